@@ -6,7 +6,7 @@
 use super::{Explained, Report, papers};
 use crate::document::prose::{laid_out, together};
 use crate::engine::Scene;
-use crate::pack::{Cure, Does, PackText, Rule, numbered};
+use crate::pack::{Does, PackText, Rule, numbered};
 use crate::vocabulary::{HoldPoint, Subject};
 
 /// Said of a cure that begins with the air out, where the assembly may be filled.
@@ -116,11 +116,11 @@ pub(super) fn some_may_be_filled(scene: &Scene<'_>) -> bool {
     scene.hold_point() >= HoldPoint::AfterFill || scene.covered().any(|(index, _)| papers::may_be_filled(scene, index))
 }
 
-/// That nothing is let out, where no finding asks for it and one says so.
-pub(super) fn may_stay(findings: &[&Explained<'_>]) -> Option<&'static str> {
-    let cures = || findings.iter().map(|finding| &finding.rule.told.put_right);
-    let scene = findings.first()?.scene;
-    let says_so = cures().any(|cure| cure.air.is_some()) && !cures().any(Cure::wants_air_out);
+/// That nothing is let out, where a fault says so and nothing that holds the job asks for it, in doubt or not.
+pub(super) fn may_stay(faults: &[&Explained<'_>], holding: &[Explained<'_>]) -> Option<&'static str> {
+    let scene = faults.first()?.scene;
+    let wants = |finding: &Explained<'_>| finding.rule.told.put_right.wants_air_out();
+    let says_so = faults.iter().any(|finding| finding.rule.told.put_right.air.is_some()) && !holding.iter().any(wants);
     says_so.then(|| if some_may_be_filled(scene) { "Let nothing out." } else { "The air may stay in." })
 }
 

@@ -184,7 +184,7 @@ fn walk(report: &Report<'_>, look: Layout) -> String {
 fn air_out(out: &mut String, report: &Report<'_>, width: usize) {
     let faults: Vec<&Explained<'_>> = report.worklist.faults(report).collect();
     // Of what is only asked for nobody knows yet whether it is a fault.
-    match (air::order(report, &faults), air::may_stay(&faults)) {
+    match (air::order(report, &faults), air::may_stay(&faults, &report.holding)) {
         (Some(order), _) => order.draw(out, width),
         (None, Some(stays)) => {
             let _ = writeln!(out, "\n{stays}");
