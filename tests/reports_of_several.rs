@@ -184,7 +184,7 @@ fn on_the_vehicle_nothing_leaves_a_stand() {
 #[test]
 fn a_bound_beside_a_fraction_is_a_fraction() {
     let text = common::read("shared/demo/short/pass-loader-bias-used.yaml");
-    for (gap, due) in [("1/8 in", "1/8 in; needs 1/4 in or more"), ("3/16 in", "3/16 in; needs 1/4 in or more")] {
+    for (gap, due) in [("1/8 in", "1/8 in; needs 15/64 in or more"), ("3/16 in", "3/16 in; needs 15/64 in or more")] {
         let text = text.replace("ring_gap: 1/2 in", &format!("ring_gap: {gap}"));
         let brief = with(&text, HoldPoint::BeforeFill, MORNING, |report| explain::brief(report, LOOK));
         assert!(brief.contains(due), "{due}: {brief}");

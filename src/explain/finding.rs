@@ -48,7 +48,11 @@ impl<'a> Explained<'a> {
         let told = |steps: &[&CureStep]| first_deed(steps).collect::<Vec<_>>().join(" ");
         let (flowing, set) = (of(Does::WhileItFlows), of(Does::OnceSet));
         match papers::flows_until(self.scene, self.own()).filter(|_| !flowing.is_empty()) {
-            Some(until) => Some(format!("if it is not done yet, now{until}: {}", told(&flowing))),
+            // All of it: nobody looks the rest up while it sets.
+            Some(until) => {
+                let whole: Vec<&str> = flowing.iter().map(|step| step.text.as_str()).collect();
+                Some(format!("if it is not done yet, now{until}: {}", whole.join(" ")))
+            }
             None if self.rule.told.put_right.has(Does::WhileItFlows) && !set.is_empty() => {
                 Some(format!("if it was not done: {}", told(&set)))
             }

@@ -26,8 +26,8 @@ impl Moment {
 }
 
 /// What is true of every assembly that air may be in.
-const AIR_OUT: &str = "Before anything is loosened, tightened, drilled or taken off: the air out slowly, the core out, a wire \
-                       through the stem. Otherwise leave it where it is, and touch nothing.";
+const AIR_OUT: &str = "Before anything is loosened, tightened, drilled or taken off: air out slowly, core out, wire through \
+                       the stem. Otherwise leave it where it is; touch nothing.";
 
 impl HoldPoint {
     /// The same of assemblies that stay on their machine: after the fill nothing is lifted, and nothing is set down.

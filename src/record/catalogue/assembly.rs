@@ -73,7 +73,7 @@ facts! {
     TARGET_PRESSURE = "target.pressure", FactKind::Quantity(Dimension::Pressure), "The pressure the fill is to end at.", "65 psi", Job, FROM_AIR, Desk;
     TARGET_OPERATING_PRESSURE = "target.operating_pressure", FactKind::Quantity(Dimension::Pressure), "The pressure that the load needs, by the load table or the machine's manual.", "60 psi", Job, FROM_AIR, Desk;
     TARGET_LOAD = "target.load", FactKind::Quantity(Dimension::Mass), "The load that this tyre must carry, by the machine's manual or the scales.", "9000 lb", Job, FROM_AIR, Desk;
-    TARGET_LOCAL_LIMIT = "target.local_limit", FactKind::Quantity(Dimension::Pressure), "A lower limit that the site or its code sets on the pressure, if there is one.", "68 psi", Job, FROM_AIR, Desk;
+    TARGET_LOCAL_LIMIT = "target.local_limit", FactKind::Quantity(Dimension::Pressure), "The highest pressure that the site or its code allows, where that is below the ratings.", "68 psi", Job, FROM_AIR, Desk;
     TARGET_FROM = "target.from", FactKind::Choice(words!["tyre maker", "machine manual", "load table", "customer in writing"]), "Where the target pressure comes from.", "machine manual", Job, FROM_AIR, Desk;
     TARGET_GAUGE = "target.gauge", FactKind::Text, "The mark of the gauge that will show it.", "G-2", Job, FROM_AIR, Pump;
     ACT_AIR = "acts.air", FactKind::Event, "When air first went in on this job.", "2026-03-02T15:40:00-06:00", Job, FILL, Wheel;

@@ -227,9 +227,10 @@ fn number_of_job(text: &str) -> Option<Misnomer> {
     if has(COPIES) {
         return Some(Misnomer::Placeholder);
     }
-    // `new job 2`: which one it is stands in no number of an order.
+    // `new job 2`: which one it is stands in no number of an order. `NEW-12` is one of a series.
     let told = |word: &str| KINDS_OF_JOB.contains(&word) || WHICH_JOB.contains(&word) || is_numeral(word);
-    (has(WHICH_JOB) && words.iter().all(told)).then_some(Misnomer::Kind)
+    let is_of_a_series = !has(KINDS_OF_JOB) && words.iter().any(|word| is_numeral(word) && word.len() > 1);
+    (has(WHICH_JOB) && !is_of_a_series && words.iter().all(told)).then_some(Misnomer::Kind)
 }
 
 /// The words of a text, taken apart once for whoever compares it with many.
