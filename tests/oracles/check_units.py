@@ -41,7 +41,7 @@ DIMENSIONS = {
     ),
     "mass": ("kilogram", {"lb": "pound", "kg": "kilogram", "g": "gram", "t": "metric_ton"}),
     "quantity of energy": ("joule", {"ft.lbf": "foot*force_pound", "kJ": "kilojoule"}),
-    "torque": ("newton*meter", {"lbf.ft": "force_pound*foot", "N.m": "newton*meter"}),
+    "torque": ("newton*meter", {"lbf.ft": "force_pound*foot", "N.m": "newton*meter", "kgf.m": "force_kilogram*meter"}),
     "speed": ("meter/second", {"mph": "mile/hour", "km/h": "kilometer/hour"}),
     "volume": ("liter", {"gal": "gallon", "qt": "quart", "L": "liter", "m3": "meter**3", "in3": "inch**3"}),
     "density": (

@@ -49,7 +49,7 @@ fn published() -> Vec<Published> {
         row(Unit::PoundPerGallon, "119.8264", KG_PER_L), row(Unit::KilogramPerCubicMetre, "1", KG_PER_L),
         row(Unit::GramPerCubicCentimetre, "1000", KG_PER_L), row(Unit::KilogramPerLitre, "1000", KG_PER_L),
         row(Unit::FootPound, "1.355818", 1.0), row(Unit::Kilojoule, "1000", 1.0),
-        row(Unit::PoundForceFoot, "1.355818", 1.0), row(Unit::NewtonMetre, "1", 1.0),
+        row(Unit::PoundForceFoot, "1.355818", 1.0), row(Unit::NewtonMetre, "1", 1.0), row(Unit::KilogramForceMetre, "9.80665", 1.0),
         row(Unit::MilePerHour, "0.44704", 1.0), row(Unit::KilometrePerHour, "0.2777778", 1.0),
         row(Unit::Second, "1", 1.0), row(Unit::Minute, "60", 1.0), row(Unit::Hour, "3600", 1.0), row(Unit::Day, "86400", 1.0),
         row(Unit::Percent, "0.01", 1.0), row(Unit::PercentHumidity, "0.01", 1.0), row(Unit::One, "1", 1.0),
