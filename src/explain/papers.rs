@@ -133,7 +133,19 @@ pub(super) fn still_flows(scene: &Scene<'_>, own: Option<(Subject, usize)>) -> b
     matches!(flow(scene, own), Flow::Until(_))
 }
 
-/// Whether the tyre of a finding may still be filled on: what is in it flows, and no other finding leaves it closed.
+/// Whether stem and vent of the tyre of a finding, or of all tyres of the job, are closed already, by the record.
+fn is_closed(scene: &Scene<'_>, own: Option<(Subject, usize)>) -> bool {
+    let concerned = |entity: usize| own.is_none_or(|own| own.0 != Subject::Assembly || own.1 == entity);
+    let is_shut = |entity: &Entity| {
+        let shut = matches!(entity.facts.get(stages::FILL_CLOSED), Some(Value::Flag(true)));
+        shut || entity.facts.text(stages::FILL_NEEDLE) == Some("out and whole")
+    };
+    let mut all = scene.covered().filter(|(index, _)| concerned(*index)).peekable();
+    all.peek().is_some() && all.all(|(_, entity)| is_shut(entity))
+}
+
+/// Whether the tyre of a finding may still be filled on: what is in it flows, it is not closed yet, and no other finding
+/// leaves it closed.
 pub(super) fn may_fill_on(scene: &Scene<'_>, own: Option<(Subject, usize)>) -> bool {
     let leaves_closed = |finding: &Finding| {
         finding.holds()
@@ -144,7 +156,7 @@ pub(super) fn may_fill_on(scene: &Scene<'_>, own: Option<(Subject, usize)>) -> b
                 (is_own || rule.covers == Subject::Job) && cure.has(Does::LeavesClosed) && !cure.has(Does::FillsOn)
             })
     };
-    !matches!(flow(scene, own), Flow::Over(_)) && !scene.found().iter().any(leaves_closed)
+    !matches!(flow(scene, own), Flow::Over(_)) && !is_closed(scene, own) && !scene.found().iter().any(leaves_closed)
 }
 
 /// Whether an assembly is filled or may be: after the fill each is, and before it whatever the record says of a fill.
