@@ -244,7 +244,7 @@ fn judged<T>(tree: &serde_yaml::Value, at: Instant, look: impl FnOnce(&Report<'_
 /// What is past is told without a number to be written, and what can still be done by its end on the clock.
 #[test]
 fn after_the_fill_the_clock_is_told_and_no_number() {
-    let text = still_open(&common::read("shared/demo/carried/hold-too-little-went-in.yaml"));
+    let text = common::read("shared/demo/carried/hold-too-little-went-in.yaml");
     let (at, point) = asked(&text);
     for (began, said) in
         [("10:25", "until 11:10, the end of the pot life (45 min from 10:25)"), ("10:15", "the pot life ended 11:00")]
@@ -294,7 +294,11 @@ fn what_the_laws_hold_is_offered_by_the_engine() {
 
 /// A record of a fill before stem and vent are closed.
 fn still_open(text: &str) -> String {
-    let open = text.replacen("      needle: out and whole\n", "", 1).replacen("      closed: true\n", "      closed: false\n", 1);
+    let open = text.replacen("      needle: out and whole\n", "", 1).replacen(
+        "      closed: true\n",
+        "      closed: false\n",
+        1,
+    );
     assert_eq!(text.len() - open.len(), "      needle: out and whole\n".len() - 1, "the demo job is not closed");
     open
 }
@@ -309,7 +313,8 @@ fn filling_on_is_a_clean_way_out_of_a_soft_fill() {
     let (at, point) = asked(&text);
     let line = |name: &str| text.lines().find(|line| line.trim_start().starts_with(name)).unwrap();
     for (text, may) in [(&text, true), (&closed, false)] {
-        let soft = text.replacen(line("final:"), "      final: 50 psi", 1).replacen(line("peak:"), "      peak: 51 psi", 1);
+        let soft =
+            text.replacen(line("final:"), "      final: 50 psi", 1).replacen(line("peak:"), "      peak: 51 psi", 1);
         let document = Document::read("job.yaml", soft.as_bytes()).unwrap();
         report_at(&document, (at, point), |_, report| {
             let found = report.holding.iter().find(|finding| finding.rule.name == "ended-too-soft").unwrap();
