@@ -184,6 +184,7 @@ impl<'a> Workings<'a> {
             FigureId::MixMass => material::mix_mass(self),
             FigureId::TyreMaximum => pressure::tyre_maximum(facts),
             FigureId::PressurePerPly => pressure::per_ply(self),
+            FigureId::LoadOfOutline => pressure::load_of_outline(self),
             FigureId::LowestRating => pressure::lowest_rating(facts),
             FigureId::MixVolume => filling::mix_volume(self),
             FigureId::AssemblyCycles => filling::assembly_cycles(self),

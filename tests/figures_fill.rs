@@ -116,6 +116,23 @@ fn the_pressure_for_one_ply_goes_with_the_width() {
     }
 }
 
+/// Worked by hand with the pound force as 0.453 592 37 x 9.806 65 N, so that lb and psi go by the inch alone: 4850 lb on 12 in
+/// by 16.5 + 24 in at 65 psi are 4850 / (12 x 40.5 x 65) = 15.35 %. Loads and pressures of the sizes from memory of load tables.
+#[test]
+fn the_load_is_held_against_the_outline_of_the_tyre() {
+    let packs = PackSet::base().unwrap();
+    for (tyre, load, share) in [
+        ("size: 12-16.5, sidewall_maximum: 65 psi", "load: 4850 lb", "15.35"),
+        ("size: 12-16.5, sidewall_maximum: 65 psi, load_rating: 6320 lb", "load: 4850 lb", "20.01"),
+        ("size: 17.5-25, published_maximum: 51 psi, load_rating: 14330 lb", "pressure: 51 psi", "26.76"),
+    ] {
+        let more = format!("tyre: {{{tyre}}}, target: {{{load}}}");
+        let job = job(&packs, "", &more, "lot: W-114", "lot: Y-220");
+        let found = figure(&packs, &job, Subject::Assembly, FigureId::LoadOfOutline);
+        assert_eq!(bounds(&found, Unit::Percent, 2), (share.to_owned(), share.to_owned()), "{tyre}");
+    }
+}
+
 /// Worked by hand: of a mix of 1 part to 2 by weight a need of 100 lb of the one is 50 lb of the other; by volume the
 /// densities 1.2 and 1.0 make it 60 lb.
 #[test]

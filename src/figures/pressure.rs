@@ -76,6 +76,30 @@ pub(super) fn per_ply(workings: &Workings<'_>) -> Figure {
     checked(per_ply(), unit(facts))
 }
 
+/// Newtons of a kilogram, by the standard acceleration of free fall, 9.80665 m/s2 (3rd CGPM, 1901).
+const STANDARD_GRAVITY: (i128, i128) = (980_665, 100_000);
+/// Square millimetres of a square metre.
+const SQUARE_METRE: i64 = 1_000_000;
+
+/// The load, or the load rating where that is more, as a share of what the highest pressure carries on the outline of the
+/// tyre: the section width times the rim diameter and two section widths.
+pub(super) fn load_of_outline(workings: &Workings<'_>) -> Figure {
+    let facts = workings.facts;
+    let loads = [assembly::TARGET_LOAD, assembly::TYRE_LOAD_RATING];
+    let heaviest = loads.iter().filter_map(|key| facts.shown(*key)).map(Quantity::base).max();
+    let load = heaviest.ok_or_else(|| Lack::missing(assembly::TARGET_LOAD))?;
+    let highest = maximum_base(facts)?;
+    let designation = workings.designation()?;
+    let (width, rim) = (designation.section_width().base(), designation.rim_diameter().base());
+    let share = || {
+        let length = rim.checked_add(width)?.checked_add(width)?;
+        let area = width.checked_mul(length)?.checked_div(Exact::from_int(SQUARE_METRE))?;
+        let force = load.checked_mul(Exact::new(STANDARD_GRAVITY.0, STANDARD_GRAVITY.1)?)?;
+        Some(Interval::point(force.checked_div(area.checked_mul(highest)?)?))
+    };
+    checked(share(), Unit::Percent)
+}
+
 /// The lower rating of rim and wheel, in Pa.
 pub(super) fn of_wheel_base(facts: FactReader<'_>) -> Result<Exact, Lack> {
     lowest_of(facts, &OF_WHEEL).ok_or_else(|| Lack::missing(assembly::RIM_RATING))

@@ -46,6 +46,8 @@ pub enum FigureId {
     TyreMaximum,
     /// That pressure for one ply, brought to one width.
     PressurePerPly,
+    /// The load as a share of what that pressure carries on the outline of the tyre.
+    LoadOfOutline,
     /// The lowest rating of tyre, rim and wheel.
     LowestRating,
     /// The highest pressure that the gauge may show.

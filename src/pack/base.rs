@@ -113,6 +113,7 @@ pub(super) const FILES: &[(&str, &str)] = files![
     "against-itself.yaml",
     "matched.yaml",
     "known-later.yaml",
+    "course-known.yaml",
     "not-read.yaml",
 ];
 

@@ -132,6 +132,8 @@ fn a_shop_file_filled_in_by_its_own_examples_is_judged() {
         "pressure-against-strength",
         "sidewall-contradicted",
         "wheel-overloaded-by-fill",
+        // The tyre of the card has a seating pressure, and the record says nothing of one.
+        "seating-pressure-not-kept",
         // What the record needs and has in stock is of its own tyre, and the material's examples are of a slower pump.
         "fill-outlasts-pot-life",
         "material-close",

@@ -113,7 +113,8 @@ fn metric_dimensions_follow_the_published_relations() {
 /// The rows are MEMORY, so 6 % of the diameter and 12 % of the width are asked for, not more.
 #[test]
 fn class_defaults_lie_near_the_remembered_dimensions() {
-    for row in lines(DESIGN_DIMENSIONS) {
+    // Another name of 28x9-15, and of a lower section than its like: that is why it has a row.
+    for row in lines(DESIGN_DIMENSIONS).into_iter().filter(|row| row[0] != "8.15-15") {
         let tyre = size(row[0]);
         // The same size on a rim 0.2 in larger is in no table, so only the defaults of the family remain.
         let (nominal, width) = (tyre.section_width().base().to_f64(), number(row[3]));

@@ -1,6 +1,6 @@
 //! The figures of one assembly: its ratings and its air, up to the pre-stretch. This module must not know how a figure is computed.
 
-use super::{CAVITY, CEILING, DURATION, ENERGY, GROWTH, LOG, LOSS, MASS, PRESSURE, TEMPERATURE, joined, row};
+use super::{CAVITY, CEILING, DURATION, ENERGY, GROWTH, LOG, LOSS, MASS, PERCENT, PRESSURE, TEMPERATURE, joined, row};
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
 use crate::record::catalogue::{assembly, component, job};
 use crate::units::Dimension;
@@ -39,6 +39,24 @@ pub(super) const ROWS: &[FigureSpec] = &[
             (assembly::TYRE_SIZE, Free),
             (assembly::TYRE_PLY_RATING, Down),
             (assembly::TYRE_LOAD_RANGE, Free),
+        ],
+        &[],
+    ),
+    row(
+        FigureId::LoadOfOutline,
+        Assembly,
+        "load_of_outline",
+        PERCENT,
+        (
+            "The load of the tyre, or its load rating where that is more, as a share of what its highest pressure would carry on a surface as wide as its section and as long as the rim and two section widths.",
+            "load x standard gravity / (highest pressure x section width of the size x (rim diameter of the size + 2 x section width))",
+        ),
+        &[
+            (assembly::TARGET_LOAD, Up),
+            (assembly::TYRE_LOAD_RATING, Up),
+            (assembly::TYRE_SIDEWALL_MAXIMUM, Down),
+            (assembly::TYRE_PUBLISHED_MAXIMUM, Down),
+            (assembly::TYRE_SIZE, Free),
         ],
         &[],
     ),

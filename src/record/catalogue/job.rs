@@ -36,6 +36,7 @@ facts! {
     ROAD = "mix.public_road", FactKind::Flag, "Whether the data sheet allows a tyre with this filling on a public road.", "false", Job, SERVICE, Desk;
     HARDNESS_LEAST = "mix.hardness_least", FactKind::Count, "The least Shore A hardness that the data sheet gives for this grade.", "52", Job, FILL, Desk;
     CAGE_KIND = "cage.kind", FactKind::Choice(words!["cage", "barrier", "bolted on vehicle", "none"]), "What holds the assembly or stops flying parts while it holds air: a cage, a barrier or a mounting on the vehicle.", "cage", Shop, FROM_AIR, Cage;
+    CAGE_ON_SUPPORTS = "cage.on_supports", FactKind::Flag, "Of an assembly that is filled on its vehicle: whether the machine stands on supports that carry it, chocked, and the tyre is off the ground.", "true", Job, FROM_AIR, Cage;
     CAGE_RATING = "cage.rating", FactKind::Quantity(Dimension::Pressure), "The pressure the cage or barrier is rated for, for this type and size of wheel.", "160 psi", Job, FROM_AIR, Cage;
     CAGE_DAMAGE = "cage.damage", FactKind::Choices(words!["weld crack", "broken part", "bent part", "corrosion pitting", "other"]), "What the last look at the empty cage found; an empty list only where somebody looked and found nothing.", "[]", Day, FROM_AIR, Cage;
     CAGE_INSPECTED_AT = "cage.inspected.at", FactKind::Event, "When the cage was last looked at.", "2026-03-04T07:40:00-06:00", Day, FROM_AIR, Cage;

@@ -38,10 +38,12 @@ const DIAMETERS: (i64, i64) = (6, 180);
 const METRIC_DIAMETERS: (i64, i64) = (FIRST_METRIC_DIAMETER, 4600);
 /// Rim codes taken, in inches: from hand trucks to the largest dump trucks.
 const RIMS: (i64, i64) = (3, LARGEST_RIM_CODE);
-/// Rim codes in millimetres: lifts and platforms 625 and 710, road 340 to 440, and the metric codes of the east European
+/// Rim codes in millimetres: lifts and platforms 625 and 710, implements 380, road 340 to 440, and the metric codes of the east European
 /// standards. From memory; none of them can be a rim in inches without its point.
-const MILLIMETRE_RIMS: [i64; 23] =
-    [203, 254, 305, 330, 340, 365, 381, 390, 406, 415, 440, 457, 484, 508, 533, 610, 625, 635, 660, 710, 762, 813, 965];
+const MILLIMETRE_RIMS: [i64; 24] = [
+    203, 254, 305, 330, 340, 365, 380, 381, 390, 406, 415, 440, 457, 484, 508, 533, 610, 625, 635, 660, 710, 762, 813,
+    965,
+];
 /// Rims wider than high: a first number before an `x` that is little above one of these is a width, not a diameter.
 const EARTHMOVER_RIMS: [i64; 11] = [25, 29, 33, 35, 39, 43, 45, 49, 51, 57, 63];
 /// A width before one of those rims stays below this many fifths of it: `29.5x25`, `33.25x29`.
