@@ -3,6 +3,7 @@
 //! Missing evidence makes a condition unknown, and unknown holds. This floor must not know text, files, the clock or
 //! colours; it gives findings as facts, which `explain` turns into words.
 
+mod aim;
 mod evaluate;
 mod evidence;
 mod examples;
@@ -32,6 +33,7 @@ use crate::record::{Entity, FactKey, Job, Value};
 use crate::units::{Day, Exact, Instant, Interval, Quantity, Truth, Zone};
 use crate::vocabulary::{HoldPoint, Outcome, PerSubject, Subject};
 
+pub use aim::{Aim, Aims};
 pub use evaluate::{Here, ListWord, Side};
 pub use evidence::{BoundOrigin, ComparedWith, Comparison, Decided, FactPlace, FactValue};
 pub use examples::{ExampleFault, check_examples};

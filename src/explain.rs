@@ -30,7 +30,7 @@ mod words;
 mod worklist;
 
 use crate::document::{Document, Source};
-use crate::engine::{self, Finding, Judgement, Scene};
+use crate::engine::{self, Aims, Finding, Judgement, Scene};
 use crate::pack::Pack;
 use crate::record::Value;
 use crate::record::catalogue::job;
@@ -49,7 +49,7 @@ pub use plain::plain;
 pub use sarif::sarif;
 pub use sheet::sheet;
 pub use stops::going_on;
-pub use summary::{Summary, Target};
+pub use summary::Summary;
 pub use worklist::{Missing, RunsOut, Stop, Worklist};
 
 /// Said under every verdict, and wherever a job is signed or verified.
@@ -60,9 +60,9 @@ const FILLED: &str =
     "Of what may be filled let nothing out, and loosen, drill and take off nothing: leave it as it is.";
 /// What follows from a verdict at a hold point, and what no verdict replaces: the last words of every report, the most
 /// urgent first. What stays on its machine leaves no stand.
-pub fn closing(verdict: Verdict, point: HoldPoint, on_vehicle: bool) -> Vec<String> {
-    let may = point.may_where(on_vehicle);
-    let moment = if on_vehicle { point.moment_on_vehicle() } else { point.moment() };
+pub fn closing(verdict: Verdict, point: HoldPoint, aims: &Aims) -> Vec<String> {
+    let may = point.may_where(aims.on_vehicle);
+    let moment = if aims.on_vehicle { point.moment_on_vehicle() } else { point.moment() };
     let mut said = match verdict {
         Verdict::Hold => vec![point.stop().to_owned(), moment.held.to_owned()],
         // A PASS is a judgement and no leave.
@@ -71,7 +71,7 @@ pub fn closing(verdict: Verdict, point: HoldPoint, on_vehicle: bool) -> Vec<Stri
                 "A PASS alone starts nothing: the supervisor signs it with `fillward sign`, and {may} when `fillward verify` \
                  says so."
             );
-            std::iter::once(signed).chain(moment.going_on().map(str::to_owned)).collect()
+            std::iter::once(signed).chain(going_on(point, aims)).collect()
         }
     };
     said.push(CAUTION.to_owned());
@@ -209,7 +209,7 @@ impl<'a> Report<'a> {
 
     /// The last words of the report, the most urgent first.
     fn closing(&self) -> Vec<String> {
-        let mut said = closing(self.verdict(), self.hold_point(), self.stays_on_vehicle());
+        let mut said = closing(self.verdict(), self.hold_point(), &self.scene.aims());
         if self.verdict() == Verdict::Hold && self.hold_point() < HoldPoint::AfterFill {
             let filled = |(index, _)| papers::may_be_filled(self.scene, index);
             let (some, all) = (self.scene.covered().any(filled), self.scene.covered().all(filled));
@@ -218,12 +218,6 @@ impl<'a> Report<'a> {
             said.splice(in_place, some.then(|| FILLED.to_owned()));
         }
         said
-    }
-
-    /// Whether the assemblies stay bolted on their machine.
-    fn stays_on_vehicle(&self) -> bool {
-        let whole = self.scene.job().whole();
-        whole.and_then(|whole| whole.facts.text(job::CAGE_KIND)) == Some(job::BOLTED_ON_VEHICLE)
     }
 
     /// The instant of the judgement.
@@ -293,7 +287,7 @@ impl<'a> Report<'a> {
             Some(before) => format!("once signed with the signed checklist of {} (`--before`)", before.word()),
             None => "once signed".to_owned(),
         };
-        let may = point.may_where(self.stays_on_vehicle());
+        let may = point.may_where(self.scene.stays_on_vehicle());
         self.latest_start.map(|latest| {
             if point <= HoldPoint::BeforeFill {
                 format!("{signed}, {may} until {latest}")

@@ -251,11 +251,12 @@ fn the_cautions_of_each_hold_point_are_told_wherever_work_may_go_on() {
     for point in HoldPoint::ALL {
         let moment = point.moment();
         for (on_vehicle, moment) in [(false, moment), (true, point.moment_on_vehicle())] {
-            let pass = explain::closing(Verdict::Pass, point, on_vehicle);
+            let aims = fillward::engine::Aims { on_vehicle, ..Default::default() };
+            let pass = explain::closing(Verdict::Pass, point, &aims);
             assert_eq!(pass[1..4], moment.going_on().map(str::to_owned));
-            assert_eq!(explain::closing(Verdict::Hold, point, on_vehicle)[1], moment.held);
+            assert_eq!(explain::going_on(point, &aims), moment.going_on());
+            assert_eq!(explain::closing(Verdict::Hold, point, &aims)[1], moment.held);
         }
-        assert_eq!(explain::going_on(point, &[]), [moment.first, moment.stand, moment.stop]);
         assert!(template.contains(moment.first) && template.contains(moment.stand), "{point:?}");
         let zone = common::demo_zone();
         let packs = PackSet::base().unwrap();

@@ -19,9 +19,10 @@ use super::reason::{Reason, TrustReason};
 use super::trust::{Trust, ahead_of};
 use crate::checklist::kind::Kind;
 use crate::document::Document;
+use crate::engine::Aims;
 use crate::record::Job;
 use crate::record::shop::Shop;
-use crate::units::{Exact, Instant, Quantity};
+use crate::units::{Exact, Instant};
 use crate::vocabulary::{HoldPoint, Role};
 
 pub use otherwise::Otherwise;
@@ -90,8 +91,8 @@ pub struct Verification {
     pub bars: Vec<Reason>,
     /// Whether the record inside was judged again, with the same findings.
     pub rejudged: bool,
-    /// The target and the window of each assembly of a PASS that was judged again.
-    pub windows: Vec<Window>,
+    /// What the assemblies of a PASS that was judged again are brought to.
+    pub aims: Aims,
     /// Whether what it was for is long past: then nobody is told to do anything about it.
     pub old: bool,
     /// What the record says otherwise than at the hold point before, and was judged again by.
@@ -100,19 +101,6 @@ pub struct Verification {
     could_start_then: bool,
     /// What another edition or build of the program had worked out otherwise; no fault, and nothing that the verdict hangs on.
     pub otherwise: Vec<Otherwise>,
-}
-
-/// The pressure at which the fill of an assembly is to end, and what it must lie between.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Window {
-    /// What the assembly is called.
-    pub assembly: String,
-    /// The target, as recorded.
-    pub target: Quantity,
-    /// The least pressure for its load.
-    pub floor: Quantity,
-    /// The greatest pressure that its ratings and the gauge allow.
-    pub ceiling: Quantity,
 }
 
 impl Verification {

@@ -286,7 +286,7 @@ fn told(signed: &Signed, terminal: Terminal) -> Result<Exit, Failure> {
     let (last, exit) = if may_start { (point.may(), Exit::Pass) } else { (point.stop(), Exit::Hold) };
     let mut text = String::new();
     if may_start {
-        super::verify::going_on(&mut text, point, &signed.targets);
+        super::verify::going_on(&mut text, point, &signed.aims);
     }
     terminal.prose(&format!("{text}  {last}\n{}\n", terminal.caution()))?;
     Ok(exit)

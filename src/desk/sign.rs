@@ -18,7 +18,7 @@ use super::keys::Hand;
 use super::links::{earlier, followed};
 use super::permit::PermitLine;
 use super::several::rivals;
-use super::verify::targets;
+use super::verify::brought_to;
 use super::world::{Existing, LookIn, NamedBytes, Readers, StoreFault, Trouble};
 use super::{Case, Desk, Refusal, Unfit, packs, shop_of};
 use crate::checklist::body::{ChecklistBody, Instants, Making, ShopPart};
@@ -33,7 +33,8 @@ use crate::checklist::trust::Trust;
 use crate::checklist::verify::{self, Present, Records};
 use crate::checklist::{Reason, signing};
 use crate::document::{Code, Fault};
-use crate::explain::{AtFrom, Summary, Target};
+use crate::engine::Aims;
+use crate::explain::{AtFrom, Summary};
 use crate::pack::PackSet;
 use crate::record;
 use crate::record::shop::{Shop, UsedEntry};
@@ -91,8 +92,8 @@ pub struct Signed {
     pub name: PathBuf,
     /// What it is good for, as anybody verifies it: it is in order, or this would be a refusal.
     pub report: verify::Verification,
-    /// The targets of the assemblies that may be filled; nothing where none may.
-    pub targets: Vec<Target>,
+    /// What the assemblies are brought to; nothing where nothing may start.
+    pub aims: Aims,
     /// Why it could not be remembered which shop file was signed with; the next signature then cannot tell what changed.
     pub unremembered: Option<StoreFault>,
 }
@@ -352,8 +353,8 @@ impl Draft {
         if !against.is_empty() {
             return Err(against.into());
         }
-        let targets = targets(&report);
-        Ok(Signed { name: name.to_owned(), report, targets, unremembered: None })
+        let aims = brought_to(&report);
+        Ok(Signed { name: name.to_owned(), report, aims, unremembered: None })
     }
 }
 

@@ -10,12 +10,13 @@ use super::permit::PermitLine;
 use super::world::NamedBytes;
 use super::{Desk, Refusal, packs};
 use crate::checklist::Reason;
-use crate::checklist::body::{ChecklistBody, FaultPart};
+use crate::checklist::body::FaultPart;
 use crate::checklist::chain::Links;
 use crate::checklist::packs::{PackPart, Packs, parts};
 use crate::checklist::trust::Trust;
-use crate::checklist::verify::{self, Present, Question, Records, Verification, Window, packs_of};
-use crate::explain::{AtFrom, Target};
+use crate::checklist::verify::{self, Present, Question, Records, Verification, packs_of};
+use crate::engine::Aims;
+use crate::explain::AtFrom;
 use crate::pack::PackSet;
 use crate::record::shop::Shop;
 use crate::units::{Instant, Zone};
@@ -116,16 +117,10 @@ impl Answer {
     }
 }
 
-/// The targets of what may be filled now.
-pub(super) fn targets(report: &Verification) -> Vec<Target> {
-    let is_fill = report.body.as_ref().and_then(ChecklistBody::point) == Some(HoldPoint::BeforeFill);
-    let of = |Window { assembly, target, floor, ceiling }: &Window| Target {
-        assembly: assembly.clone(),
-        target: *target,
-        floor: *floor,
-        ceiling: *ceiling,
-    };
-    if report.may_start() && is_fill { report.windows.iter().map(of).collect() } else { Vec::new() }
+/// What the assemblies are brought to by a checklist; nothing where nothing may start.
+pub(super) fn brought_to(report: &Verification) -> Aims {
+    let each = if report.may_start() { report.aims.each.clone() } else { Vec::new() };
+    Aims { each, ..report.aims }
 }
 
 /// One checklist, verified.
@@ -137,8 +132,8 @@ pub struct Verified {
     pub report: Verification,
     /// The permits that it relies on.
     pub permits: Vec<PermitLine>,
-    /// The targets of the assemblies that may be filled; nothing where none may.
-    pub targets: Vec<Target>,
+    /// What the assemblies are brought to; nothing where nothing may start.
+    pub aims: Aims,
     /// The zone by whose days it was judged; that of the trust file, where it cannot be read.
     pub zone: Zone,
 }
@@ -192,7 +187,7 @@ impl Verified {
     /// Takes in what was found when it was seen beside others.
     pub(super) fn bar(&mut self, reason: Reason) {
         self.report.bars.push(reason);
-        self.targets.clear();
+        self.aims.each.clear();
         if matches!(self.answer, Answer::MayStart | Answer::CouldHaveStarted { .. }) {
             self.answer = Answer::InOrder;
         }
@@ -284,7 +279,7 @@ impl Against {
         let zone = named.unwrap_or_else(|| self.trust.zone().clone());
         let answer = answer(&report, self.at, &zone);
         let permits = report.body.as_ref().map(|body| PermitLine::all(body, Some(&self.trust))).unwrap_or_default();
-        let targets = targets(&report);
-        Verified { answer, report, permits, targets, zone }
+        let aims = brought_to(&report);
+        Verified { answer, report, permits, aims, zone }
     }
 }

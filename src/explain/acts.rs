@@ -9,7 +9,7 @@ use crate::document::Path;
 use crate::engine::{Act, ActKind, InTheWay, Known, Scene, Seen};
 use crate::figures::FigureId;
 use crate::pack::Term;
-use crate::record::catalogue::{Comes, READ_OFF, WHILE_IT_FLOWS, component, job, person, stages};
+use crate::record::catalogue::{Comes, READ_OFF, WHILE_IT_FLOWS, assembly, component, job, person, spoils, stages};
 use crate::record::{FactKey, FactKind, Value};
 use crate::units::Rounding;
 use crate::vocabulary::{HoldPoint, Subject};
@@ -130,6 +130,8 @@ fn not_made(
         Value::Flag(_) | Value::Text(_) | Value::Words(_) => format!("on record: {name}: {}", words::bare(now)),
         _ => format!("{name} is {}", words::value(now)),
     };
+    // What has spoilt a thing stands on it as a stamp does.
+    let (comes, named) = spoils(act.key()).map_or((comes, named), |thing| (Comes::Stamped(thing), true));
     let deed = match comes {
         Comes::Past if goes_on(act) && papers::may_fill_on(scene, Some((act.key().subject, act.edit.entity))) => {
             Deed::FilledOn
@@ -146,6 +148,10 @@ fn not_made(
         Comes::Signed => Deed::Signed,
         Comes::Done if matches!(act.kind, ActKind::Moment { later: true } | ActKind::Becomes) => Deed::DoneAgain,
         Comes::Done => Deed::TimeStays,
+        // What has set with stem or vent open is closed by nobody.
+        _ if act.key() == stages::FILL_CLOSED && papers::is_over(scene, Some((act.key().subject, act.edit.entity))) => {
+            Deed::Told("nobody closes it once the pot life is over, and only its makers decide".to_owned())
+        }
         // Beads that were seated with too much are looked at: a lower figure would undo nothing.
         _ if act.key() == stages::MOUNTING_SEATING_PRESSURE => Deed::LookedAtAgain,
         Comes::Made | Comes::Found | Comes::Logged => match act.edit.value {
@@ -206,6 +212,11 @@ fn between(kind: &ActKind) -> String {
 
 fn again(scene: &Scene<'_>, key: FactKey, name: &str, present: Option<&Value>) -> String {
     match (present, scene.packs().catalogue().spec(key).map(|spec| &spec.kind)) {
+        (None, _)
+            if scene.hold_point() >= HoldPoint::AfterFill && [assembly::ACT_AIR, assembly::ACT_FILL].contains(&key) =>
+        {
+            format!("{name}, as it was, is recorded")
+        }
         (None, _) => format!("it is done, and {name} says when"),
         (Some(Value::Measured(measured)), _) if measured.at.is_none() => {
             format!("{name} says when it was read (`at`), and that is recent enough")

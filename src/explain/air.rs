@@ -22,6 +22,8 @@ pub(super) struct Order<'a> {
     whose: Vec<&'a str>,
     /// Whether all that asks for it is on paper, and may be a slip of the pen: then the entry is looked at first.
     on_paper: bool,
+    /// Whether all that asks for it is that something is not recorded: then it is found out first.
+    not_recorded: bool,
     /// How it is let out, step by step; none where it is let out of nothing.
     pub(super) steps: &'a [PackText],
 }
@@ -40,6 +42,11 @@ impl Order<'_> {
                 format!(
                     "Look at the entry first: if it was written wrong, whoever wrote it corrects it, and the air stays \
                      in. If it stands, air out first: {whose}."
+                )
+            } else if self.not_recorded {
+                format!(
+                    "Find out first what is asked for, by asking and by a look from outside; touch no nut, ring or stem for \
+                     it. Only if that is not possible, or the fault is there, air out first: {whose}."
                 )
             } else {
                 format!("Air out first: {whose}.")
@@ -91,7 +98,8 @@ pub(super) fn order<'a>(report: &Report<'a>, findings: &[&Explained<'a>]) -> Opt
     }
     let steps = if whose.is_empty() { &[] } else { scene.packs().air_out()? };
     let on_paper = causes.iter().all(|finding| papers::is_on_paper(finding));
-    (!closed.is_empty() || !whose.is_empty()).then_some(Order { closed, whose, on_paper, steps })
+    let not_recorded = causes.iter().all(|finding| papers::is_not_recorded(finding));
+    (!closed.is_empty() || !whose.is_empty()).then_some(Order { closed, whose, on_paper, not_recorded, steps })
 }
 
 /// Whether a finding is about an assembly: what is the matter with the cage is the matter with whatever is in it.

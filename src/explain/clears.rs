@@ -8,12 +8,12 @@ use std::collections::BTreeSet;
 
 use super::finding::role;
 use super::{acts, obstacles, papers, waits, words};
-use crate::engine::{ActKind, Finding, InTheWay, Known, Remedy, Scene, Trace, Way};
+use crate::engine::{self, ActKind, Finding, InTheWay, Known, Remedy, Scene, Trace, Way};
 use crate::pack::{Collection, Rule, Term};
 use crate::record::catalogue::Comes;
 use crate::record::{FactKey, Value};
 use crate::units::Truth;
-use crate::vocabulary::Subject;
+use crate::vocabulary::{Outcome, Subject};
 
 pub(super) use said::{ClearsLine, Deed, SaidAct};
 use said::{GoesOn, Price, SaidWay, Says};
@@ -38,7 +38,10 @@ pub(super) fn lines(
     let alone = demands.filter(|_| remedy.ways.is_empty()).and_then(joins);
     let all = match waits::waits(scene, cure).or(alone) {
         Some(said) => vec![Says::Told(said)],
-        None => changes(scene, rule, remedy, (cure, one_does), own),
+        None => match rejected(scene, rule, cure) {
+            Some(first) => vec![Says::Told(format!("{first} is put right first, and this is checked again"))],
+            None => changes(scene, rule, remedy, (cure, one_does), own),
+        },
     };
     let odd = waits::odd_row(scene, cure).map(Says::Told);
     let mut said: Vec<ClearsLine> = Vec::new();
@@ -145,6 +148,32 @@ fn changes(
         (None, [_]) => said.into_iter().flat_map(|way| way.0).map(Says::Act).collect(),
         (price, _) => vec![Says::Ways(merged(said.into_iter()), price)],
     }
+}
+
+/// What a finding is held against and another one finds fault with: nothing is brought to a number that is wrong itself.
+fn rejected(scene: &Scene<'_>, rule: &Rule, cure: &[InTheWay<'_, '_>]) -> Option<String> {
+    let held_against = cure.iter().flat_map(|part| match part {
+        InTheWay::Comparison { leaf, .. } => leaf.right.iter().filter_map(|right| right.term).collect(),
+        InTheWay::List { .. } => Vec::new(),
+    });
+    let facts = held_against.filter_map(|term| if let Term::Fact(key) = term { Some((term, key)) } else { None });
+    let others = || {
+        let broken = scene.found().iter().filter(|finding| finding.holds() && finding.outcome == Outcome::Broken);
+        broken.filter_map(|finding| Some((finding, scene.rule(finding)?))).filter(|(_, other)| other.name != rule.name)
+    };
+    let is_rejected = |key: FactKey| {
+        others().filter(|(_, other)| other.covers == key.subject).any(|(finding, other)| {
+            let trace = engine::trace(scene, &other.asks.demands, &scene.here(other.covers, finding.entity));
+            trace.in_the_way().iter().any(|part| is_held_to_a_number(part, key))
+        })
+    };
+    facts.into_iter().find(|(_, key)| is_rejected(*key)).map(|(term, _)| words::term(scene, term))
+}
+
+/// Whether a fact is what a part in the way compares, with numbers that no other fact moves.
+fn is_held_to_a_number(part: &InTheWay<'_, '_>, key: FactKey) -> bool {
+    let InTheWay::Comparison { leaf, .. } = part else { return false };
+    leaf.leaf.term == Term::Fact(key) && !leaf.right.is_empty() && leaf.right.iter().all(|right| right.term.is_none())
 }
 
 /// Whether a way goes by something that stands in the record and that nobody brings about.

@@ -15,14 +15,14 @@ pub(super) fn assemblies(scene: &Scene<'_>) -> Vec<(String, String)> {
     let of = |entity: &Entity| match scene.hold_point() {
         HoldPoint::BeforeAir | HoldPoint::BeforeFill => of_assembly(entity),
         HoldPoint::AfterFill => filled(scene, entity),
-        HoldPoint::BeforeService => refitted(entity),
+        HoldPoint::BeforeService => refitted(scene, entity),
     };
     scene.covered().map(|(_, entity)| (entity.label.clone(), of(entity))).collect()
 }
 
-/// The containers, the crew and what the machine may do, where the hold point asks for them.
+/// Air line and pump, the containers, the crew and what the machine may do, where the hold point asks for them.
 pub(super) fn phrases(scene: &Scene<'_>) -> Vec<String> {
-    let mut said = Vec::new();
+    let mut said: Vec<String> = scene.job().whole().map(|whole| set_up(scene.hold_point(), whole)).unwrap_or_default();
     if scene.hold_point() == HoldPoint::BeforeFill {
         let sides = scene.job().of(Subject::Component).unwrap_or(&[]);
         let sides: Vec<String> = sides.iter().map(of_component).collect();
@@ -37,6 +37,49 @@ pub(super) fn phrases(scene: &Scene<'_>) -> Vec<String> {
         said.extend(scene.job().whole().and_then(released));
     }
     said
+}
+
+/// What is set up for the next act: what holds the assembly, where people stand, what stops the pump, what lifts.
+fn set_up(point: HoldPoint, job: &Entity) -> Vec<String> {
+    let phrase = |opening: &str, parts: String| (!parts.is_empty()).then(|| format!("{opening}{parts}"));
+    let cage = || {
+        let kind = with(job, job::CAGE_KIND, "")?;
+        Some(format!("{kind}{}", with(job, job::CAGE_RATING, " rated ").unwrap_or_default()))
+    };
+    let found = match point {
+        HoldPoint::BeforeAir => phrase(
+            "set up: ",
+            listed([
+                cage(),
+                with(job, job::STAND_OFF, "everybody ").map(|off| format!("{off} away")),
+                with(job, job::HOSE_LENGTH, "hose "),
+                with(job, job::REGULATOR, "regulator at "),
+            ]),
+        ),
+        HoldPoint::BeforeFill => phrase(
+            "set up: ",
+            listed([
+                cage(),
+                with(job, job::PUMP_STOPS_AT, "pump stops by itself at "),
+                with(job, job::POT_LIFE, "pot life ").map(|life| format!("{life} from the first stroke")),
+            ]),
+        ),
+        HoldPoint::AfterFill | HoldPoint::BeforeService => {
+            let gear = with(job, job::LIFTING_GEAR, "").unwrap_or_else(|| "the gear".to_owned());
+            with(job, job::LIFTING_CAPACITY, &format!("{gear} may carry "))
+        }
+    };
+    found.into_iter().collect()
+}
+
+/// What the assembly weighs with what was pumped into it.
+fn as_filled(scene: &Scene<'_>, entity: &Entity) -> Option<String> {
+    match scene.compute(FigureId::MassAsFilled, entity) {
+        Ok(Value::Measured(mass)) => {
+            Some(format!("weighs {}", words::figure(&mass, mass.shown.unit(), Rounding::Nearest)))
+        }
+        _ => None,
+    }
 }
 
 /// For what the machine is released, as its owner accepted it.
@@ -88,7 +131,7 @@ fn filled(scene: &Scene<'_>, entity: &Entity) -> String {
     let target = entity.facts.measured(assembly::TARGET_PRESSURE).map(|target| target.shown.as_written());
     let target = target.map(|target| format!(" for a target of {target}")).unwrap_or_default();
     let ended = with(entity, stages::FILL_FINAL, "ended at ").map(|ended| format!("{ended}{target}"));
-    listed([went_in, ended, with(entity, stages::FILL_PEAK, "peak "), tyre(entity)])
+    listed([went_in, ended, with(entity, stages::FILL_PEAK, "peak "), as_filled(scene, entity), tyre(entity)])
 }
 
 /// The mass that the counted cycles gave, by the pump's own calibration.
@@ -106,9 +149,9 @@ fn percents(share: &Measured) -> Option<String> {
 }
 
 /// What goes back on its machine.
-fn refitted(entity: &Entity) -> String {
+fn refitted(scene: &Scene<'_>, entity: &Entity) -> String {
     let nuts = with(entity, stages::REFIT_NUT_TORQUE, "nuts at ");
-    listed([tyre(entity), with(entity, stages::FILL_FINAL, "filled to "), nuts])
+    listed([tyre(entity), with(entity, stages::FILL_FINAL, "filled to "), as_filled(scene, entity), nuts])
 }
 
 fn of_component(side: &Entity) -> String {

@@ -4,7 +4,7 @@
 //! This module must not know how anything is drawn.
 
 use super::{Explained, words};
-use crate::engine::{self, Finding, InTheWay, Scene, Seen, TraceLeaf};
+use crate::engine::{self, Finding, InTheWay, Known, Scene, Seen, TraceLeaf};
 use crate::pack::{Collection, Does, Term};
 use crate::record::catalogue::{Comes, RUNS_AWAY, WHILE_IT_FLOWS, assembly, job, stages};
 use crate::record::{Entity, FactKey, Value};
@@ -31,6 +31,17 @@ pub(super) fn is_on_paper(finding: &Explained<'_>) -> bool {
         InTheWay::List { .. } => false,
     };
     finding.outcome() == Outcome::Broken && !parts.is_empty() && parts.iter().all(of_paper)
+}
+
+/// Whether all that is in the way of a finding is that something is not recorded.
+pub(super) fn is_not_recorded(finding: &Explained<'_>) -> bool {
+    let Some((demands, _)) = finding.traced() else { return false };
+    let parts = demands.in_the_way();
+    let is_missing = |part: &InTheWay<'_, '_>| match part {
+        InTheWay::Comparison { leaf, .. } => sides(leaf).any(|seen| seen.known == Known::NotRecorded),
+        InTheWay::List { recorded, .. } => !recorded,
+    };
+    finding.outcome() == Outcome::NotShown && !parts.is_empty() && parts.iter().all(is_missing)
 }
 
 fn is_written(finding: &Explained<'_>, leaf: &TraceLeaf<'_>) -> bool {
@@ -133,6 +144,11 @@ pub(super) fn still_flows(scene: &Scene<'_>, own: Option<(Subject, usize)>) -> b
     matches!(flow(scene, own), Flow::Until(_))
 }
 
+/// Whether the pot life of what is in the tyre of a finding is over.
+pub(super) fn is_over(scene: &Scene<'_>, own: Option<(Subject, usize)>) -> bool {
+    matches!(flow(scene, own), Flow::Over(_))
+}
+
 /// Whether stem and vent of the tyre of a finding, or of all tyres of the job, are closed already, by the record.
 fn is_closed(scene: &Scene<'_>, own: Option<(Subject, usize)>) -> bool {
     let concerned = |entity: usize| own.is_none_or(|own| own.0 != Subject::Assembly || own.1 == entity);
@@ -202,7 +218,9 @@ pub(super) fn pot_life(finding: &Explained<'_>) -> Option<String> {
             Some(format!("the pot life ended {end} ({life} from {from}), so fill nothing on"))
         }
         Flow::Over(None) => Some(format!("the pot life is over ({life}), so fill nothing on")),
-        Flow::NotKnown => Some(format!("within the pot life, {life} from the first stroke")),
+        Flow::NotKnown => Some(format!(
+            "the first stroke is not on record: ask whoever ran the pump when it was; only if that is less than {life} ago"
+        )),
     }
 }
 

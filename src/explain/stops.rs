@@ -1,9 +1,9 @@
-//! What is told where work may go on: the cautions of the hold point and, for a fill, target and ceiling of each assembly.
+//! What is told where work may go on: the cautions of the hold point and, for air and fill, the pressures of each assembly.
 //!
 //! Must not know findings.
 
-use super::summary::Target;
 use super::words;
+use crate::engine::{Aim, Aims};
 use crate::units::{Rounding, Unit};
 use crate::vocabulary::HoldPoint;
 
@@ -19,20 +19,48 @@ const fn stroke(unit: Unit) -> &'static str {
     }
 }
 
-/// What is told where work may go on at a hold point, a sentence or a few each; with the targets of what is filled.
-pub fn going_on(point: HoldPoint, targets: &[Target]) -> Vec<String> {
-    let moment = point.moment();
-    let of = |target: &Target| {
-        let Target { assembly, target, ceiling, .. } = target;
-        format!("{assembly}: stop at {target}, never above {}", words::rounded(*ceiling, Rounding::Down))
+/// To what air is let in: first the seating, by itself, and then the target.
+fn air(Aim { assembly, seating, target, ceiling, .. }: &Aim) -> String {
+    let most = words::rounded(*ceiling, Rounding::Down);
+    let seat = match seating {
+        Some(seating) => format!("seat the beads with the regulator at {}", seating.as_written()),
+        None => "no seating pressure is on record: find the makers' before air goes in".to_owned(),
     };
-    let slowly = targets.first().map(|target| {
+    let target_text = target.as_written();
+    // Small tyres of low pressure are seated with more than they are run at.
+    let then = if seating.is_some_and(|seating| seating.base() > target.base()) {
+        format!("let it down to {target_text} as soon as the beads are seen seated")
+    } else {
+        format!("once the beads are seen seated, up to {target_text}, never above {most}")
+    };
+    format!("{assembly}: {seat}; {then}")
+}
+
+/// At what the pump is stopped, and what stops it where nobody does.
+fn fill(Aim { assembly, target, ceiling, stops_at, .. }: &Aim) -> String {
+    let most = words::rounded(*ceiling, Rounding::Down);
+    let itself = stops_at.map_or_else(String::new, |stops_at| {
+        format!("; if the gauge passes {}, where the pump stops by itself, shut it off", stops_at.as_written())
+    });
+    format!("{assembly}: stop at {}{itself}; never above {most}", target.as_written())
+}
+
+/// What is told where work may go on at a hold point, a sentence or a few each; with what each assembly is brought to.
+pub fn going_on(point: HoldPoint, Aims { each, on_vehicle }: &Aims) -> Vec<String> {
+    let moment = if *on_vehicle { point.moment_on_vehicle() } else { point.moment() };
+    let brought_to: Vec<String> = match point {
+        HoldPoint::BeforeAir => each.iter().map(air).collect(),
+        HoldPoint::BeforeFill => each.iter().map(fill).collect(),
+        HoldPoint::AfterFill | HoldPoint::BeforeService => Vec::new(),
+    };
+    let filled = each.first().filter(|_| point == HoldPoint::BeforeFill);
+    let slowly = filled.map(|aim| {
         format!(
             "Read the pressure at the tyre with the flow stopped, and come to the target in single strokes: near the end \
              one stroke adds {}.",
-            stroke(target.target.unit())
+            stroke(aim.target.unit())
         )
     });
     let first = [moment.first, moment.stand].map(str::to_owned);
-    first.into_iter().chain(targets.iter().map(of)).chain(slowly).chain([moment.stop.to_owned()]).collect()
+    first.into_iter().chain(brought_to).chain(slowly).chain([moment.stop.to_owned()]).collect()
 }

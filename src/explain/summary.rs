@@ -5,9 +5,9 @@
 
 use super::{floor, words};
 use crate::document::prose::together;
-use crate::engine::{Finding, Judgement, Scene};
+use crate::engine::{Aim, Finding, Judgement, Scene};
 use crate::figures::FigureId;
-use crate::record::catalogue::{assembly, job};
+use crate::record::catalogue::job;
 use crate::record::{Entity, Measured, Value};
 use crate::units::{Instant, Quantity, Rounding};
 use crate::vocabulary::{HoldPoint, Outcome, Verdict};
@@ -29,8 +29,8 @@ pub struct Summary {
     pub not_applying: usize,
     /// Findings that hold nothing.
     pub advice: usize,
-    /// The target of each assembly with its window, where all three are known.
-    pub targets: Vec<Target>,
+    /// What each assembly is brought to, where target and window are known.
+    pub aims: Vec<Aim>,
     /// The mass of mixed material that the job takes, where it is known.
     pub material: Option<Measured>,
     /// The mass that is pumped off before the first fill, where it is recorded.
@@ -45,19 +45,6 @@ pub struct Summary {
     pub floor: Vec<String>,
 }
 
-/// The target pressure of one assembly.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Target {
-    /// What the assembly is called.
-    pub assembly: String,
-    /// The target, as recorded.
-    pub target: Quantity,
-    /// The least pressure of its window.
-    pub floor: Quantity,
-    /// The greatest pressure of its window.
-    pub ceiling: Quantity,
-}
-
 impl Summary {
     /// The summary of a judgement of the scene; of the assemblies those that are to go past the hold point.
     pub fn new(scene: &Scene<'_>, judgement: &Judgement) -> Self {
@@ -66,6 +53,7 @@ impl Summary {
         let whole = scene.job().whole();
         // Once it is known when each fill ended, the cure counts from there.
         let filled = scene.hold_point() >= HoldPoint::AfterFill;
+        let is_fill = scene.hold_point() == HoldPoint::BeforeFill;
         let instant = |id, of: &Entity| match scene.compute(id, of) {
             Ok(Value::Instant(at)) => Some(at),
             _ => None,
@@ -74,9 +62,9 @@ impl Summary {
             let cured = scene.covered().map(|(_, assembly)| instant(FigureId::CuredAt, assembly));
             cured.collect::<Option<Vec<_>>>().and_then(|cured| cured.into_iter().max())
         } else {
-            whole.and_then(|whole| instant(FigureId::ReadyToServe, whole))
+            whole.filter(|_| is_fill).and_then(|whole| instant(FigureId::ReadyToServe, whole))
         };
-        let material = whole.filter(|_| !filled).and_then(|whole| measured(scene, FigureId::JobMixMass, whole));
+        let material = whole.filter(|_| is_fill).and_then(|whole| measured(scene, FigureId::JobMixMass, whole));
         Self {
             verdict: judgement.verdict,
             broken: count(&|finding| finding.holds() && finding.outcome == Outcome::Broken),
@@ -85,7 +73,7 @@ impl Summary {
             met: count(&|finding| finding.outcome == Outcome::Met),
             not_applying: count(&|finding| finding.outcome == Outcome::DoesNotApply),
             advice: count(&Finding::advises),
-            targets: scene.covered().filter_map(|(_, assembly)| Target::of(scene, assembly)).collect(),
+            aims: scene.aims().each,
             material,
             priming: whole.and_then(|whole| whole.facts.measured(job::PUMP_PRIMING)).map(|priming| priming.shown),
             ready,
@@ -129,8 +117,8 @@ impl Summary {
         // Of assemblies of which the same is said it is said once.
         let mut said: Vec<(Vec<&str>, String)> = Vec::new();
         for (name, read) in &self.assemblies {
-            let target = self.targets.iter().find(|target| target.assembly == *name).filter(|_| !self.filled);
-            let phrase = target.map_or_else(|| read.clone(), |target| format!("{}; {read}", target.phrase()));
+            let aim = self.aims.iter().find(|aim| aim.assembly == *name).filter(|_| !self.filled);
+            let phrase = aim.map_or_else(|| read.clone(), |aim| format!("{}; {read}", target(aim)));
             match said.iter_mut().find(|(_, known)| *known == phrase) {
                 Some((names, _)) => names.push(name),
                 None => said.push((vec![name], phrase)),
@@ -152,21 +140,10 @@ impl Summary {
     }
 }
 
-impl Target {
-    fn of(scene: &Scene<'_>, assembly: &Entity) -> Option<Self> {
-        let end = |id| Some(measured(scene, id, assembly)?.shown);
-        Some(Self {
-            assembly: assembly.label.clone(),
-            target: assembly.facts.measured(assembly::TARGET_PRESSURE)?.shown,
-            floor: end(FigureId::PressureFloor)?,
-            ceiling: end(FigureId::PressureCeiling)?,
-        })
-    }
-
-    fn phrase(&self) -> String {
-        let (low, high) = (words::number_of(self.floor, Rounding::Up), words::rounded(self.ceiling, Rounding::Down));
-        format!("target {} (pressure window {low} to {high})", self.target.as_written())
-    }
+/// The target of an assembly and its window.
+fn target(aim: &Aim) -> String {
+    let (low, high) = (words::number_of(aim.floor, Rounding::Up), words::rounded(aim.ceiling, Rounding::Down));
+    format!("target {} (pressure window {low} to {high})", aim.target.as_written())
 }
 
 fn measured(scene: &Scene<'_>, id: FigureId, of: &Entity) -> Option<Measured> {

@@ -34,6 +34,14 @@ impl HoldPoint {
     pub const fn moment_on_vehicle(self) -> Moment {
         let moment = self.moment();
         match self {
+            Self::BeforeAir => Moment {
+                first: "Before the air is turned on, all nuts of the wheel are tight, the machine stands on its supports and \
+                        the tyre is off the ground, and on its stem is a clip-on chuck that nobody holds, with the in-line \
+                        valve and the gauge at the far end of the hose.",
+                stand: "Everybody stands out of the path of flying parts: nobody in front of a sidewall, a ring or the stem, \
+                        nobody under the machine, and nobody leans on the wheel or reaches behind it.",
+                ..moment
+            },
             Self::AfterFill => Moment {
                 first: "Before anybody leaves it: valve and vent shut, nothing weeping, the machine on its supports and out of \
                         use, and a mark on the wheel that it is filled, under pressure and not cured.",
@@ -50,9 +58,9 @@ impl HoldPoint {
         match self {
             Self::BeforeAir => Moment {
                 held: AIR_OUT,
-                first: "Before the air is turned on, the assembly is in its cage, behind its barrier or bolted on the vehicle, \
-                        and on its stem is a clip-on chuck that nobody holds, with the in-line valve and the gauge at the \
-                        far end of the hose.",
+                first: "Before the air is turned on, the assembly is in its cage or behind its barrier, as recorded, and on its \
+                        stem is a clip-on chuck that nobody holds, with the in-line valve and the gauge at the far end of \
+                        the hose.",
                 stop: "Shut the air off, and let nobody near, if a bead or a ring does not seat evenly, if anything moves, \
                        bulges or makes a noise, or if the gauge jumps, or stands still while air goes in. Never hammer, \
                        kick or step on a part that is under pressure.",

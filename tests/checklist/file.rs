@@ -22,7 +22,7 @@ fn a_signed_pass_may_start() {
     let report = shop.verify(&file, &record);
     assert_eq!(codes(&report), [""; 0]);
     assert!(report.may_start());
-    let [window] = &report.windows[..] else { panic!("{:?}", report.windows) };
+    let [window] = &report.aims.each[..] else { panic!("{:?}", report.aims) };
     assert_eq!(
         (window.assembly.as_str(), window.target.to_record_text()),
         ("loader 4, left front", "60 psi".to_owned())

@@ -39,7 +39,7 @@ fn only_the_last_of_several_starts_a_fill() {
     // In whichever order they are given.
     let (verified, _) = together(&counter, &[("other.json", &other), (FILE, &first)]);
     assert_eq!([verified[0].answer, verified[1].answer], [Answer::MayStart, Answer::InOrder]);
-    assert!(verified[1].targets.is_empty());
+    assert!(verified[1].aims.each.is_empty());
     // A copy says nothing else.
     counter.put("copy.json", counter.get(FILE).unwrap());
     let (verified, count) = together(&counter, &[(FILE, &first), ("copy.json", &first)]);

@@ -47,7 +47,7 @@ fn a_witness_signs_for_what_was() {
         let draft = draft(&counter, with_record).unwrap();
         assert!(draft.proposal().witness);
         let signed = sign_all(&counter, WREN, vec![draft], &Consent::Given).unwrap().remove(0).unwrap();
-        assert!(signed.report.in_order() && !signed.report.may_start() && signed.targets.is_empty());
+        assert!(signed.report.in_order() && !signed.report.may_start() && signed.aims.each.is_empty());
         counter.put(RECORD, passing());
         let verified = counter.verify(|_| {}).unwrap();
         assert_eq!(verified.answer, Answer::Old);

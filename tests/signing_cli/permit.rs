@@ -81,7 +81,7 @@ fn a_permit_is_asked_for_and_given() {
     shop.run(&[with_key(&ask, WREN), owned(&TRUST)].concat()).exits(2).says(&[
         "By the trust file of “Hollow Tarn”, version 1 (",
         "TO BE ASKED FOR tyre-fill/solvent-excess for “the job”, job “HT-0311”",
-        "workspace solvent on hand: 12 gal at most 10 gal",
+        "workspace solvent on hand: 12 gal (asked: at most 10 gal (limit solvent_most); it is not so)",
         "only a safety-officer may permit it, for 8 h at most",
         "asked for by Wren Castellane, by whose key it is signed: the letter is on file",
         "there is no terminal to ask",
@@ -193,7 +193,7 @@ fn what_is_to_be_permitted_is_shown_before_it_is_asked() {
     let ran = shop.run(&arguments).exits(2).says(&[
         "TO BE PERMITTED tyre-fill/solvent-excess for “the job”, job “HT-0311”",
         "There is too much solvent in the workspace",
-        "the record shows: workspace solvent on hand: 12 gal at most 10 gal (limit solvent_most): not so",
+        "the record shows: workspace solvent on hand: 12 gal (asked: at most 10 gal (limit solvent_most); it is not so)",
         "why the rule is there: ",
         "covers the fill of 1 assembly: 1. “loader 4, left front”, tyre size",
         "asked for by Odile Varga, who has not signed: the fire warden's letter is on file",

@@ -3,7 +3,7 @@
 //! Must not know signatures.
 
 use super::otherwise::{Comparing, Otherwise};
-use super::{Question, Verification, Window};
+use super::{Question, Verification};
 use crate::checklist::body::{ChecklistBody, Instants, Program, findings};
 use crate::checklist::chain;
 use crate::checklist::evidence::{code, subject};
@@ -15,9 +15,7 @@ use crate::checklist::permit::{BoundPermit, Permit, apply};
 use crate::checklist::reason::{JudgedDiffers, NotJudged, Reason, SubjectName};
 use crate::document::{Document, Faults};
 use crate::engine::Scene;
-use crate::figures::FigureId;
-use crate::record::catalogue::assembly::TARGET_PRESSURE;
-use crate::record::{self, Entity, Job, Value};
+use crate::record::{self, Job};
 use crate::units::{Instant, Zone};
 use crate::vocabulary::Verdict;
 
@@ -102,7 +100,7 @@ fn judge(
     let scene = body.scene(packs.set, job, *at, zone)?;
     report.otherwise = compare(body, packs, &scene, &bound).map_err(Reason::JudgedOtherwise)?;
     if body.passes() {
-        report.windows = scene.covered().filter_map(|(_, assembly)| window(&scene, assembly)).collect();
+        report.aims = scene.aims();
     }
     let link = chain::check(body, &scene, packs, question);
     report.faults.extend(link.fault);
@@ -112,20 +110,6 @@ fn judge(
         report.bars.extend(now(body, packs, job, (question.at.max(*at), zone), &bound));
     }
     Ok(())
-}
-
-/// The target of an assembly and what it must lie between, where all three are known.
-fn window(scene: &Scene<'_>, assembly: &Entity) -> Option<Window> {
-    let figure = |id| match scene.compute(id, assembly) {
-        Ok(Value::Measured(measured)) => Some(measured.shown),
-        _ => None,
-    };
-    Some(Window {
-        assembly: assembly.label.clone(),
-        target: assembly.facts.measured(TARGET_PRESSURE)?.shown,
-        floor: figure(FigureId::PressureFloor)?,
-        ceiling: figure(FigureId::PressureCeiling)?,
-    })
 }
 
 /// What holds the job at the present instant, if anything does: the search that found the end of its validity is not relied

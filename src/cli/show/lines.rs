@@ -34,9 +34,15 @@ impl<'b> ToldElsewhere<'b> {
     /// A figure with its value.
     fn figure(&self, (subject, name): (&str, &str), place: &str) -> String {
         let name = plain(name);
-        match self.figures.map(|figures| values(figures, subject, place)).filter(|values| !values.is_empty()) {
-            Some(values) => format!("{name} (computed: {})", values.join("; ")),
-            None => format!("{name} (computed)"),
+        let Some(found) = self.figures.map(|figures| values(figures, subject, place)).filter(|of| !of.is_empty())
+        else {
+            return format!("{name} (computed)");
+        };
+        let said: Vec<String> = found.into_iter().map(figure_in_words).collect();
+        if said.iter().all(|value| value.starts_with(NOT_COMPUTED)) {
+            format!("{name} ({})", said.join("; "))
+        } else {
+            format!("{name} (computed: {})", said.join("; "))
         }
     }
 
@@ -64,12 +70,14 @@ impl<'b> ToldElsewhere<'b> {
     fn asked(&self, AskedOfFact { test, bounds, not_so }: &AskedOfFact) -> String {
         let bounds: Vec<String> = bounds.iter().map(|bound| self.bound(bound)).collect();
         let blank = if bounds.is_empty() { "" } else { " " };
+        let asked = format!("{}{blank}{}", plain(test), bounds.join(", "));
         let outcome = match not_so {
-            None => "",
-            Some(NotSo::False) => ": not so",
-            Some(NotSo::Unknown) => ": cannot be told",
+            None => return asked,
+            Some(NotSo::False) => "it is not so",
+            Some(NotSo::Unknown) => "that cannot be told",
         };
-        format!("{}{blank}{}{outcome}", plain(test), bounds.join(", "))
+        // Beside a value a bare negation would read as one of the value.
+        format!("(asked: {asked}; {outcome})")
     }
 }
 
@@ -129,6 +137,18 @@ fn value_in_words(value: &WrittenValue) -> String {
     }
 }
 
+/// How what could not be computed is told.
+const NOT_COMPUTED: &str = "not computed";
+
+/// The value of a figure as the file has it; of one that could not be computed, the place of what was missing.
+fn figure_in_words(value: &str) -> String {
+    match value.strip_prefix("null") {
+        Some(why) if why.trim().is_empty() => NOT_COMPUTED.to_owned(),
+        Some(why) => format!("{NOT_COMPUTED}: {}", plain(why.trim())),
+        None => value.to_owned(),
+    }
+}
+
 /// The subject and the name of a computed figure.
 fn figure(place: &str) -> Option<(&str, &str)> {
     let (subject, name) = place.rsplit_once("figure.")?;
@@ -157,7 +177,14 @@ mod tests {
     #[test]
     fn lines_are_put_into_words() {
         let figures = Figures::from([
-            ("assemblies[0]".to_owned(), [("lowest_rating".to_owned(), "70 psi".to_owned())].into()),
+            (
+                "assemblies[0]".to_owned(),
+                [
+                    ("lowest_rating".to_owned(), "70 psi".to_owned()),
+                    ("diameter_of_alike".to_owned(), "null .tyre.overall_diameter".to_owned()),
+                ]
+                .into(),
+            ),
             (String::new(), [("pump_cycles".to_owned(), "[720, 1275]".to_owned())].into()),
         ]);
         let facts = BTreeMap::from([(".target.pressure".to_owned(), vec!["58 psi [57.6, 58.4]".to_owned()])]);
@@ -173,7 +200,7 @@ mod tests {
             ),
             (
                 "air_stage.stand_off 9 ft >= 10 ft (stand_off) = false",
-                "air stage stand off: 9 ft at least 10 ft (limit stand_off): not so",
+                "air stage stand off: 9 ft (asked: at least 10 ft (limit stand_off); it is not so)",
             ),
             (".wheel.faults []", "wheel faults: none"),
             ("workspace.spill_kit is true", "workspace spill kit: is yes"),
@@ -184,7 +211,7 @@ mod tests {
             (".seated.at 08:25 read_within 12 h (shift)", "seated at: 08:25 read within 12 h (limit shift)"),
             (
                 ".tyre.casing.damage null for_each = unknown",
-                "tyre casing damage: not recorded for each: cannot be told",
+                "tyre casing damage: not recorded (asked: for each; that cannot be told)",
             ),
             (".lot 'PS_1 = false'; 'it''s = false'", "lot: 'PS_1 = false'; 'it''s = false'"),
             (
@@ -200,6 +227,11 @@ mod tests {
                 "pump mixer cycles left: 4200 at least pump cycles (computed: [720, 1275])",
             ),
             (".figure.tyre_maximum", "tyre maximum (computed)"),
+            (".figure.diameter_of_alike", "diameter of alike (not computed: tyre overall diameter)"),
+            (
+                ".rim.kind 'multi-piece' is_not 'multi-piece' = false",
+                "rim kind: 'multi-piece' (asked: is not 'multi-piece'; it is not so)",
+            ),
             ("cure.flat true", "cure flat: yes"),
         ] {
             assert_eq!(line_in_words(line, &told), due);

@@ -9,7 +9,8 @@ use fillward::checklist::filled::Filled;
 use fillward::checklist::packs::PackPart;
 use fillward::checklist::verify::{CheckedSignature, Otherwise, Verification};
 use fillward::desk::{Answer, Verified};
-use fillward::explain::{self, Target};
+use fillward::engine::Aims;
+use fillward::explain;
 use fillward::units::Zone;
 use fillward::vocabulary::{HoldPoint, quoted, shown};
 use miette::Diagnostic as _;
@@ -49,7 +50,7 @@ pub(super) fn text(seen: &SeenOnce) -> String {
 const NOT_ACCEPTED: &str = "SIGNED BY THE TRUST FILE GIVEN, AND NOBODY HERE HAS ACCEPTED ITS OWNER";
 
 fn say(text: &mut String, path: &Path, verified: &Verified) {
-    let Verified { answer, report, permits, targets, zone } = verified;
+    let Verified { answer, report, permits, aims, zone } = verified;
     let point = report.body.as_ref().and_then(ChecklistBody::point).unwrap_or_default();
     let stop = if report.old { "Nothing starts by it any more." } else { report.stops_at().stop() };
     let words = match answer {
@@ -103,7 +104,7 @@ fn say(text: &mut String, path: &Path, verified: &Verified) {
         }
     }
     if *answer == Answer::MayStart {
-        going_on(text, point, targets);
+        going_on(text, point, aims);
     }
     for signed in &report.signatures {
         signature(text, signed, zone);
@@ -149,8 +150,8 @@ pub(crate) fn worth(Verified { answer, report, .. }: &Verified) -> Vec<String> {
 }
 
 /// What is told where work may go on.
-pub(crate) fn going_on(text: &mut String, point: HoldPoint, targets: &[Target]) {
-    for line in explain::going_on(point, targets) {
+pub(crate) fn going_on(text: &mut String, point: HoldPoint, aims: &Aims) {
+    for line in explain::going_on(point, aims) {
         let _ = writeln!(text, "  {}", shown(&line));
     }
 }

@@ -66,13 +66,29 @@ impl<'t, 'a> Hindrance<'t, 'a> {
         })
     }
 
+    /// Whether the same things must change in another one, and more besides: then nobody is told of the other.
+    fn is_part_of(&self, other: &Self) -> bool {
+        let term = |part: &InTheWay<'_, '_>| match part {
+            InTheWay::Comparison { leaf, .. } => Some(leaf.leaf.term),
+            InTheWay::List { .. } => None,
+        };
+        !self.parts.is_empty()
+            && self
+                .parts
+                .iter()
+                .all(|part| term(part).is_some_and(|own| other.parts.iter().any(|of| term(of) == Some(own))))
+    }
+
     /// What is in the way where it is enough that one of several changes.
     fn of_one(each: impl Iterator<Item = Self>) -> Self {
         let each: Vec<Self> = each.collect();
         let all_barred = !each.is_empty() && each.iter().all(|one| one.is_barred);
         let each: Vec<Self> = each.into_iter().filter(|one| all_barred || !one.is_barred).collect();
         let least = each.iter().map(|one| one.least).min().unwrap_or(0);
-        Self { least, is_barred: all_barred, parts: each.into_iter().flat_map(|one| one.parts).collect() }
+        let is_more = |one: &Self| each.iter().any(|other| other.least < one.least && other.is_part_of(one));
+        let is_more: Vec<bool> = each.iter().map(is_more).collect();
+        let kept = each.into_iter().zip(is_more).filter(|(_, is_more)| !is_more);
+        Self { least, is_barred: all_barred, parts: kept.flat_map(|(one, _)| one.parts).collect() }
     }
 }
 

@@ -193,6 +193,15 @@ fn thing(key: FactKey, name: &str) -> Option<Thing> {
     }
 }
 
+/// What has spoilt a thing for good: another one takes its place, and nobody goes to look at it again.
+pub fn spoils(key: FactKey) -> Option<Thing> {
+    match key {
+        component::CONTAINER | component::STORED => Some(Thing::Container),
+        assembly::VENT_THROUGH => Some(Thing::Tyre),
+        _ => None,
+    }
+}
+
 /// What runs away while somebody reads: what is open or leaks, who stands in the path, what burns. It is dealt with before
 /// everything else.
 pub const RUNS_AWAY: &[FactKey] =
