@@ -62,9 +62,8 @@ const FILLED: &str =
 /// urgent first. What stays on its machine leaves no stand.
 pub fn closing(verdict: Verdict, point: HoldPoint, aims: &Aims) -> Vec<String> {
     let may = point.may_where(aims.on_vehicle);
-    let moment = if aims.on_vehicle { point.moment_on_vehicle() } else { point.moment() };
     let mut said = match verdict {
-        Verdict::Hold => vec![point.stop().to_owned(), moment.held.to_owned()],
+        Verdict::Hold => vec![point.stop().to_owned(), point.moment().held.to_owned()],
         // A PASS is a judgement and no leave.
         Verdict::Pass => {
             let signed = format!(

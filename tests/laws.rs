@@ -4,6 +4,7 @@
 
 mod added;
 mod alike;
+mod astray;
 mod closed;
 mod cures;
 mod deleting;
