@@ -233,6 +233,7 @@ impl<'a> Workings<'a> {
             FigureId::AxleMatches => alike::axle_matches(self),
             FigureId::RimWidthOfAxle => alike::rim_width(self),
             FigureId::LoadOfAxle => alike::load(self),
+            FigureId::TorqueOfAxle => alike::torque(self),
             FigureId::PumpedOfAlike => alike::pumped(self),
             FigureId::RatingOfIndex => markings::rating_of_index(self),
             FigureId::StretchAboveBay => pre_stretch::above_bay(source, facts),

@@ -1,12 +1,14 @@
 //! Figures of the course of the fill and of what pressure does, against worked examples from outside. The sources stand
 //! beside each check.
 
+use fillward::engine::Scene;
 use fillward::figures::FigureId;
 use fillward::pack::PackSet;
 use fillward::record::Value;
 use fillward::units::Unit;
 use fillward::vocabulary::Subject;
 
+use crate::common;
 use crate::figures::{PSI, bounds, figure, interval, job};
 
 const SIDE: &str = "lot: W-114, density: 1 kg/L, parts: 1";
@@ -320,5 +322,36 @@ fn the_dew_point_is_that_of_the_tables() {
             low < table - 0.1 && table + 0.1 < high && high - low < 1.0,
             "{air} degC, {humidity} %: {low} to {high}"
         );
+    }
+}
+
+/// Of one axle the greater torque over the lesser: 450 lbf.ft are 610.118 N.m (NIST SP 811: 1 lbf.ft = 1.355818 N.m), so
+/// 135.6 % of 450 N.m; 610 N.m are the same in whole numbers. Where a mark does not tell the axle there may be two.
+#[test]
+fn torques_are_compared_of_wheels_on_one_axle() {
+    let packs = PackSet::base().unwrap();
+    let wheel = |size: &str, torque: &str| format!("tyre: {{size: {size}}}, wheel: {{nut_torque: {torque}}}");
+    let (front, bare) = ("unit 4, left front", "unit 4, 1");
+    for (mark, other, size, torque, due) in [
+        (front, "unit 4, right front", "12-16.5", "450 N.m", "135.6"),
+        (front, "unit 4, right front", "12-16.5", "610 N.m", "100.0"),
+        (front, "unit 4, right front", "12-16.5", "4500 lbf.ft", "1000.0"),
+        (front, "unit 4, right front", "10-16.5", "450 N.m", "100.0"),
+        (front, "unit 4, right rear", "12-16.5", "450 N.m", "100.0"),
+        (front, "unit 5, right front", "12-16.5", "450 N.m", "100.0"),
+        (bare, "unit 4, 3", "12-16.5", "450 N.m", "100.0"),
+        ("unit 4, left", "unit 4, right", "12-16.5", "450 N.m", "135.6"),
+    ] {
+        let two = format!(
+            "{}}}\n  - {{mark: \"{mark}\", {}}}\n  - {{mark: \"{other}\", {}",
+            wheel("14-17.5", "90 N.m"),
+            wheel("12-16.5", "450 lbf.ft"),
+            wheel(size, torque)
+        );
+        let job = job(&packs, "", &two, SIDE, SIDE);
+        let entity = &job.of(Subject::Assembly).unwrap()[1];
+        let scene = Scene::new(&packs, &job, common::demo_at(), &common::demo_zone());
+        let found = scene.compute(FigureId::TorqueOfAxle, entity);
+        assert_eq!(bounds(&found, Unit::Percent, 1), (due.to_owned(), due.to_owned()), "{mark} and {other}: {torque}");
     }
 }

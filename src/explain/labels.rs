@@ -79,6 +79,7 @@ const LABELS: &[(&str, &str)] = &[
     ("assembly.figure.stretch_above_bay", "coolest air of the stretch, in kelvin above the workspace"),
     ("assembly.figure.target_of_axle", "target, against the other end of the axle"),
     ("assembly.figure.target_shown", "target on the gauge"),
+    ("assembly.figure.torque_of_axle", "torque of the manual, against the other end of the axle"),
     ("assembly.figure.tube_suits", "tube for the size"),
     ("assembly.figure.tyre_maximum", "highest pressure of the tyre"),
     ("assembly.figure.volume_believed", "recorded volume against the size"),

@@ -134,6 +134,15 @@ pub(super) fn load(this: &Workings<'_>) -> Figure {
     spread(this, |one| recorded(one, assembly::TARGET_LOAD), on_one_axle_of_one_size)
 }
 
+/// The torque of the nuts by the manual among wheels of one axle. On an axle that no mark tells they may be of two, whose
+/// hubs have studs of their own.
+pub(super) fn torque(this: &Workings<'_>) -> Figure {
+    let alike = |one: &Workings<'_>, other: &Workings<'_>| {
+        of_one_size(one, other) && on_one_axle(one, other, TyrePlace::shares_axle_with)
+    };
+    spread(this, |one| recorded(one, assembly::WHEEL_NUT_TORQUE), alike)
+}
+
 /// What was pumped, by the middle of it, among tyres of one size and state; a rim or an inside volume of its own makes a
 /// tyre unlike.
 pub(super) fn pumped(this: &Workings<'_>) -> Figure {

@@ -132,6 +132,8 @@ pub enum FigureId {
     RimWidthOfAxle,
     /// The load against that of tyres of one size on one axle.
     LoadOfAxle,
+    /// The torque of the nuts by the manual against that of wheels under tyres of one size on one axle.
+    TorqueOfAxle,
     /// What was pumped against what went into tyres alike.
     PumpedOfAlike,
     /// The recorded load rating against the load index in the size.

@@ -139,6 +139,8 @@ pub(super) const SLOTS: &[Slot] = &[
     slot("gauges.0.accuracy", "gauge.accuracy", Fill::Text(&["EN 1", "ASME B"])),
     slot("assemblies.0.target.load", "assembly.target.load", Fill::Tenths(30000, 60000, "lb")),
     slot("assemblies.1.target.load", "assembly.target.load", Fill::Tenths(30000, 60000, "lb")),
+    slot("assemblies.0.wheel.nut_torque", "assembly.wheel.nut_torque", Fill::Tenths(3000, 6000, "lbf.ft")),
+    slot("assemblies.1.wheel.nut_torque", "assembly.wheel.nut_torque", Fill::Tenths(3000, 6000, "lbf.ft")),
     slot("components.isocyanate.settles", "component.settles", Fill::Flag),
     slot("components.polyol.settles", "component.settles", Fill::Flag),
     slot("thermometers.0.uncertainty", "thermometer.uncertainty", Fill::Tenths(1, 20, "degF")),

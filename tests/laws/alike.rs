@@ -112,6 +112,40 @@ fn like_tyres_took_the_same() {
     outcome.unwrap();
 }
 
+/// The nuts of one axle have one torque, whichever of the two is off, up or down; those of two axles may have two.
+#[test]
+fn the_nuts_of_one_axle_have_one_torque() {
+    let packs: &PackSet = &PACKS;
+    let file = "shared/demo/carried/hold-torques-of-one-axle.yaml";
+    let one: Value = serde_yaml::from_str(&crate::common::read(file)).unwrap();
+    let (point, at) = crate::hold_points::judged(file);
+    let strategy = (1.005..3.0f64, any::<bool>(), any::<bool>(), any::<bool>());
+    let outcome = TestRunner::new(super::config()).run(&strategy, |(off, first, down, rear)| {
+        let most = limit(packs, "axle_torque");
+        prop_assume!((off - most).abs() > 0.002);
+        let mut tree = one.clone();
+        for index in 0..2 {
+            let odd = (index == 0) == first;
+            let factor = if down { 1.0 / off } else { off };
+            let torque = if odd { 400.0 * factor } else { 400.0 };
+            for part in ["wheel", "refit"] {
+                put(&mut tree, index, &[part, "nut_torque"], format!("{torque:.3} N.m"));
+            }
+        }
+        if rear {
+            tree["assemblies"][1]["mark"] = Value::from("telehandler 2, right rear");
+        }
+        let Some(judged) = super::jobs::judged_then(packs, &tree, point, at) else { return Ok(()) };
+        let held = judged
+            .outcomes
+            .iter()
+            .filter(|((rule, _), outcome)| rule == "axle-torques-apart" && **outcome == Outcome::Broken);
+        prop_assert_eq!(held.count(), if off > most && !rear { 2 } else { 0 }, "{} times, {} {}", off, first, down);
+        Ok(())
+    });
+    outcome.unwrap();
+}
+
 /// Fewer plies at the same pressure are a slip as well, and fewer plies at less pressure are not.
 #[test]
 fn plies_and_pressure_go_together() {

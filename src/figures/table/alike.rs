@@ -142,6 +142,18 @@ pub(super) const ROWS: &[FigureSpec] = &[
         &[],
     ),
     row(
+        FigureId::TorqueOfAxle,
+        Assembly,
+        "torque_of_axle",
+        PERCENT,
+        (
+            "How far the torque of the nuts, by the manual of the machine, is from that of another wheel under a tyre of the same size whose mark says that it is on the same axle. 100 % where there is none.",
+            "greater / lesser of the two that differ most",
+        ),
+        &joined::<_, 4>(&[&[(assembly::WHEEL_NUT_TORQUE, Free)], SIZE, &[(assembly::MARK, Free)]]),
+        &[],
+    ),
+    row(
         FigureId::PumpedOfAlike,
         Assembly,
         "pumped_of_alike",
