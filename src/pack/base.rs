@@ -114,6 +114,8 @@ pub(super) const FILES: &[(&str, &str)] = files![
     "matched.yaml",
     "known-later.yaml",
     "course-known.yaml",
+    "called-otherwise.yaml",
+    "changed-later.yaml",
     "not-read.yaml",
 ];
 
