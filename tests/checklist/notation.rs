@@ -55,7 +55,7 @@ fn what_was_in_order_reads_as_the_notation_says() {
     assert!(within("assembly", "handling.capacity 6000 lb").contains(" >= .figure.filled_mass"));
     assert!(body.figures["assemblies[0]"].contains_key("filled_mass"));
     // A bound that the rule writes itself needs the title to be understood.
-    let coarse = "The gauge is not accurate enough for the pressure window";
+    let coarse = "The gauge is too coarse for the pressure window";
     assert_eq!(asked(".figure.pressure_window", coarse), [">= 0 psi"]);
     // Only the operator must know the pump; to the helpers the rule does not apply.
     let untrained = "The operator is not trained on the filling pump @ people[1]";

@@ -128,6 +128,7 @@ fn a_shop_file_filled_in_by_its_own_examples_is_judged() {
         "lifting-gear-close",
         "lifting-gear-too-weak",
         "lock-ring-on-one-piece",
+        "pieces-of-one-piece",
         "operating-pressure-low-for-load",
         "pressure-against-strength",
         "sidewall-contradicted",

@@ -3,7 +3,7 @@
 
 use std::cell::Cell;
 
-use fillward::document::{Document, Faults, Node, Path, Step};
+use fillward::document::{Code, Document, Faults, Node, Path, Step};
 use fillward::engine::Scene;
 use fillward::pack::PackSet;
 use fillward::record::shop::sections::ROUTINES;
@@ -306,19 +306,24 @@ fn what_is_planned_or_used_for_one_job_is_as_the_record_says() {
 #[test]
 fn of_anything_else_what_lets_less_pass_counts_in_whichever_file_it_stands() {
     let packs = PackSet::base().unwrap();
-    let said = |fact: &str, place: &str| {
-        let [record, shop] = with(&[(PUMP, &format!("pump: {{{fact}, "))], &[]);
-        let made = expanded(&packs, &record, Some(&shop)).unwrap();
-        let node = made.document.root().descend(Path::root().child("pump").child(place).steps()).unwrap();
+    let of = |section: &str, place: &str, [before, said]: [&str; 2]| {
+        let [record, shop] = with(&[(before, said)], &[]);
+        let made = expanded(&packs, &record, Some(&shop))?;
+        let node = made.document.root().descend(Path::root().child(section).child(place).steps()).unwrap();
         let file = made.document.source().file_of(node.span.start);
-        (made.document.to_json()["pump"][place].as_str().unwrap().to_owned(), file)
+        Ok::<_, Faults>((made.document.to_json()[section][place].as_str().unwrap().to_owned(), file))
     };
-    // The shop file says 4000 psi, 3000 psi, at the tyre.
-    assert_eq!(said("hose_rating: 1000 psi", "hose_rating"), ("1000 psi".to_owned(), 0));
-    assert_eq!(said("hose_rating: 8000 psi", "hose_rating"), ("4000 psi".to_owned(), 1));
-    assert_eq!(said("hose_rating: 4000 psi", "hose_rating"), ("4000 psi".to_owned(), 0));
-    assert_eq!(said("gauge_reads: at the pump", "gauge_reads"), ("at the pump".to_owned(), 0));
-    assert_eq!(said("ratio_found: \"off\"", "ratio_found"), ("off".to_owned(), 0));
+    let said = |fact: &str, place: &str| of("pump", place, [PUMP, &format!("pump: {{{fact}, ")]);
+    // The shop file says 240 psi of the cage, and of the pump 4000 psi and at the tyre.
+    let rated = |rating: &str| of("cage", "rating", [END, &format!("\ncage: {{rating: {rating}}}{END}")]).unwrap();
+    assert_eq!(rated("200 psi"), ("200 psi".to_owned(), 0));
+    assert_eq!(rated("300 psi"), ("240 psi".to_owned(), 1));
+    assert_eq!(rated("240 psi"), ("240 psi".to_owned(), 0));
+    // A stronger hose bears more, and beside a stall far below it there is a slip: neither number is the safer one.
+    assert_eq!(said("hose_rating: 1000 psi", "hose_rating").unwrap_err().iter().next().unwrap().code(), Code::ShopSaidTwice);
+    assert_eq!(said("hose_rating: 4000 psi", "hose_rating").unwrap(), ("4000 psi".to_owned(), 0));
+    assert_eq!(said("gauge_reads: at the pump", "gauge_reads").unwrap(), ("at the pump".to_owned(), 0));
+    assert_eq!(said("ratio_found: \"off\"", "ratio_found").unwrap(), ("off".to_owned(), 0));
 }
 
 #[test]
