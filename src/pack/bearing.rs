@@ -2,13 +2,14 @@
 //!
 //! Conditions are monotone in their comparisons, so it is enough to see of each use whether the one value in place of the
 //! other makes its comparison truer, and whether a truer comparison lets more pass. Closed lists are looked up; of what has
-//! an order the tests say which way a greater value moves them, and the figures which way they go with it. Where one use
-//! goes this way and another that way, or a figure may go either way, nothing is said. What is dated has no bearing here:
-//! an instant that is still to come is no evidence, and a later one may be. This module must not know a record.
+//! an order the tests say which way a greater value moves them, and the figures which way they go with it; of a list the
+//! quantifiers say which way more words move them. Where one use goes this way and another that way, or a figure may go
+//! either way, nothing is said. What is dated has no bearing here: an instant that is still to come is no evidence, and a
+//! later one may be. This module must not know a record.
 
 use std::cmp::Ordering;
 
-use super::condition::{Base, Condition, Factor, Leaf, Operand, Term};
+use super::condition::{Base, Collection, Condition, Factor, Leaf, Operand, Term};
 use super::test::{Effect, Row};
 use super::{Limit, OnFault, PackSet, Safer, Test};
 use crate::figures::{Direction, FigureId};
@@ -28,7 +29,7 @@ impl InForce for PackSet {
         }
         // The papers of an instrument bear on every reading that names it, which no condition says.
         let of_papers = matches!(fact.subject, Subject::Gauge | Subject::Thermometer);
-        if of_papers || matches!(one, Value::Instant(_) | Value::Words(_) | Value::Log(_)) {
+        if of_papers || matches!(one, Value::Instant(_) | Value::Log(_)) {
             return None;
         }
         let mut uses = FactUses { set: self, fact, one, other, found: Leanings::default() };
@@ -104,6 +105,11 @@ impl FactUses<'_> {
     /// Goes through the comparisons of a condition; `truer` is what it does to the rule's passing when it gets truer.
     fn condition(&mut self, condition: &Condition, truer: Effect) {
         condition.weighed(truer, &mut |leaf, truer| self.leaf(leaf, truer));
+        condition.collections(truer, &mut |of, more| {
+            if of == Collection::Words(self.fact) {
+                self.note(self.moved(more), Effect::Helps);
+            }
+        });
     }
 
     fn leaf(&mut self, leaf: &Leaf, truer: Effect) {
@@ -230,6 +236,16 @@ fn order(one: &Value, other: &Value) -> Option<Ordering> {
             }
         }
         (Value::Day(one), Value::Day(other)) => Some(one.cmp(other)),
+        // Of two lists of words the one that has all of the other and more.
+        (Value::Words(one), Value::Words(other)) => {
+            let is_in = |of: &[_], all: &[_]| of.iter().all(|word| all.contains(word));
+            match (is_in(one, other), is_in(other, one)) {
+                (true, true) => Some(Ordering::Equal),
+                (true, false) => Some(Ordering::Less),
+                (false, true) => Some(Ordering::Greater),
+                (false, false) => None,
+            }
+        }
         _ => None,
     }
 }

@@ -63,6 +63,27 @@ impl Condition {
         }
     }
 
+    /// Calls `visit` on every collection that is gone through, with what it does to a statement when there is more in it.
+    pub(super) fn collections(&self, truer: Effect, visit: &mut impl FnMut(Collection, Effect)) {
+        match self {
+            Self::All(parts) | Self::Any(parts) => {
+                for part in parts {
+                    part.collections(truer, visit);
+                }
+            }
+            Self::Not(inner) => inner.collections(truer.turned(), visit),
+            Self::Each(q) => {
+                visit(q.of, truer.turned());
+                q.meets.collections(truer, visit);
+            }
+            Self::Some(q) => {
+                visit(q.of, truer);
+                q.meets.collections(truer, visit);
+            }
+            Self::Leaf(_) => {}
+        }
+    }
+
     /// Calls `visit` on every leaf, from left to right.
     pub fn leaves<'c>(&'c self, visit: &mut impl FnMut(&'c Leaf)) {
         match self {

@@ -2,7 +2,7 @@
 
 use fillward::pack::PackSet;
 
-use super::{NEW, RECORD, SHOP, expanded, with_like_tyres};
+use super::{NEW, RECORD, SHOP, expanded, judged, with_like_tyres};
 use crate::common;
 
 #[test]
@@ -102,6 +102,79 @@ fn what_the_sheet_of_a_day_says_counts_before_the_round() {
     let made = expanded(&packs, &common::read(RECORD), Some(&shop)).unwrap().document.to_json();
     assert_eq!(made["components"]["isocyanate"]["container"], "bulging");
     assert_eq!(made["components"]["polyol"]["container"], "sound");
+}
+
+#[test]
+fn a_fault_that_the_round_saw_is_not_left_out() {
+    let packs = PackSet::base().unwrap();
+    let of = |record: (&str, &str), shop: (&str, &str)| {
+        let [record, shop] = [(RECORD, record), (SHOP, shop)].map(|(path, (old, new))| {
+            let text = common::read(path);
+            assert!(text.contains(old), "there is no `{old}` in {path}");
+            text.replace(old, new)
+        });
+        expanded(&packs, &record, Some(&shop)).unwrap().document.to_json()
+    };
+    let side = ("    on_hand: {reading: 530 lb}\n", "    on_hand: {reading: 530 lb}\n    ");
+    let cage = "\nworkspace:";
+    for (place, record, shop, counts) in [
+        (
+            "/components/isocyanate/container",
+            (side.0, "container: sound\n"),
+            ("container: sound,", "container: bulging,"),
+            "bulging",
+        ),
+        (
+            "/components/isocyanate/moisture_guard/state",
+            (side.0, "moisture_guard: {state: active}\n"),
+            ("state: active}", "state: spent}"),
+            "spent",
+        ),
+        // What the record tells of the fault is as true.
+        ("/components/isocyanate/container", (side.0, "container: leaking\n"), ("", ""), "leaking"),
+    ] {
+        let line = format!("{}{}", side.1, record.1);
+        assert_eq!(of((record.0, &line), shop).pointer(place).unwrap(), counts, "{place}");
+    }
+    let [cracked, whole] = ["cage: {damage: [weld crack]}", "cage: {damage: []}"];
+    let with = |said: &str| format!("\n{said}{cage}");
+    assert_eq!(of((cage, &with(whole)), (whole, cracked))["cage"]["damage"], serde_json::json!(["weld crack"]));
+    assert_eq!(of((cage, &with(cracked)), ("", ""))["cage"]["damage"], serde_json::json!(["weld crack"]));
+    let looked = "cage: {damage: [], inspected: {at: 07:20, by: TR}}";
+    assert_eq!(of((cage, &with(looked)), (whole, cracked))["cage"]["damage"], serde_json::json!(["weld crack"]));
+}
+
+#[test]
+fn a_reading_that_a_later_one_took_the_place_of_stays_in_the_warming() {
+    let packs = PackSet::base().unwrap();
+    let of = |reading: &str, rows: &str| {
+        let more = format!("    core_temperature: {reading}\n{rows}    on_hand:");
+        let record = common::read(RECORD).replacen("    on_hand:", &more, 1);
+        let made = expanded(&packs, &record, Some(&common::read(SHOP))).unwrap();
+        let rows = made.document.to_json()["components"]["isocyanate"]["warming"].clone();
+        let (_, findings) = judged(&packs, &made.document);
+        let holds = |outcome: &str| ["broken", "not shown"].contains(&outcome);
+        let is_held = findings.iter().any(|(rule, _, outcome)| rule == "warming-implausible" && holds(outcome));
+        (rows, is_held)
+    };
+    let row = |at: &str, temperature: &str| serde_json::json!({"at": format!("2026-03-04T{at}:00-06:00"), "temperature": temperature});
+    // The sheet of the day read 75.2 degF at 08:50.
+    let later = of("{reading: 74.9 degF, at: 09:10, thermometer: T-1}", "");
+    assert_eq!(later, (serde_json::json!([row("08:50", "75.2 degF")]), false));
+    assert_eq!(
+        of("{reading: 66 degF, at: 08:52, thermometer: T-1}", ""),
+        (serde_json::json!([row("08:50", "75.2 degF")]), true)
+    );
+    assert_eq!(
+        of("{reading: 57 degF, at: 08:48, thermometer: T-1}", ""),
+        (serde_json::json!([row("08:48", "57 degF")]), true)
+    );
+    assert_eq!(of("{reading: 74.2 degF, at: 08:20, thermometer: T-1}", "").1, false);
+    let known = "    warming:\n      - {at: 06:30, temperature: 70 degF}\n      - {at: 08:55, temperature: 75 degF}\n";
+    assert_eq!(
+        of("{reading: 75.1 degF, at: 09:10, thermometer: T-1}", known).0,
+        serde_json::json!([row("06:30", "70 degF"), row("08:50", "75.2 degF"), row("08:55", "75 degF")])
+    );
 }
 
 #[test]

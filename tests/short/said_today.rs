@@ -320,7 +320,10 @@ fn of_anything_else_what_lets_less_pass_counts_in_whichever_file_it_stands() {
     assert_eq!(rated("300 psi"), ("240 psi".to_owned(), 1));
     assert_eq!(rated("240 psi"), ("240 psi".to_owned(), 0));
     // A stronger hose bears more, and beside a stall far below it there is a slip: neither number is the safer one.
-    assert_eq!(said("hose_rating: 1000 psi", "hose_rating").unwrap_err().iter().next().unwrap().code(), Code::ShopSaidTwice);
+    assert_eq!(
+        said("hose_rating: 1000 psi", "hose_rating").unwrap_err().iter().next().unwrap().code(),
+        Code::ShopSaidTwice
+    );
     assert_eq!(said("hose_rating: 4000 psi", "hose_rating").unwrap(), ("4000 psi".to_owned(), 0));
     assert_eq!(said("gauge_reads: at the pump", "gauge_reads").unwrap(), ("at the pump".to_owned(), 0));
     assert_eq!(said("ratio_found: \"off\"", "ratio_found").unwrap(), ("off".to_owned(), 0));

@@ -1,9 +1,9 @@
 //! From a short record and a shop file to the long record.
 //!
 //! What is written in the record comes first; then the place, the sheet of the day, the entries that are named by mark,
-//! the rounds, and at last the instruments that readings name. What is like another one, and what is as found on the round,
-//! gives way to what is written; which of two other statements counts is settled by `settle`. This module must not know
-//! where the texts come from.
+//! the rounds, and at last the instruments that readings name. What is like another one gives way to what is written, and so
+//! does what is as found on the round, but for a fault; which of two other statements counts is settled by `settle`. This
+//! module must not know where the texts come from.
 
 use super::left_open::HeadMarks;
 use super::nodes::{Twice, at_mut, further, instant, items, items_mut, lay, said, said_at, scalar, take, value_mut};

@@ -107,7 +107,7 @@ impl Expander<'_> {
             let (mark, path) = (scalar(&named).unwrap_or_default(), Path::root().child("people").child(index));
             self.lay(person, facts, (CREW.one, mark), &path);
             self.of_mark(sheets, (&CREW, mark), person, &path);
-            Self::seen_on_round(sheets, (&CREW, mark), person);
+            self.seen_on_round(sheets, (&CREW, mark), person, &path);
         }
     }
 
@@ -151,7 +151,7 @@ impl Expander<'_> {
             }
             self.lay(side, facts, (LOTS.one, mark), &path);
             self.of_mark(sheets, (&LOTS, mark), side, &path);
-            Self::seen_on_round(sheets, (&LOTS, mark), side);
+            self.seen_on_round(sheets, (&LOTS, mark), side, &path);
         }
         if let [first, second] = materials.as_slice()
             && first.value != second.value

@@ -2,16 +2,18 @@
 //!
 //! Who stands before the pump sees what is so today, and the shop file says what was so when somebody wrote it. So the record
 //! may always say it. What is planned or used for this one job is as the record says; of what is dated the later statement
-//! counts; of anything else the one that lets less pass, whichever that is, so that neither a fault of today nor a slip of
-//! the pen is lost. Where the rules do not tell which one that is, both are shown and it is asked.
+//! counts, and an earlier reading of a container stays as a row of its warming; of anything else the one that lets less pass,
+//! whichever that is, so that neither a fault of today nor a slip of the pen is lost. Where the rules do not tell which one
+//! that is, both are shown and it is asked.
 //! This module must not know rules: it asks which of two values lets less pass.
 
 use std::cmp::Ordering;
 
 use super::expand::Expander;
-use super::nodes::{Twice, at_mut, instant, said, says_same};
+use super::nodes::{Twice, at_mut, at_place, instant, lay, said, says_same};
 use super::sections::{GOES_WITH, IDENTIFIES, OF_THIS_JOB};
-use crate::document::{Content as Written, Node, Path, Step};
+use crate::document::{Content as Written, Entry, Node, Path, Step};
+use crate::record::catalogue::component::{self, warming_row};
 use crate::record::read::read_value;
 use crate::record::{Catalogue, FactKey, FactKind, Value};
 use crate::units::Instant;
@@ -48,12 +50,16 @@ impl Expander<'_> {
         let key = self.fact_at(path);
         let Some((key, first)) = key.zip(at_mut(into, &place)) else { return Err(said) };
         match self.counts(key, first, &said.second) {
-            Some(Counts::Second) => *first = said.second,
+            Some(Counts::Second) => {
+                let earlier = std::mem::replace(first, said.second);
+                self.keep_earlier(into, key, &place, &earlier);
+            }
             Some(Counts::First) => {
                 if !says_same(first, &said.second) && self.is_of_record(first) {
                     let span = first.span;
                     self.forget_what_goes_with(into, key, &place, &Node { span, value: Written::Null });
                 }
+                self.keep_earlier(into, key, &place, &said.second);
             }
             None => return Err(said),
         }
@@ -110,16 +116,49 @@ impl Expander<'_> {
 
     /// Takes out what the shop file says along with a statement that does not count.
     fn forget_what_goes_with(&self, into: &mut Node, key: FactKey, place: &str, nothing: &Node) {
-        let name = |key: FactKey| self.catalogue.spec(key).map(|spec| spec.name.to_string());
-        let Some(before) = name(key).and_then(|name| name.strip_suffix(place).map(str::to_owned)) else { return };
         for (_, with) in GOES_WITH.iter().filter(|(of, _)| *of == key) {
-            let there = name(*with).and_then(|name| name.strip_prefix(&before).map(str::to_owned));
-            if let Some(node) = there.and_then(|there| at_mut(into, &there))
+            if let Some(node) = self.beside(key, place, *with).and_then(|there| at_mut(into, &there))
                 && !self.is_of_record(node)
             {
                 *node = nothing.clone();
             }
         }
+    }
+
+    /// Keeps a reading of a container that a later one took the place of, as a row of its warming: what was cold at the one
+    /// time is not warm two minutes later.
+    fn keep_earlier(&self, into: &mut Node, key: FactKey, place: &str, reading: &Node) {
+        if key != component::CORE_TEMPERATURE {
+            return;
+        }
+        let read = said(reading, "at").zip(said(reading, "reading"));
+        let Some(((at, read), there)) = read.zip(self.beside(key, place, component::WARMING)) else { return };
+        let cells = warming_row::TABLE.iter().zip([at, read]);
+        let cells =
+            cells.map(|(column, of)| Entry { key: column.name.to_string(), key_span: of.span, node: of.clone() });
+        let row = Node { span: reading.span, value: Written::Map(cells.collect()) };
+        match at_mut(into, &there).map(|log| &mut log.value) {
+            Some(Written::List(rows)) => {
+                let when = |row: &Node| said(row, "at").and_then(instant);
+                let of = instant(at);
+                if rows.iter().all(|known| when(known) != of) {
+                    let after = rows.iter().position(|known| when(known) > of).unwrap_or(rows.len());
+                    rows.insert(after, row);
+                }
+            }
+            _ => lay(
+                into,
+                at_place(&there, Node { span: reading.span, value: Written::List(vec![row]) }),
+                &mut Vec::new(),
+            ),
+        }
+    }
+
+    /// Where another fact of the same subject stands, seen from where this one does.
+    fn beside(&self, key: FactKey, place: &str, other: FactKey) -> Option<String> {
+        let name = |key: FactKey| self.catalogue.spec(key).map(|spec| spec.name.to_string());
+        let before = name(key)?.strip_suffix(place)?.to_owned();
+        name(other)?.strip_prefix(&before).map(str::to_owned)
     }
 }
 

@@ -193,9 +193,15 @@ impl Expander<'_> {
         }
     }
 
-    /// Fills in what the round saw of a lot or a person, where nobody has said otherwise: of a lot that the sheet names, and of
-    /// a person whom the round meets or the sheet names. What came later nobody has seen on it.
-    pub(super) fn seen_on_round(sheets: &[Sheet], (section, mark): (&Section, &str), into: &mut Node) {
+    /// Fills in what the round saw of a lot or a person: of a lot that the sheet names, and of a person whom the round meets or
+    /// the sheet names. What came later nobody has seen on it.
+    pub(super) fn seen_on_round(
+        &self,
+        sheets: &[Sheet],
+        (section, mark): (&Section, &str),
+        into: &mut Node,
+        path: &Path,
+    ) {
         for sheet in sheets {
             let Some(round) = &sheet.round else { continue };
             let (facts, is_met) = match section.subject {
@@ -204,13 +210,26 @@ impl Expander<'_> {
             };
             let is_named = || sheet.by_mark.iter().any(|(of, entry)| of == section.key && entry.key == mark);
             if let Some(facts) = facts.as_ref().filter(|_| is_met || is_named()) {
-                fill(into, facts.clone());
+                self.fill_seen(into, facts.clone(), path);
             }
+        }
+    }
+
+    /// Fills in what a round saw. What is written otherwise stays, but for a fault that the round saw: that is no other one's
+    /// to leave out.
+    fn fill_seen(&self, into: &mut Node, seen: Node, path: &Path) {
+        let mut twice: Vec<Twice> = Vec::new();
+        super::nodes::lay(into, seen, &mut twice);
+        for said in twice {
+            let place: Path = path.steps().iter().chain(said.path.steps()).cloned().collect();
+            // Where nothing tells which of the two lets less pass, what is written stays.
+            let _stays = self.settle(into, said, &place);
         }
     }
 
     /// Fills in from the rounds what nobody has said otherwise. Of two looks at the cage the later counts, with whoever looked:
     /// nobody looked at the time of the one and by the eyes of the other, or found at the later one what the earlier one did.
+    /// A fault that either saw is one.
     pub(super) fn rounds<'s>(&self, root: &mut Node, sheets: impl Iterator<Item = &'s Sheet>) {
         let name = |fact: FactKey| self.catalogue.spec(fact).map(|spec| spec.name.as_ref());
         let Some((looked_at, looked_by)) = name(job::CAGE_INSPECTED_AT).zip(name(job::CAGE_INSPECTED_BY)) else {
@@ -218,7 +237,7 @@ impl Expander<'_> {
         };
         for round in sheets.filter_map(|sheet| sheet.round.as_ref()) {
             let mut facts = round.facts.clone();
-            if said(&facts, "cage").is_some() {
+            if said(&facts, CAGE).is_some() {
                 let own = [looked_at, looked_by].map(|place| said_at(root, place));
                 let is_later = match own {
                     [None, None] => true,
@@ -236,11 +255,12 @@ impl Expander<'_> {
                             fill(root, at_place(place, of_round.clone()));
                         }
                     }
-                } else {
-                    take(&mut facts, "cage");
+                } else if let Some(Content::Map(seen)) = at_mut(&mut facts, CAGE).map(|cage| &mut cage.value) {
+                    // Of what the later look says nothing, the earlier one has nothing to say.
+                    seen.retain(|entry| said(root, CAGE).is_some_and(|own| said(own, &entry.key).is_some()));
                 }
             }
-            fill(root, facts);
+            self.fill_seen(root, facts, &Path::root());
         }
     }
 

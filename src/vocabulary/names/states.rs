@@ -14,34 +14,46 @@ use super::{folded, nothing};
 
 /// Words of a fault, wherever they stand in a name.
 static FAULTS: WordSet = word_set!(
-    "abgelaufen awaiting bad bent beschadigt blown brittle broken buckled bulging burnt burst busted \
-         canceled cancelled casse cassee clogged cloudy collapsed condemned contaminated corroded cracked \
-         cracks crooked crystallised crystallized damaged defective defekt deflated dented distorted \
-         draft drifting drifts entwurf expired failed failing fails faulty fendu fissure flooded gelled \
-         gelling gerissen gesperrt gouged illegible incomplete inoperative invalid jammed jams kaputt \
-         lapsed leaking leaks leaky lumpy misread mouldy needs obsolete outdated overdue overfilled \
-         overheated overloaded perime perimee perished preliminary provisional punctured quarantined \
-         reads rejected revoked roto rotten rotto rusted rusty scrapped seized shattered sloping smashed \
-         smells spoiled spoilt sticking sticks stuck superseded suspect swollen tilted torn unapproved \
-         uncalibrated unchecked undicht uneven unfit uninspected unsafe unserviceable unsound untested \
-         unusable unverified uszkodzony veraltet void warped watery withdrawn wobbles wobbly wrecked \
-         wrong"
+    "abgelaufen awaiting bad bent beschadigt blown brittle broken buckled bulging burnt burst \
+         busted bypassed canceled cancelled casse cassee clogged cloudy collapsed condemned \
+         contaminated corroded cracked cracks crooked crystallised crystallized damaged defective \
+         defekt deflated dented disabled distorted draft drifting drifts entwurf expired failed \
+         failing fails faulty fendu fissure flooded gelled gelling gerissen gesperrt gouged \
+         illegible incomplete inoperative invalid jammed jams kaputt lapsed leaking leaks leaky \
+         lumpy mislaid misread mouldy needs obsolete outdated overdue overfilled overheated \
+         overloaded perime perimee perished preliminary provisional punctured quarantined reads \
+         refused rejected revoked roto rotten rotto rusted rusty scrapped seized shattered sloping \
+         smashed smells spoiled spoilt sticking sticks stuck superseded suspect swollen tilted torn \
+         unapproved uncalibrated unchecked undicht uneven unfit uninspected unsafe unserviceable \
+         unsound untested unusable unverified uszkodzony veraltet void warped watery withdrawn \
+         wobbles wobbly wrecked wrong"
 );
 
 /// Words of a fault where nothing follows them.
 static AT_THE_END: WordSet = word_set!(
-    "bald crack cut damage dead defect dirty down empty fault frozen leak loose noisy off oily reject \
-         rejects slack worn"
+    "bald crack cut damage dead defect dirty down dropped empty fault frozen leak loose missing \
+         mixed noisy off oily reject rejects removed slack worn"
 );
 
 /// The same of a tyre alone: a floor is flat, and is asked to be.
-static OF_A_TYRE: WordSet = word_set!("flat soft");
+static OF_A_TYRE: WordSet = word_set!("flat scrap soft");
 
 /// The same of a place: the mark of a thermometer may say that it is the cold one.
 static OF_A_PLACE: WordSet = word_set!("cold hot muddy wet");
 
+/// What of a machine is flat only where it has a fault.
+const FLAT_OF_A_MACHINE: &[&str] = &["tyre", "tyres", "tire", "tires", "wheel", "battery"];
+
+/// Words for ground that is not level, of a place where something is laid down.
+const NO_LEVEL: &[&str] = &["slope", "slopes", "incline", "inclined", "hillside"];
+/// Words for how something stands that is not laid down, where nothing but a place follows them: `upright in the rack`, but
+/// not `upright freezer room`.
+const POSTURES: &[&str] = &["leaning", "leant", "propped", "upright", "vertical", "hanging"];
+/// Words between how something lies and where.
+const WHERE: &[&str] = &["in", "on", "at", "against", "by", "near", "beside", "under", "from", "to"];
+
 /// Words that deny what follows.
-const DENIALS: &[&str] = &["not", "nicht", "cannot", "can't", "doesn't", "isn't", "won't"];
+const DENIALS: &[&str] = &["not", "never", "nicht", "cannot", "can't", "doesn't", "isn't", "won't"];
 /// Words that say, behind a denial, where a place is or that nobody goes there.
 const ASIDE: &[&str] = &[
     "the",
@@ -129,12 +141,34 @@ pub(super) struct Clause<'t>(Vec<(&'t str, Cow<'t, str>)>);
 impl<'t> Clause<'t> {
     fn of(part: &'t str) -> Self {
         let words = part.split(|c: char| c.is_whitespace() || c == '/' || c == '_');
-        let bare = words.map(|word| word.trim_matches(|c: char| !c.is_alphanumeric())).filter(|word| !word.is_empty());
+        // `no.` is short for a number, and `no` is none.
+        let bare = |word: &'t str| if word == "no." { word } else { word.trim_matches(|c: char| !c.is_alphanumeric()) };
+        let bare = words.map(bare).filter(|word| !word.is_empty());
         Self(bare.map(|word| (word, folded(word))).collect())
     }
 
     fn plain(&self, at: usize) -> &str {
         self.0.get(at).map_or("", |(_, plain)| plain.as_ref())
+    }
+
+    /// Whether the word here says of what is to lie level that it does not.
+    fn is_not_laid_down(&self, at: usize) -> bool {
+        let (word, next) = (self.plain(at), self.plain(at + 1));
+        let is_denied = at > 0 && matches!(self.plain(at - 1), "no" | "without");
+        let on_edge = word == "on" && next == "edge" && self.is_a_place_to_come(at + 2);
+        NO_LEVEL.contains(&word) && !is_denied || POSTURES.contains(&word) && self.is_a_place_to_come(at + 1) || on_edge
+    }
+
+    /// Whether nothing more is said, or where something is.
+    fn is_a_place_to_come(&self, at: usize) -> bool {
+        let word = self.plain(at);
+        word.is_empty() || WHERE.contains(&word)
+    }
+
+    /// Whether the word here denies the name that follows it, and is not short for a number.
+    fn is_none(&self, at: usize) -> bool {
+        let first = self.0.get(at + 1).and_then(|(word, _)| word.chars().next());
+        self.0.get(at).is_some_and(|(word, _)| *word == "no") && first.is_some_and(char::is_alphabetic)
     }
 
     /// Whether the word here is part of a proper name: with a capital, and so is the next, as in `Broken Hill`.
@@ -163,7 +197,13 @@ pub(super) fn state(of: NameOf, clauses: &[Clause<'_>]) -> Option<String> {
         (0..clause.0.len()).find_map(|at| {
             let (word, next) = (clause.plain(at), clause.plain(at + 1));
             let ends = next.is_empty() && (part > 0 || at > 0);
-            let of_kind = || of == NameOf::Tyre && OF_A_TYRE.contains(word) || is_place && OF_A_PLACE.contains(word);
+            let is_flat = || at > 0 && word == "flat" && FLAT_OF_A_MACHINE.contains(&clause.plain(at - 1));
+            let of_kind = || match of {
+                NameOf::Tyre => OF_A_TYRE.contains(word),
+                NameOf::Site | NameOf::Place => OF_A_PLACE.contains(word),
+                NameOf::Gear => is_flat(),
+                _ => false,
+            };
             // `roped off`, `not trafficked`, `out of the way`: where nobody goes, wheels are left in peace.
             let shut =
                 is_place && (word == "empty" || word == "off" && at > 0 && BARRED.contains(&clause.plain(at - 1)));
@@ -172,9 +212,19 @@ pub(super) fn state(of: NameOf, clauses: &[Clause<'_>]) -> Option<String> {
             let behind = if word == "out" { clause.plain(at + 2) } else { next };
             let says_no = DENIALS.contains(&word) && !next.is_empty() || word == "out" && next == "of";
             let denied = says_no && !(is_place && ASIDE.contains(&behind));
-            (told && !(is_place && clause.is_proper(at)) || denied).then(|| word.to_owned())
+            let stands = of == NameOf::Place && clause.is_not_laid_down(at);
+            // `no PS-118` is none; `no 118` is the number of one.
+            let is_none = part + at == 0 && clause.is_none(at);
+            ((told || stands) && !(is_place && clause.is_proper(at)) || denied || is_none).then(|| word.to_owned())
         })
     })
+}
+
+/// The word by which a text denies the name that follows it.
+pub(super) fn denial(text: &str) -> Option<String> {
+    let clause = Clause::of(text);
+    let word = clause.plain(0);
+    (clause.is_none(0) || DENIALS.contains(&word)).then(|| word.to_owned())
 }
 
 /// Whether a text leaves it open which of two is meant, or says that nobody is sure.

@@ -4,7 +4,7 @@
 //! What is only a house is found by its words; the lists are closed and from memory. This module must not know records.
 
 use super::lists::PARTICLES;
-use super::{Misnomer, has_a_capital, nothing, person, plain_words};
+use super::{Misnomer, NameOf, has_a_capital, nothing, person, plain_words, states};
 use crate::vocabulary::names::words::{NameWords, WordSet, word_set};
 
 /// Words for a house, a part of one, a trade, a time of work or the act of signing: of these alone no name is made.
@@ -26,14 +26,21 @@ static OF_A_HOUSE: WordSet = word_set!(
 const LEGAL_FORMS: &[&str] = &["ltd", "limited", "inc", "incorporated", "llc", "plc", "corp", "gmbh", "sarl", "pty"];
 
 /// Whoever signed for another house: one part of the text between its commas is a name, behind words in small letters for a
-/// trade, and the others say for whom or where. What stands in brackets names nobody.
+/// trade, and the others say for whom or where. What stands in brackets names nobody, but may say that nobody signed.
 pub(super) fn outsider(text: &str) -> Option<Misnomer> {
-    let text = text.split('(').next().unwrap_or(text).trim_end();
+    let (text, aside) = text.split_once('(').unwrap_or((text, ""));
+    if let Some(word) = states::state(NameOf::Outsider, &states::clauses(aside)) {
+        return Some(Misnomer::State(word));
+    }
+    let text = text.trim_end();
     let found: Vec<Option<Misnomer>> = text.split(',').map(part).collect();
     if found.contains(&None) { None } else { found.into_iter().flatten().next() }
 }
 
 fn part(part: &str) -> Option<Misnomer> {
+    if let Some(word) = states::denial(part) {
+        return Some(Misnomer::State(word));
+    }
     let is_trade = |word: &&str| word.chars().all(has_a_capital) && !PARTICLES.contains(word);
     let name = part.split_whitespace().skip_while(is_trade).collect::<Vec<_>>().join(" ");
     if name.is_empty() {

@@ -167,6 +167,10 @@ fn what_somebody_of_another_house_does_may_follow_the_name() {
         "Okonjo Recycling Ltd.",
         "Werkstatt",
         "Reception",
+        "no Hanne Okonjo, scrap yard",
+        "not Hanne Okonjo",
+        "Hanne Okonjo (not signed)",
+        "Hanne Okonjo (refused)",
     ] {
         assert!(misnomer(NameOf::Outsider, name).is_some(), "{name}");
     }
