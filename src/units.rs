@@ -28,5 +28,5 @@ pub use interval::Interval;
 pub use quantity::Quantity;
 pub use truth::Truth;
 pub use unit::{Dimension, Unit};
-pub use wall::{DoubtfulTime, WallTime, days_meant, times_meant};
+pub use wall::{DoubtfulTime, WallTime, days_meant, month_meant, times_meant};
 pub use zone::{Zone, ZoneError};

@@ -98,13 +98,46 @@ fn allow_nothing(schema: &mut Json) {
 }
 
 pub(super) fn object(description: &str, properties: &Json, required: &[&str]) -> Json {
-    json!({
+    let mut schema = json!({
         "type": ["object", "null"],
         "description": description,
         "additionalProperties": false,
         "required": required,
         "properties": properties,
-    })
+    });
+    let first = properties.as_object().into_iter().flatten().find_map(|(key, of)| Some((key, of["examples"].get(0)?)));
+    if let Some((key, example)) = first {
+        let example = example.as_str().map_or_else(|| example.to_string(), str::to_owned);
+        merge_into(&mut schema, json!({"x-due": format!("a block of facts, such as `{{{key}: {example}}}`")}));
+    }
+    schema
+}
+
+fn merge_into(schema: &mut Json, object: Json) {
+    if let Json::Object(map) = schema {
+        merge(map, object);
+    }
+}
+
+/// Words that people write in a group for what stands elsewhere in the record: the group, the word, the place.
+const ELSEWHERE: &[(Subject, &str, &str, &str)] = &[
+    (Subject::Assembly, "fill", "started", "acts.fill"),
+    (Subject::Assembly, "fill", "begun", "acts.fill"),
+    (Subject::Assembly, "fill", "start", "acts.fill"),
+    (Subject::Assembly, "fill", "sample", "sample.taken"),
+    (Subject::Assembly, "fill", "pressure", "final"),
+    (Subject::Assembly, "tyre", "repairs", "tyre.casing.damage"),
+    (Subject::Assembly, "tyre", "damage", "tyre.casing.damage"),
+    (Subject::Assembly, "rim", "damage", "wheel.faults"),
+    (Subject::Assembly, "wheel", "damage", "wheel.faults"),
+    (Subject::Assembly, "refit", "torque", "nut_torque"),
+];
+
+/// The annotation of a group by that table.
+fn elsewhere(subject: Subject, group: &str) -> Json {
+    let of = ELSEWHERE.iter().filter(|(s, place, ..)| *s == subject && *place == group);
+    let meant: Map<String, Json> = of.map(|(.., word, place)| ((*word).to_owned(), json!(place))).collect();
+    if meant.is_empty() { json!({}) } else { json!({"x-meant": meant}) }
 }
 
 fn local_schema() -> Json {
@@ -163,7 +196,9 @@ pub(super) fn some_of_group(subject: Subject, prefix: &str, wanted: Wanted<'_>) 
                     .find(|(s, group, _)| *s == subject && *group == place)
                     .map_or("", |(_, _, about)| about);
                 let inner = some_of_group(subject, &format!("{place}."), wanted);
-                properties.insert(head.to_owned(), object(about, &inner, &[]));
+                let mut group = object(about, &inner, &[]);
+                merge_into(&mut group, elsewhere(subject, &place));
+                properties.insert(head.to_owned(), group);
             }
             Some(_) => {}
         }

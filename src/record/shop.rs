@@ -43,7 +43,7 @@ use std::collections::BTreeMap;
 
 use crate::document::{Code, Content, Document, Fault, Faults, Node, Source, Span};
 use crate::units::{Day, Zone};
-use crate::vocabulary::{name_fault, plain_name};
+use crate::vocabulary::{name_fault, names_one_thing, plain_name};
 use nodes::{entries, items, said, scalar};
 use sections::{BELONGS, CREW, DAY_SECTIONS, LOTS, MACHINES, MACHINES_OF, MATERIALS, PLACES, ROUTINES};
 
@@ -170,6 +170,14 @@ impl Shop {
     /// Every mark of a section.
     fn marks(&self, section: &str) -> Vec<&str> {
         marks(self.document.root(), section)
+    }
+
+    /// The mark of the only entry that says this of itself.
+    fn described_by(&self, section: &str, text: &str) -> Option<&str> {
+        let says = |entry: &&Node| entries(entry).iter().filter_map(|said| scalar(&said.node)).any(|said| names_one_thing(said, text));
+        let mut found = items(self.document.root(), section).iter().filter(says);
+        let entry = found.next().filter(|_| found.next().is_none())?;
+        said(entry, "mark").and_then(scalar)
     }
 }
 

@@ -5,7 +5,7 @@
 
 use thiserror::Error;
 
-use super::{Day, Dimension, FIRST_YEAR, LAST_YEAR, Unit, days_meant};
+use super::{Day, Dimension, FIRST_YEAR, LAST_YEAR, Unit, days_meant, month_meant};
 
 /// Longest piece of user text that an error repeats.
 const MAX_ECHO_CHARS: usize = 40;
@@ -125,6 +125,9 @@ impl QuantityError {
                 "read a gauge and write what it shows, such as `60 psi`; an absolute pressure counts the air's own in, about 14.7 psi or 1 bar"
                     .to_owned()
             }
+            QuantityError::UnknownUnit { text, due: Dimension::Length, .. } if feet_and_inches(text).is_some() => {
+                format!("write it in one unit: `{} in`", feet_and_inches(text).unwrap_or_default())
+            }
             QuantityError::UnknownUnit { unit, due: Dimension::Pressure, .. } if is_vacuum(unit) => {
                 "write what lies below the pressure of the air with its sign and nothing behind the unit, such as `-30 inHg`"
                     .to_owned()
@@ -161,6 +164,14 @@ const ABSOLUTE: [&str; 15] = [
 fn is_absolute(unit: &str) -> bool {
     let plain = unit.to_lowercase().replace(['(', ')', '.'], "");
     ABSOLUTE.contains(&plain.as_str())
+}
+
+/// How many inches a text of whole feet and inches says, such as `13 ft 6 in`.
+fn feet_and_inches(text: &str) -> Option<u32> {
+    let (feet, inches) = text.split_once("ft").or_else(|| text.split_once('\''))?;
+    let inches = inches.trim().trim_end_matches("in").trim_end_matches(['"', '\'']).trim();
+    let [feet, inches] = [feet, inches].map(|number| number.trim().parse::<u32>().ok());
+    feet?.checked_mul(12)?.checked_add(inches?)
 }
 
 /// Whether a text behind a number says that it counts downwards from the pressure of the air.
@@ -281,7 +292,10 @@ impl InstantError {
                     .to_owned()
             }
             InstantError::NotADay { text } => match days_meant(text).as_slice() {
-                [] => "write year, month and day, such as `2027-01-31`".to_owned(),
+                [] => month_meant(text).map_or_else(
+                    || "write year, month and day, such as `2027-01-31`".to_owned(),
+                    |first| format!("add the day; of a paper that names only the month take its first, `{first}`, unless its maker says that the whole month counts"),
+                ),
                 days => {
                     let days = days.iter().map(|day| match Day::parse(day) {
                         Ok(of) => format!("`{day}` for {of}"),

@@ -132,7 +132,7 @@ impl std::error::Error for DoubtfulTime {}
 
 mod hand;
 
-pub use hand::{days_meant, times_meant};
+pub use hand::{days_meant, month_meant, times_meant};
 
 #[cfg(test)]
 mod tests;

@@ -40,7 +40,10 @@ impl Expander<'_> {
         };
         let Some((index, entry)) = shop.find_on(section.key, mark, day) else {
             let known = shop.marks(section.key);
-            self.refuse(refusals::unknown_mark(section.one, section.key, mark, named.span, &known));
+            self.refuse(match shop.described_by(section.key, mark) {
+                Some(meant) => refusals::described(section.one, mark, meant, named.span),
+                None => refusals::unknown_mark(section.one, section.key, mark, named.span, &known),
+            });
             return None;
         };
         self.in_force(section.one, mark, named.span, entry, day);

@@ -67,6 +67,13 @@ pub(super) fn unknown_mark(one: &str, section: &str, mark: &str, span: Span, kno
     Fault::new(Code::ShopUnknownMark, format!("no {one} is called `{mark}`")).label(span, "not known").help(help)
 }
 
+/// What an entry says of itself in place of its mark, such as the name of a person.
+pub(super) fn described(one: &str, text: &str, mark: &str, span: Span) -> Fault {
+    Fault::new(Code::ShopUnknownMark, format!("no {one} is called `{text}`"))
+        .label(span, "not known")
+        .help(format!("write the mark of the entry that says so: `{mark}`"))
+}
+
 /// A machine card that is called by what is no mark, where the mark of the tyre tells which cards are of its machine.
 pub(super) fn card_by_another_name(name: &str, span: Span, fit: &[String]) -> Fault {
     Fault::new(Code::ShopUnknownMark, format!("no machine card is called `{name}`"))

@@ -146,6 +146,8 @@ fn an_unknown_unit_is_refused_with_the_likely_one() {
         ("700 kpa", Dimension::Pressure, "write `700 kPa` if that is what was meant"),
         ("16 1/2 inches", Dimension::Length, "write `16 1/2 in` if that is what was meant"),
         ("48 hours", Dimension::Duration, "write `48 h` if that is what was meant"),
+        ("13 ft 6 in", Dimension::Length, "write it in one unit: `162 in`"),
+        ("13' 6\"", Dimension::Length, "write it in one unit: `162 in`"),
         ("5 furlongs", Dimension::Length, "write a length such as `16.5 in`; a length takes in, mm, cm, m or ft"),
         ("16 plies", Dimension::Count, "write a count such as `16`; a count takes no unit"),
     ];

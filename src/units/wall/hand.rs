@@ -84,6 +84,17 @@ fn of_parts(hour: &str, rest: &[&str], half: Option<u8>) -> Option<String> {
     Some(time)
 }
 
+/// The first day of the month that a text means which names no day, in the form of a record.
+pub fn month_meant(text: &str) -> Option<String> {
+    let plain: String = text.chars().map(|c| if matches!(c, '/' | '.' | ',' | '-') { ' ' } else { c }).collect();
+    let parts: Vec<&str> = plain.split_whitespace().collect();
+    let is_year = |text: &str| text.len() == 4;
+    let [one, other] = parts.as_slice() else { return None };
+    let (year, month) = if is_year(one) { (one, other) } else { (other, one) };
+    let days = days_meant(&format!("{year} {month} 01"));
+    days.into_iter().next().filter(|_| is_year(year) && !is_year(month))
+}
+
 /// Every day that a text can mean, in the form of a record: two where nobody can tell day and month apart.
 pub fn days_meant(text: &str) -> Vec<String> {
     let text = text.trim();
