@@ -58,12 +58,28 @@ pub const CAUTION: &str = "This check does not replace the makers' instructions,
 /// Said before the fill of what may be filled, in place of how the air is let out.
 const FILLED: &str =
     "Of what may be filled let nothing out, and loosen, drill and take off nothing: leave it as it is.";
+/// Which of the assemblies may be filled already.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum MayBeFilled {
+    /// None of them.
+    None,
+    /// Some, and others not.
+    Some,
+    /// All of them.
+    All,
+}
+
 /// What follows from a verdict at a hold point, and what no verdict replaces: the last words of every report, the most
 /// urgent first. What stays on its machine leaves no stand.
-pub fn closing(verdict: Verdict, point: HoldPoint, aims: &Aims) -> Vec<String> {
+pub fn closing(verdict: Verdict, point: HoldPoint, aims: &Aims, filled: MayBeFilled) -> Vec<String> {
     let may = point.may_where(aims.on_vehicle);
-    let mut said = match verdict {
-        Verdict::Hold => vec![point.stop().to_owned(), point.moment().held.to_owned()],
+    let mut said: Vec<String> = match verdict {
+        Verdict::Hold => {
+            let left = (filled != MayBeFilled::None).then_some(FILLED);
+            // How the air is let out is told where something of the job is known not to be filled.
+            let let_out = (filled != MayBeFilled::All).then_some(point.moment().held);
+            std::iter::once(point.stop()).chain(left).chain(let_out).map(str::to_owned).collect()
+        }
         // A PASS is a judgement and no leave.
         Verdict::Pass => {
             let signed = format!(
@@ -208,15 +224,14 @@ impl<'a> Report<'a> {
 
     /// The last words of the report, the most urgent first.
     fn closing(&self) -> Vec<String> {
-        let mut said = closing(self.verdict(), self.hold_point(), &self.scene.aims());
-        if self.verdict() == Verdict::Hold && self.hold_point() < HoldPoint::AfterFill {
-            let filled = |(index, _)| papers::may_be_filled(self.scene, index);
-            let (some, all) = (self.scene.covered().any(filled), self.scene.covered().all(filled));
-            // How the air is let out is told where something of the job is known not to be filled.
-            let in_place = if some && all { 1..2 } else { 1..1 };
-            said.splice(in_place, some.then(|| FILLED.to_owned()));
-        }
-        said
+        let filled = |(index, _)| papers::may_be_filled(self.scene, index);
+        let filled = match (self.scene.covered().any(filled), self.scene.covered().all(filled)) {
+            _ if self.hold_point() >= HoldPoint::AfterFill => MayBeFilled::None,
+            (false, _) => MayBeFilled::None,
+            (true, false) => MayBeFilled::Some,
+            (true, true) => MayBeFilled::All,
+        };
+        closing(self.verdict(), self.hold_point(), &self.scene.aims(), filled)
     }
 
     /// The instant of the judgement.
@@ -312,7 +327,7 @@ impl<'a> Report<'a> {
     }
 
     /// The job as one phrase.
-    pub fn job_phrase(&self) -> String {
+    fn job_phrase(&self) -> String {
         self.job().map_or_else(|| "job without a number".to_owned(), |job| format!("job {job}"))
     }
 }

@@ -30,7 +30,7 @@ use crate::vocabulary::{HoldPoint, HoldPoints, Subject};
 pub use base::build;
 pub use condition::{Collection, Condition, Leaf, Operand, Term};
 pub use cure::{AIR_OUT, Air, Cure, CureStep, Does, SharedStep, first_deed, numbered};
-pub use example::{Example, Expected};
+pub use example::Example;
 pub use later::Later;
 pub(crate) use set::Amendments;
 pub use set::{PackSet, schema};

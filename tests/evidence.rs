@@ -1,8 +1,9 @@
 //! Evidence as data: which comparisons are told as having decided a finding, where each fact stands, and what was known.
 
 use fillward::document::Document;
-use fillward::engine::{BoundOrigin, ComparedWith, Comparison, FactValue, Scene};
+use fillward::engine::{BoundOrigin, ComparedWith, Comparison, FactValue, Known, Scene, Trace, trace};
 use fillward::pack::PackSet;
+use fillward::pack::test::WasAsked;
 use fillward::record::{self, Value};
 use fillward::units::{Quantity, Rounding, Truth};
 use fillward::vocabulary::Subject;
@@ -254,4 +255,52 @@ fn a_subject_is_called_as_the_record_calls_it() {
         assert_eq!(entity.label, job.of(covers).unwrap()[finding.entity.unwrap()].label);
         assert_eq!(scene.place(finding), entity.path);
     }
+}
+
+/// The comparisons of a trace with what each came to: the test that was asked, what is known and its truth.
+fn leaves(trace: &Trace<'_>, found: &mut Vec<(String, String, Truth)>) {
+    match trace {
+        Trace::All(_, parts) | Trace::Any(_, parts) => parts.iter().for_each(|part| leaves(part, found)),
+        Trace::Not(_, inner) => leaves(inner, found),
+        Trace::Elements { parts, .. } => parts.iter().for_each(|(_, part)| leaves(part, found)),
+        Trace::Leaf(leaf) => {
+            let known = match &leaf.left.known {
+                Known::Measured(measured) => number(measured.shown),
+                Known::Number { low, high } if low == high => number(*low),
+                Known::Number { low, high } => format!("{} to {}", number(*low), number(*high)),
+                Known::Other(value) => text(value),
+                Known::NotRecorded => "not recorded".to_owned(),
+                Known::Ahead(at) => format!("ahead, {}", at.to_record_text()),
+                Known::Obstacle(obstacle) => obstacle.code().to_owned(),
+            };
+            let row = leaf.leaf.test.row();
+            // Of what is asked for its age a report shows the reading, and a signed file when it was taken.
+            found.push((row.word.to_owned(), if row.asks_age() { String::new() } else { known }, leaf.truth));
+        }
+    }
+}
+
+/// Signed files hold the evidence, and reports show the trace. Both tell of every demo job the same comparisons.
+#[test]
+fn what_is_signed_is_what_is_shown() {
+    let packs = PackSet::base().unwrap();
+    let mut count = 0;
+    for path in common::files("shared/demo/jobs", ".yaml") {
+        let job = common::job(&packs, &path);
+        let scene = Scene::new(&packs, &job, common::demo_at(), &common::demo_zone());
+        for finding in scene.judge().findings {
+            let (Some(rule), Some(entity)) = (scene.rule(&finding), finding.entity) else { continue };
+            let here = scene.here(rule.covers, Some(entity));
+            let mut shown = Vec::new();
+            leaves(&trace(&scene, &rule.asks.demands, &here), &mut shown);
+            for told in scene.evidence(&finding).demands {
+                let WasAsked::Test(row) = told.asked else { continue };
+                let value = if row.asks_age() { String::new() } else { known(&told.value) };
+                let signed = (row.word.to_owned(), value, told.truth);
+                assert!(shown.contains(&signed), "{path}, {}: {signed:?} is not in {shown:?}", rule.name);
+                count += 1;
+            }
+        }
+    }
+    assert!(count > 10_000, "{count} comparisons");
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use fillward::document::Document;
 use fillward::engine::Scene;
-use fillward::explain::{self, AtFrom, Layout, Note, Report};
+use fillward::explain::{self, AtFrom, Layout, MayBeFilled, Note, Report};
 use fillward::pack::PackSet;
 use fillward::record::{self, Catalogue, Job};
 use fillward::units::Instant;
@@ -252,10 +252,10 @@ fn the_cautions_of_each_hold_point_are_told_wherever_work_may_go_on() {
         let moment = point.moment();
         for (on_vehicle, moment) in [(false, moment), (true, point.moment_on_vehicle())] {
             let aims = fillward::engine::Aims { on_vehicle, ..Default::default() };
-            let pass = explain::closing(Verdict::Pass, point, &aims);
+            let pass = explain::closing(Verdict::Pass, point, &aims, MayBeFilled::None);
             assert_eq!(pass[1..4], moment.going_on().map(str::to_owned));
             assert_eq!(explain::going_on(point, &aims), moment.going_on());
-            assert_eq!(explain::closing(Verdict::Hold, point, &aims)[1], moment.held);
+            assert_eq!(explain::closing(Verdict::Hold, point, &aims, MayBeFilled::None)[1], moment.held);
         }
         assert!(template.contains(moment.first) && template.contains(moment.stand), "{point:?}");
         let zone = common::demo_zone();

@@ -19,7 +19,7 @@ use crate::units::Instant;
 use crate::vocabulary::{Role, unseen};
 
 /// The one algorithm, by its name in RFC 9864.
-pub const ALGORITHM: &str = "Ed25519";
+const ALGORITHM: &str = "Ed25519";
 /// Characters of a thumbprint in base64url: 32 bytes.
 const KID_CHARS: usize = 43;
 /// Characters of a text in a header that a report quotes; the longest of ours has a third of it.

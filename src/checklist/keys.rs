@@ -25,7 +25,7 @@ pub use words::{digest_words, fingerprint_words, same_words};
 
 /// Rounds of PBKDF2 with HMAC-SHA-256 for a new private key file: the figure that OWASP's cheat sheet on password
 /// storage gives (from memory).
-pub const PBKDF2_ROUNDS: u32 = 600_000;
+const PBKDF2_ROUNDS: u32 = 600_000;
 /// Rounds above which a file is refused: it would only keep the machine busy.
 const MAX_PBKDF2_ROUNDS: u32 = 20_000_000;
 /// id-Ed25519, RFC 8410, section 3.

@@ -2,6 +2,8 @@
 //!
 //! Must not know what the text says, or where it is shown.
 
+use std::fmt;
+
 use textwrap::core::display_width;
 use textwrap::{Options, WordSeparator, WordSplitter};
 
@@ -122,6 +124,22 @@ fn at_blanks<'o>(width: usize, first: &'o str, rest: &'o str) -> Options<'o> {
         .word_separator(WordSeparator::AsciiSpace)
         .word_splitter(WordSplitter::NoHyphenation)
         .break_words(false)
+}
+
+/// Words with a capital letter in front.
+pub fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
+}
+
+/// A dotted name, or a place in a record, in trade words.
+pub fn name_in_words(name: &str) -> String {
+    name.trim_start_matches('.').trim_start_matches("local.").replace("pre_stretch", "pre-stretch").replace(['_', '.'], " ")
+}
+
+/// Items in words, with something between.
+pub fn joined<T: fmt::Display>(items: &[T], between: &str) -> String {
+    items.iter().map(ToString::to_string).collect::<Vec<_>>().join(between)
 }
 
 /// Words or marks in a row, each in quotes of its own, so that none falls apart at a comma that it has itself.

@@ -3,7 +3,7 @@
 //! Must not know how a fault of an example is told.
 
 use super::Scene;
-use crate::pack::{Amendments, Example, Expected, Pack, PackSet, Rule};
+use crate::pack::{Amendments, Example, Pack, PackSet, Rule};
 use crate::units::Zone;
 use crate::vocabulary::{HoldPoint, Outcome};
 
@@ -35,20 +35,11 @@ pub fn check_examples(packs: &PackSet) -> (usize, Vec<ExampleFault<'_>>) {
                 let at = (example.at, first.unwrap_or_default());
                 let scene = Scene::by(Amendments::UpTo(position), packs, &example.job, at, &zone);
                 let found = scene.outcome(rule, 0);
-                if expected(example.expected) != found {
+                if example.expected != found {
                     faults.push(ExampleFault { pack, rule, example, found });
                 }
             }
         }
     }
     (count, faults)
-}
-
-const fn expected(expected: Expected) -> Outcome {
-    match expected {
-        Expected::Met => Outcome::Met,
-        Expected::Broken => Outcome::Broken,
-        Expected::NotShown => Outcome::NotShown,
-        Expected::DoesNotApply => Outcome::DoesNotApply,
-    }
 }

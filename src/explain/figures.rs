@@ -97,7 +97,7 @@ pub fn figures(scene: &Scene<'_>, width: usize, every: bool) -> String {
     }
     // Subject by subject, what is asked for first; the others stay as they are.
     for of_one in shown.chunk_by_mut(|one, next| one.entity.path == next.entity.path) {
-        of_one.sort_by_key(|shown| rank(shown).unwrap_or(usize::MAX));
+        of_one.sort_by_key(|shown| (rank(shown).is_none(), rank(shown)));
     }
     let mut last: Option<&Entity> = None;
     for shown in &shown {

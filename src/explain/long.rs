@@ -10,7 +10,7 @@ use miette::{
 use miette::{SpanContents, ThemeCharacters, ThemeStyles};
 
 use super::{About, Explained, Report, air, papers, words};
-use crate::document::prose::laid_out;
+use crate::document::prose::{capital, laid_out};
 use crate::document::{Excerpt, Source, Span};
 use crate::pack::{Air, numbered};
 use crate::vocabulary::{Outcome, Verdict};
@@ -168,12 +168,6 @@ pub(super) fn cure_of(finding: &Explained<'_>) -> Vec<String> {
         .chain(papers::pot_life(finding).map(|until| format!("{}.", capital(&until))))
         .chain(numbered(finding.steps().into_iter().map(|step| step.text.as_str())))
         .collect()
-}
-
-/// A phrase with a capital letter.
-fn capital(phrase: &str) -> String {
-    let mut letters = phrase.chars();
-    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }
 
 /// Said before the air is let out for what somebody may have written wrong.

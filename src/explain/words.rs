@@ -14,6 +14,7 @@ pub(super) use needs::{Needs, needs};
 pub(super) use read_off::read_off;
 
 use super::{labels, obstacles};
+use crate::document::prose::name_in_words;
 use crate::engine::{Known, Reach, Scene, Seen, TraceLeaf};
 use crate::figures::FigureSpec;
 use crate::pack::Term;
@@ -60,17 +61,12 @@ pub(super) fn moment(scene: &Scene<'_>, at: Instant) -> String {
     if at.day_in(zone) == scene.at().day_in(zone) { time } else { format!("{} {time}", at.day_in(zone)) }
 }
 
-/// A dotted name in trade words.
-pub(super) fn plain(name: &str) -> String {
-    name.trim_start_matches("local.").replace("pre_stretch", "pre-stretch").replace(['_', '.'], " ")
-}
-
 /// The name of a term in trade words: its label, or its path without its subject, with spaces.
 pub(super) fn term(scene: &Scene<'_>, term: Term) -> String {
     let catalogue = scene.packs().catalogue();
     let fact = |key| {
         let label = labels::of(&catalogue.full_name(key)).map(str::to_owned);
-        label.or_else(|| catalogue.spec(key).map(|spec| plain(&spec.name))).unwrap_or_default()
+        label.or_else(|| catalogue.spec(key).map(|spec| name_in_words(&spec.name))).unwrap_or_default()
     };
     match term {
         Term::Fact(key) => fact(key),
@@ -84,7 +80,7 @@ pub(super) fn term(scene: &Scene<'_>, term: Term) -> String {
 
 /// The name of a figure in trade words.
 pub(super) fn figure_name(spec: &FigureSpec) -> String {
-    labels::of(&spec.full_name()).map_or_else(|| plain(spec.name), str::to_owned)
+    labels::of(&spec.full_name()).map_or_else(|| name_in_words(spec.name), str::to_owned)
 }
 
 /// What a yes or no is about, as a sentence without its full stop.

@@ -11,6 +11,7 @@ pub(super) use lacking::Lacking;
 pub use running_out::RunsOut;
 
 use super::{Explained, Report};
+use crate::document::prose::name_in_words;
 use crate::document::{Document, LeftOpen, Path, Step};
 use crate::engine::{Errand, Finding, Gap, Scene};
 use crate::pack::{Cure, Term};
@@ -286,14 +287,14 @@ impl Missing {
             format!("{}{fact}", part.unwrap_or_default())
         };
         let parts = spec.and_then(|spec| spec.name.split_once('.')).filter(|_| !is_list);
-        let parts = parts.map(|(group, rest)| (super::words::plain(group), super::words::plain(rest)));
+        let parts = parts.map(|(group, rest)| (name_in_words(group), name_in_words(rest)));
         // Of what has been named already, its own word for the fact is enough.
         let own = spec.filter(|_| {
             !is_list
                 && (matches!(subject, Subject::Gauge | Subject::Thermometer)
                     || [assembly::MARK, person::NAME].contains(&gap.key))
         });
-        let own = own.map_or_else(|| name.clone(), |spec| super::words::plain(&spec.name));
+        let own = own.map_or_else(|| name.clone(), |spec| name_in_words(&spec.name));
         let (of, within) = parts.map_or_else(|| (None, own), |(group, rest)| (Some(group), rest));
         // It is there, and is evidence once its time has come.
         let is_ahead = recorded.is_some_and(|whole| {

@@ -142,6 +142,16 @@ impl Parameter {
     }
 }
 
+/// A parameter out of its place does not compile.
+#[expect(clippy::indexing_slicing, reason = "in a constant it is found when the program is built")]
+const _: () = {
+    let mut at = 0;
+    while at < Parameter::ALL.len() {
+        assert!(Parameter::ALL[at] as usize == at, "a parameter is not in its place");
+        at += 1;
+    }
+};
+
 /// The values of the parameters at the instant of the judgement, in base units.
 #[derive(Debug, Clone, Default)]
 pub struct Parameters {

@@ -5,12 +5,12 @@
 use super::condition::{Base, Collection, Condition, Leaf, Operand};
 use super::context::term_name;
 use super::test::{End, Relation};
-use super::{Expected, Limit, LimitId, Rule, SharedStep, Term};
+use super::{Limit, LimitId, Rule, SharedStep, Term};
 use crate::document::{Code, Fault, Span};
 use crate::figures::Parameter;
 use crate::record::{Catalogue, FactKey, Value};
 use crate::units::Exact;
-use crate::vocabulary::Subject;
+use crate::vocabulary::{Outcome, Subject};
 
 /// Checks the rules of one pack among themselves.
 pub(super) fn rules(rules: &[Rule], unread: &[String], catalogue: &Catalogue, faults: &mut Vec<Fault>) {
@@ -26,10 +26,10 @@ pub(super) fn rules(rules: &[Rule], unread: &[String], catalogue: &Catalogue, fa
             say(Code::PackTitleTwice, message, rule.told.place.span, "give each rule a title of its own");
         }
         let shows =
-            |expected: Expected| rule.passes.iter().chain(&rule.holds).any(|example| example.expected == expected);
+            |expected: Outcome| rule.passes.iter().chain(&rule.holds).any(|example| example.expected == expected);
         // What an example shows that cannot be read nobody knows.
         let is_read = !unread.iter().any(|name| rule.name == *name);
-        if is_read && (!shows(Expected::Met) || !shows(Expected::Broken)) {
+        if is_read && (!shows(Outcome::Met) || !shows(Outcome::Broken)) {
             let message = format!("`{}` lacks an example", rule.name);
             let help = "give it at least one example that passes (met) and one that holds (broken)";
             say(Code::PackRuleWithoutExamples, message, rule.told.place.span, help);

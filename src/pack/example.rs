@@ -7,32 +7,7 @@ use super::read::{PackReader, Setting, optional_text};
 use crate::document::{Code, Content, Entry, Node, Span};
 use crate::record::{self, Job};
 use crate::units::Instant;
-use crate::vocabulary::Subject;
-
-/// What an example says the rule finds.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Expected {
-    /// The demand is met.
-    Met,
-    /// The demand is broken.
-    Broken,
-    /// The evidence does not decide.
-    NotShown,
-    /// The rule does not apply.
-    DoesNotApply,
-}
-
-impl Expected {
-    /// The words used in packs.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Met => "met",
-            Self::Broken => "broken",
-            Self::NotShown => "not shown",
-            Self::DoesNotApply => "does not apply",
-        }
-    }
-}
+use crate::vocabulary::{Outcome, Subject};
 
 /// One example: the facts, the instant, and what the rule must find of its first subject.
 #[derive(Debug, Clone)]
@@ -42,7 +17,7 @@ pub struct Example {
     /// The instant at which it is judged.
     pub at: Instant,
     /// What the rule must find.
-    pub expected: Expected,
+    pub expected: Outcome,
     /// Where it stands in the rule's file.
     pub span: Span,
 }
@@ -100,13 +75,13 @@ impl Example {
     }
 }
 
-fn expected(reader: &mut PackReader<'_>, node: &Node, passes: bool) -> Option<Expected> {
+fn expected(reader: &mut PackReader<'_>, node: &Node, passes: bool) -> Option<Outcome> {
     let outcome = optional_text(node, "outcome");
     let found = match (outcome.as_deref(), passes) {
-        (None | Some("met"), true) => Some(Expected::Met),
-        (Some("does not apply"), true) => Some(Expected::DoesNotApply),
-        (None | Some("broken"), false) => Some(Expected::Broken),
-        (Some("not shown"), false) => Some(Expected::NotShown),
+        (None | Some("met"), true) => Some(Outcome::Met),
+        (Some("does not apply"), true) => Some(Outcome::DoesNotApply),
+        (None | Some("broken"), false) => Some(Outcome::Broken),
+        (Some("not shown"), false) => Some(Outcome::NotShown),
         _ => None,
     };
     if found.is_none() {

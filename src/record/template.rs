@@ -6,7 +6,7 @@ use std::fmt::Write as _;
 
 use super::catalogue::{Catalogue, GROUPS, HoldsFor, Wanted};
 use super::{FactKind, FactSpec};
-use crate::document::prose::{in_quotes, laid_out};
+use crate::document::prose::{capital, in_quotes, laid_out};
 use crate::document::{Content, Document, Node};
 use crate::vocabulary::{HoldPoint, Subject};
 
@@ -58,11 +58,6 @@ fn written(catalogue: &Catalogue, old: Option<&Node>) -> String {
         }
     }
     page.out
-}
-
-fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    letters.next().into_iter().flat_map(char::to_uppercase).chain(letters).collect()
 }
 
 /// One thing that the record describes.

@@ -84,7 +84,7 @@ const RIM_RANGE_BASIS: &str = "engineering estimate, no source: the rims in use 
 const MEASURING_RIM_SPREAD: i64 = 100;
 
 /// Section width on a rim: S1 + 0.4 (A - A1), all in one unit; `None` when it does not fit.
-pub fn section_width_on_rim(nominal: Exact, rim: Exact, theoretical_rim: Exact) -> Option<Exact> {
+fn section_width_on_rim(nominal: Exact, rim: Exact, theoretical_rim: Exact) -> Option<Exact> {
     let share = Exact::new(WIDTH_PER_RIM_WIDTH.0, WIDTH_PER_RIM_WIDTH.1)?;
     nominal.checked_add(share.checked_mul(rim.checked_sub(theoretical_rim)?)?)
 }

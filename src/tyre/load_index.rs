@@ -6,7 +6,7 @@
 use crate::units::{Exact, Quantity, Unit};
 
 /// The highest index of the list.
-pub const GREATEST: u16 = 279;
+const GREATEST: u16 = 279;
 
 /// Indices after which the loads repeat, ten times as great.
 const PERIOD: u16 = 80;

@@ -122,7 +122,6 @@ const SURGERY: &[&str] = &[
 /// Where `explain` may take a text apart: what stands in the pack, in the record or in a page, and names; each with its
 /// reason, and a part of its line.
 const TAKEN_APART: &[(&str, &str, &str)] = &[
-    ("src/explain/words.rs", "name.trim_start_matches(\"local.\")", "the dotted name of a fact, which is no sentence"),
     ("src/explain/words.rs", "text.replace(&format!(\"{{{position}}}\")", "a form of words before it is filled"),
     ("src/explain/words/conditions.rs", "l.name.replace(\'_\', \" \")", "the name of a limit"),
     ("src/explain/finding.rs", "word.replace(\'-\', \" \")", "the word of a role in a pack"),

@@ -7,6 +7,7 @@ use std::fmt;
 use crate::checklist::changes::FactChange;
 use crate::checklist::evidence::called;
 use crate::document::Faults;
+use crate::document::prose::joined;
 use crate::units::Instant;
 use crate::vocabulary::HoldPoint;
 
@@ -224,7 +225,3 @@ fn first(faults: &Faults) -> String {
     faults.iter().next().map(ToString::to_string).unwrap_or_default()
 }
 
-/// Items in words, with a sign between.
-pub(super) fn joined<T: fmt::Display>(items: &[T], between: &str) -> String {
-    items.iter().map(ToString::to_string).collect::<Vec<_>>().join(between)
-}

@@ -5,9 +5,9 @@
 use std::fmt;
 
 use super::Reason;
-use super::differs::joined;
 use crate::checklist::filled::{Filled, filled_words};
 use crate::document::Code;
+use crate::document::prose::joined;
 use crate::units::{Instant, Quantity};
 use crate::vocabulary::Role;
 

@@ -4,9 +4,9 @@
 
 use std::fmt;
 
-use super::differs::joined;
 use super::{BorneOut, Reason};
 use crate::checklist::packs::PackPart;
+use crate::document::prose::joined;
 use crate::vocabulary::shown;
 
 impl fmt::Display for Reason {

@@ -9,6 +9,7 @@ use fillward::checklist::filled::Filled;
 use fillward::checklist::packs::PackPart;
 use fillward::checklist::verify::{CheckedSignature, Otherwise, Verification};
 use fillward::desk::{Answer, Verified};
+use fillward::document::prose::capital;
 use fillward::engine::Aims;
 use fillward::explain;
 use fillward::units::Zone;
@@ -181,8 +182,3 @@ pub(crate) fn assemblies(text: &mut String, head: &str, filled: &[Filled]) {
     }
 }
 
-/// The words with a capital at the front.
-fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
-}

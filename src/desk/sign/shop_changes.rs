@@ -11,7 +11,7 @@ use serde::{Deserialize, Serialize};
 use crate::checklist::body::ChecklistBody;
 use crate::checklist::jws::Envelope;
 use crate::checklist::kind::Kind;
-use crate::checklist::packs::sha256_hex;
+use crate::checklist::packs::{is_digest, sha256_hex};
 use crate::desk::world::{Existing, NamedBytes, Readers, Storage, StoreFault, Trouble};
 use crate::record::shop::Shop;
 use crate::units::Instant;
@@ -169,7 +169,6 @@ fn recall(storage: &dyn Storage, name: &Path) -> Result<(Option<Vec<u8>>, Option
 
 /// An entry for people: one without a mark by its section alone.
 fn shown(name: &str) -> String {
-    let is_digest = |mark: &str| mark.len() == 64 && mark.bytes().all(|byte| byte.is_ascii_hexdigit());
     match name.split_once(' ') {
         Some((section, mark)) if is_digest(mark) => format!("a row of {section}"),
         _ => name.to_owned(),

@@ -4,6 +4,7 @@
 
 use std::fmt;
 
+use crate::document::prose::joined;
 use crate::record::catalogue::Thing;
 
 /// One line of what clears a finding; the lines of a finding go on from one another.
@@ -175,10 +176,6 @@ fn listed(things: &[String]) -> String {
         Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
         _ => things.concat(),
     }
-}
-
-fn joined<T: fmt::Display>(parts: &[T], joint: &str) -> String {
-    parts.iter().map(ToString::to_string).collect::<Vec<_>>().join(joint)
 }
 
 impl fmt::Display for ClearsLine {

@@ -24,7 +24,7 @@ const LIBRARIES: [(&str, &[&str]); 7] = [
 ];
 
 fn main() -> io::Result<()> {
-    println!("cargo::rerun-if-changed=build.rs");
+    println!("cargo::rerun-if-changed=shared/build/link.rs");
     let into = PathBuf::from(env::var_os("OUT_DIR").unwrap_or_default());
     if suits() && in_place_of_libraries(&into)? {
         println!("cargo::rustc-link-arg-bins=-no-pie");
