@@ -134,7 +134,10 @@ pub fn capital(words: &str) -> String {
 
 /// A dotted name, or a place in a record, in trade words.
 pub fn name_in_words(name: &str) -> String {
-    name.trim_start_matches('.').trim_start_matches("local.").replace("pre_stretch", "pre-stretch").replace(['_', '.'], " ")
+    name.trim_start_matches('.')
+        .trim_start_matches("local.")
+        .replace("pre_stretch", "pre-stretch")
+        .replace(['_', '.'], " ")
 }
 
 /// Items in words, with something between.

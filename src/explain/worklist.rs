@@ -102,7 +102,7 @@ impl Worklist {
             let awaits_any = comes_along.contains(&true);
             for (mut gap, comes_along) in open.into_iter().zip(comes_along) {
                 gap.is_conditional |= awaits_any && !comes_along;
-                let known = gaps.entry(WalkOrder::of(scene, &gap)).or_insert_with(|| AskedFor {
+                let known = gaps.entry(WalkOrder::of(scene, &gap, document)).or_insert_with(|| AskedFor {
                     gap: gap.clone(),
                     rules: Vec::new(),
                     deed: None,
@@ -184,10 +184,13 @@ fn brought<'d>(document: &'d Document, gap: &Gap) -> Option<&'d LeftOpen> {
     document.left_open().iter().find(|open| open.brings(&gap.place))
 }
 
-/// Where a missing fact comes in the walk: station by station, one subject after the other, then as the record has it.
+/// Where a missing fact comes in the walk: station by station, first what comes with something to be named, in the order in
+/// which that is named; then one subject after the other, as the record has it.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 struct WalkOrder {
     station: Station,
+    comes_alone: bool,
+    named: Option<usize>,
     subject: Subject,
     entity: Option<usize>,
     key: FactKey,
@@ -195,12 +198,13 @@ struct WalkOrder {
 }
 
 impl WalkOrder {
-    fn of(scene: &Scene<'_>, gap: &Gap) -> Self {
+    fn of(scene: &Scene<'_>, gap: &Gap, document: &Document) -> Self {
+        let named = document.left_open().iter().position(|open| open.brings(&gap.place));
         let subject = gap.key.subject;
         let whole_list = subject.record_key().is_some_and(|list| gap.place == Path::root().child(list));
         let spec = scene.packs().catalogue().spec(gap.key).filter(|_| !whole_list);
         let station = spec.map_or(Station::of(subject), |spec| spec.asked.station);
-        Self { station, subject, entity: entity(scene, gap), key: gap.key, path: gap.place.clone() }
+        Self { station, comes_alone: named.is_none(), named, subject, entity: entity(scene, gap), key: gap.key, path: gap.place.clone() }
     }
 }
 

@@ -174,7 +174,9 @@ impl Shop {
 
     /// The mark of the only entry that says this of itself.
     fn described_by(&self, section: &str, text: &str) -> Option<&str> {
-        let says = |entry: &&Node| entries(entry).iter().filter_map(|said| scalar(&said.node)).any(|said| names_one_thing(said, text));
+        let says = |entry: &&Node| {
+            entries(entry).iter().filter_map(|said| scalar(&said.node)).any(|said| names_one_thing(said, text))
+        };
         let mut found = items(self.document.root(), section).iter().filter(says);
         let entry = found.next().filter(|_| found.next().is_none())?;
         said(entry, "mark").and_then(scalar)

@@ -224,4 +224,3 @@ impl fmt::Display for NotJudged {
 fn first(faults: &Faults) -> String {
     faults.iter().next().map(ToString::to_string).unwrap_or_default()
 }
-

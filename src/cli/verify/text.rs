@@ -181,4 +181,3 @@ pub(crate) fn assemblies(text: &mut String, head: &str, filled: &[Filled]) {
         let _ = writeln!(text, "    {}. {}", place + 1, filled.in_words());
     }
 }
-

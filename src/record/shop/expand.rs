@@ -171,6 +171,7 @@ impl Expander<'_> {
     }
 
     fn record(&mut self, mut root: Node) -> (Node, Vec<LeftOpen>) {
+        let is_short = ["day", "place"].iter().any(|key| root.entry(key).is_some());
         let header = take(&mut root, "day").map(|entry| match times::day(&entry.node) {
             Ok(day) => (day, entry.node.span),
             Err(fault) => {
@@ -217,7 +218,8 @@ impl Expander<'_> {
         self.rounds(&mut root, sheets.iter().chain(&of_cage));
         self.instruments(&mut root);
         self.persons(&mut root);
-        let head = HeadMarks { day: header, place: place_mark.as_deref(), sheets: &sheets, stamp: stamp.as_ref() };
+        let head =
+            HeadMarks { day: header, place: place_mark.as_deref(), is_short, sheets: &sheets, stamp: stamp.as_ref() };
         let left_open = self.find_left_open(&root, &head);
         (root, left_open)
     }

@@ -23,6 +23,8 @@ use crate::vocabulary::{Subject, shown};
 pub(super) struct HeadMarks<'n> {
     pub(super) day: Option<(Day, Span)>,
     pub(super) place: Option<&'n str>,
+    /// Whether it has a line for day or place, filled in or not: it is to draw on the shop file.
+    pub(super) is_short: bool,
     pub(super) sheets: &'n [Sheet],
     /// When and with what the readings of the record were taken that do not say it.
     pub(super) stamp: Option<&'n Node>,
@@ -32,14 +34,15 @@ impl Expander<'_> {
     /// Finds what the record does not name; nothing of a record that draws on no shop file.
     pub(super) fn find_left_open(&self, root: &Node, head: &HeadMarks<'_>) -> Vec<LeftOpen> {
         let mut open = Vec::new();
-        if self.shop.is_none() || !self.draws_on_any() && head.day.is_none() {
+        if self.shop.is_none() || !self.draws_on_any() && !head.is_short {
             return open;
         }
+        open.extend(self.sheet_left_open(root, head).filter(|_| head.day.is_none()));
         let place_open = head.place.is_none() && self.has(PLACES.key) && !self.is_there(root, &PLACES);
         if place_open {
             open.push(self.place_left_open(root));
         } else {
-            open.extend(self.sheet_left_open(root, head));
+            open.extend(self.sheet_left_open(root, head).filter(|_| head.day.is_some()));
             for (section, key) in BELONGS.iter().filter(|(section, _)| !self.is_there(root, section)) {
                 let at = root.entry(key).map_or(root.span, |entry| entry.key_span);
                 let places = self.places(&Path::root(), Subject::Job, &|key, spec| self.is_of(key, spec, &[section]));
