@@ -2,24 +2,28 @@
 
 use fillward::explain::{self, Layout, Report};
 use fillward::pack::PackSet;
+use fillward::record::shop::{self, Shop};
 
 use crate::common;
 use crate::common::parts::with_part;
 
 const README: &str = "README.md";
+const SHOP: &str = "shared/demo/shop.yaml";
 
-/// The report on a demo job as a fenced block.
+/// The report on a short job of the demo shop as a fenced block.
 fn printed(path: &str, form: fn(&Report<'_>, Layout) -> String) -> String {
     let packs = PackSet::base().unwrap();
-    let document = common::document(path);
+    let shop = Shop::read(common::document(SHOP)).unwrap();
+    let made = shop::expand(common::document(path), Some(&shop), &packs, shop.zone(), common::demo_at()).unwrap();
     let look = Layout { width: 80, colour: false };
-    common::with_report(&packs, &document, common::demo_at(), |report| format!("```text\n{}```", form(report, look)))
+    let form = |report: &Report<'_>| format!("```text\n{}```", form(report, look));
+    common::with_report(&packs, &made.document, common::demo_at(), form)
 }
 
 #[test]
 fn generated_reports_of_the_readme() {
     let mut text = common::read(README);
-    let (hold, pass) = ("shared/demo/jobs/hold-cold-material.yaml", "shared/demo/jobs/pass-loader-bias-used.yaml");
+    let (hold, pass) = ("shared/demo/short/hold-cold-material.yaml", "shared/demo/short/pass-loader-bias-used.yaml");
     let brief: fn(&Report<'_>, Layout) -> String = explain::brief;
     for (name, path, form) in [("a hold", hold, brief), ("a pass", pass, brief), ("a finding", hold, explain::long)] {
         text = with_part(&text, name, &printed(path, form));

@@ -10,7 +10,7 @@ use super::{Exit, input, output};
 
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
-    /// Write a shop file to fill in, every entry explained, to standard output
+    /// Write a shop file to fill in, every entry explained, to standard output: `fillward shop new > shop.yaml`
     New {
         /// A local pack whose own facts the shop file is to have; may be given several times
         #[arg(long, value_name = "FILE")]

@@ -25,6 +25,9 @@ pub fn sheet(report: &Report<'_>) -> String {
     let head = format!("{} · {} when checked {}", report.head_phrase(), report.verdict().word(), report.at());
     let _ = writeln!(out, "{}", laid_out(&head, COLUMNS, "Worklist   ", "           "));
     let _ = writeln!(out, "{}", laid_out(&format!("Record: {}", report.record().name()), COLUMNS, "", "        "));
+    for shop in report.record().names().skip(1) {
+        let _ = writeln!(out, "{}", laid_out(&format!("Shop file: {shop}"), COLUMNS, "", "           "));
+    }
     let _ = writeln!(out, "Carried by ____________________________   Date and time ____________________");
     out.push('\n');
     // Said before whoever carries the sheet reaches for a tool.

@@ -204,7 +204,15 @@ impl WalkOrder {
         let whole_list = subject.record_key().is_some_and(|list| gap.place == Path::root().child(list));
         let spec = scene.packs().catalogue().spec(gap.key).filter(|_| !whole_list);
         let station = spec.map_or(Station::of(subject), |spec| spec.asked.station);
-        Self { station, comes_alone: named.is_none(), named, subject, entity: entity(scene, gap), key: gap.key, path: gap.place.clone() }
+        Self {
+            station,
+            comes_alone: named.is_none(),
+            named,
+            subject,
+            entity: entity(scene, gap),
+            key: gap.key,
+            path: gap.place.clone(),
+        }
     }
 }
 

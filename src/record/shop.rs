@@ -39,7 +39,7 @@ pub use sections::{SECTIONS, Section};
 pub use settle::InForce;
 pub use template::{blank_shop as blank_template, blank_short as blank_short_template};
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::document::{Code, Content, Document, Fault, Faults, Node, Source, Span};
 use crate::units::{Day, Zone};
@@ -210,7 +210,12 @@ fn overlap(one: &Node, other: &Node) -> bool {
 }
 
 fn marks<'n>(root: &'n Node, section: &str) -> Vec<&'n str> {
-    items(root, section).iter().filter_map(|item| said(item, "mark").and_then(scalar)).collect()
+    let mut marks: Vec<&str> =
+        items(root, section).iter().filter_map(|item| said(item, "mark").and_then(scalar)).collect();
+    // An entry for each time of one thing has the same mark.
+    let mut seen = BTreeSet::new();
+    marks.retain(|mark| seen.insert(*mark));
+    marks
 }
 
 /// Letters by which a slip makes a mark longer.

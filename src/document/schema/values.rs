@@ -29,19 +29,17 @@ impl Problems<'_> {
             }
             return;
         }
-        let found = words::found(spot.node);
         let message = match spot.due() {
-            Some(due) => format!("{} is expected here, not {found}", words::clause(due)),
-            None => format!("{found} fits none of the forms that can stand here"),
+            Some(due) => words::instead(words::clause(due), spot.node),
+            None => format!("{} fits none of the forms that can stand here", words::found(spot.node)),
         };
         self.value(spot, Rank::Form, Code::SchemaNoFormFits, message, None);
     }
 
     pub(super) fn wrong_kind(&mut self, spot: &Spot<'_>, due: &TypeKind) {
-        let found = words::found(spot.node);
         let (message, help) = match spot.due() {
-            Some(due) => (format!("{} is expected here, not {found}", words::clause(due)), None),
-            None => (format!("{} is expected here, not {found}", words::kinds(due)), repair(&spot.node.value, due)),
+            Some(due) => (words::instead(words::clause(due), spot.node), None),
+            None => (words::instead(&words::kinds(due), spot.node), repair(&spot.node.value, due)),
         };
         let help = self.in_a_comment(spot).or(help);
         self.value(spot, Rank::Kind, Code::SchemaWrongKind, message, help);
@@ -88,7 +86,7 @@ impl Problems<'_> {
     pub(super) fn pattern(&mut self, spot: &Spot<'_>) {
         let found = words::found(spot.node);
         let message = match (spot.due(), walk::annotation(&spot.applying, "x-say")) {
-            (Some(due), _) => format!("{} is expected here, not {found}", words::clause(due)),
+            (Some(due), _) => words::instead(words::clause(due), spot.node),
             (None, Some(say)) => format!("{found} is not {say}"),
             (None, None) => format!("{found} is not written as it must be here"),
         };

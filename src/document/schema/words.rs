@@ -14,6 +14,14 @@ use crate::document::{Code, Content, Node};
 /// Choices that a help text lists; more are counted.
 const MAX_LISTED: usize = 12;
 
+/// What is due at a value, in place of what stands there.
+pub(super) fn instead(due: &str, node: &Node) -> String {
+    match &node.value {
+        Content::Null => format!("{due} is expected here, and nothing is written"),
+        _ => format!("{due} is expected here, not {}", found(node)),
+    }
+}
+
 /// What stands at a value.
 pub(super) fn found(node: &Node) -> String {
     match &node.value {

@@ -47,12 +47,19 @@ enum Said {
 }
 
 impl Expander<'_> {
-    /// A lone time says when it was seen seated; who saw it is whoever saw the parts on the bench.
+    /// A lone time says when it was seen seated; who saw it is whoever saw the parts on the bench. So it does where the line
+    /// for that person is left empty.
     pub(super) fn seated(&mut self, assembly: &mut Node, by: Option<&Node>, path: &Path) {
-        if said(assembly, "seated").and_then(scalar).is_none() {
+        let Some(seated) = said(assembly, "seated") else { return };
+        let is_lone = said(seated, "at").is_some() && said(seated, "by").is_none();
+        if scalar(seated).is_none() && !is_lone {
             return;
         }
-        let Some(Entry { node: at, .. }) = take(assembly, "seated") else { return };
+        let at = match take(assembly, "seated") {
+            Some(Entry { node, .. }) if is_lone => said(&node, "at").cloned(),
+            entry => entry.map(|entry| entry.node),
+        };
+        let Some(at) = at else { return };
         let [at_fact, by_fact] = SEATED;
         let seen = ("time", "seated");
         set(self, assembly, at_fact, at, seen, path);

@@ -8,8 +8,8 @@ use super::assemblies;
 use super::expand::{Expander, SIDES};
 use super::nodes::{items, said, scalar};
 use super::sections::{
-    BELONGS, CAGES, Home, LIFTING, LOTS, MATERIALS, PLACES, PUMPS, SCALE_DOUBT, Section, THERMOMETERS, TYRES, WEIGHED,
-    WHEELS, day_takes, mix_takes, round_takes,
+    BELONGS, CAGES, CREW, Home, LIFTING, LOTS, MATERIALS, PLACES, PUMPS, SCALE_DOUBT, Section, THERMOMETERS, TYRES,
+    WEIGHED, WHEELS, day_takes, mix_takes, round_takes,
 };
 use super::sheets::{DAYS, ROUNDS, Sheet};
 use crate::document::prose::in_quotes;
@@ -65,6 +65,7 @@ impl Expander<'_> {
             }
             open.extend(self.by_mark(&LOTS, format!("{base}.{}", LOTS.named_by), entry.key_span, places, &[]));
         }
+        open.extend(self.people_left_open(root));
         open.extend(self.roles_left_open(root));
         open.extend(self.instruments_left_open(root, head));
         for (index, assembly) in items(root, "assemblies").iter().enumerate() {
@@ -77,6 +78,15 @@ impl Expander<'_> {
             }
         }
         open
+    }
+
+    /// Who takes part, where nobody is named.
+    fn people_left_open(&self, root: &Node) -> Option<LeftOpen> {
+        let shop = self.shop.filter(|_| items(root, "people").is_empty())?;
+        let mark = shop.marks(CREW.key).into_iter().next()?;
+        let (what, place) = (format!("people by their marks, such as `{mark}`"), Path::root().child("people"));
+        let span = root.entry("people").map_or(root.span, |entry| entry.key_span);
+        Some(LeftOpen { what, written_at: place.to_string(), span, places: vec![place] })
     }
 
     /// What a person does on this job, where the entry leaves that to the record.
