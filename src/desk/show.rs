@@ -28,7 +28,7 @@ use crate::record;
 use crate::units::Instant;
 use crate::vocabulary::{HoldPoint, Outcome, Role};
 
-use asked::Asked;
+use asked::AskedOfLines;
 pub use asked::{AskedBy, LimitThen, LimitUse, Ways};
 
 /// What is to be shown, and by what.
@@ -65,7 +65,7 @@ pub struct Shown {
     /// Why the rules of the hold point that do not apply do not, by their codes, where that can be told.
     left_out: Option<BTreeMap<String, WhyNot>>,
     /// What the packs tell of the lines, where the record can be judged by them.
-    asked: Option<Asked>,
+    asked: Option<AskedOfLines>,
     books: Vec<Book>,
 }
 
@@ -177,7 +177,7 @@ struct JudgedAgain {
     proposed: Summary,
     aims: Aims,
     left_out: BTreeMap<String, WhyNot>,
-    asked: Asked,
+    asked: AskedOfLines,
 }
 
 fn judged(body: &ChecklistBody, set: &PackSet, instants: &Instants) -> Option<JudgedAgain> {
@@ -189,7 +189,7 @@ fn judged(body: &ChecklistBody, set: &PackSet, instants: &Instants) -> Option<Ju
         proposed: Summary::new(&scene, &judgement).with_permitted(body.permitted()),
         aims: scene.aims(),
         left_out: left_out(&scene, &judgement),
-        asked: Asked::of(&scene, &judgement),
+        asked: AskedOfLines::of(&scene, &judgement),
     })
 }
 

@@ -87,7 +87,9 @@ fn a_permit_serves_one_shop_and_one_hold_point() {
     counter.trust(|_| {});
     assert!(sign_with(&counter, &[PERMIT]).unwrap().report.may_start());
     counter.drop(FILE);
-    // The same people in another shop, and another owner under the same name of the shop.
+    // The same people in another shop, on an account that does not know the first one; and another owner under the same name
+    // of the shop.
+    counter.remember(Some(accepted()));
     counter.trust(|body| body.shop = "Blyth tyres".to_owned());
     assert_eq!(refused(sign_with(&counter, &[PERMIT])), ["permit-other"]);
     let permit = fillward::checklist::permit::Permit::read("permit", &counter.get(PERMIT).unwrap()).unwrap();

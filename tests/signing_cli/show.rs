@@ -286,6 +286,7 @@ fn a_page_says_first_what_the_file_is_worth() {
     shop.trust(|trust| trust.people[0].keys[0].revoked = Some(stolen.clone()));
     show(&shop, FILE, &TRUST).exits(3).says(&["NOT TO BE RELIED ON", "has been revoked since (stolen)"]);
     // Another shop's trust file.
+    shop.forget_trust();
     shop.trust(|trust| {
         trust.shop = "Quarry Nine".to_owned();
         trust.people[0].keys[0].revoked = Some(stolen.clone());

@@ -11,7 +11,7 @@ use fillward::checklist::body::{ChecklistBody, FaultGroup, Figures, met};
 use fillward::checklist::evidence::{AskedOfFact, EvidenceLine, WrittenOrigin, WrittenValue};
 use fillward::desk::{LimitThen, Shown};
 
-use super::values::Telling;
+use super::values::ValueTelling;
 
 /// What lines leave out because it is elsewhere in the file, or in its packs.
 #[derive(Debug, Default)]
@@ -77,9 +77,9 @@ impl<'b> ToldElsewhere<'b> {
     }
 
     /// How the values of a fact are told.
-    fn of_fact(&self, fact: &str) -> Telling<'b> {
+    fn of_fact(&self, fact: &str) -> ValueTelling<'b> {
         let is_hardness = fact.ends_with("hardness") || fact.ends_with("hardness_least");
-        Telling { judged_at: self.judged_at, scale: if is_hardness { "Shore A" } else { "" } }
+        ValueTelling { judged_at: self.judged_at, scale: if is_hardness { "Shore A" } else { "" } }
     }
 
     /// A figure with its value.

@@ -15,7 +15,7 @@ use fillward::vocabulary::quoted;
 
 use super::columns::in_column;
 use super::lines;
-use super::values::Telling;
+use super::values::ValueTelling;
 
 /// Said at the beginning and at the end.
 const DECIDES_NOTHING: &str = "This page shows what the file says. It decides nothing: whether the file is to be relied \
@@ -86,7 +86,7 @@ impl Page {
         for words in &body.inputs.trust.owners {
             self.entry("Owner", &format!("key {words}, to be compared with the shop's paper"));
         }
-        let moment = |text: &str| Telling { judged_at: &body.judged_at, scale: "" }.moment(text);
+        let moment = |text: &str| ValueTelling { judged_at: &body.judged_at, scale: "" }.moment(text);
         self.entry("Judged", &format!("{} in {}", moment(&body.judged_at), body.time_zone));
         self.entry("By", &format!("{}, build {}", body.program.title(), body.program.build));
         if let Some(until) = body.valid_until.as_ref().filter(|_| !body.rehearsal) {

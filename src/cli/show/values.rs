@@ -7,14 +7,14 @@ use fillward::units::{Day, Instant};
 
 /// How the values of a line are told.
 #[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Telling<'t> {
+pub(super) struct ValueTelling<'t> {
     /// The instant of the judgement as the file has it: its day and offset are those of times that have none.
     pub(super) judged_at: &'t str,
     /// The scale of bare numbers, where they are not counted.
     pub(super) scale: &'static str,
 }
 
-impl Telling<'_> {
+impl ValueTelling<'_> {
     /// The values of several subjects, one after the other.
     pub(super) fn values(self, values: &[WrittenValue]) -> String {
         values.iter().map(|value| self.value(value)).collect::<Vec<_>>().join("; ")
@@ -78,7 +78,7 @@ mod tests {
 
     #[test]
     fn values_are_told_with_unit_day_and_scale() {
-        let telling = Telling { judged_at: "2026-03-04T09:30:00-06:00", scale: "" };
+        let telling = ValueTelling { judged_at: "2026-03-04T09:30:00-06:00", scale: "" };
         for (written, due) in [
             ("58 psi [57.6, 58.4]", "58 psi (between 57.6 and 58.4 psi)"),
             ("68 degF [67.5, 68.5]", "68 °F (between 67.5 and 68.5 °F)"),
@@ -99,10 +99,10 @@ mod tests {
         ] {
             assert_eq!(telling.value(&WrittenValue::read(written).unwrap()), due);
         }
-        let shore = Telling { scale: "Shore A", ..telling };
+        let shore = ValueTelling { scale: "Shore A", ..telling };
         assert_eq!(shore.value(&WrittenValue::read("52").unwrap()), "52 Shore A");
         // Where a file does not say when it was judged, a time stays as it is written.
-        assert_eq!(Telling::default().moment("07:45"), "07:45");
-        assert_eq!(Telling { judged_at: "x", scale: "" }.moment("07:45"), "07:45");
+        assert_eq!(ValueTelling::default().moment("07:45"), "07:45");
+        assert_eq!(ValueTelling { judged_at: "x", scale: "" }.moment("07:45"), "07:45");
     }
 }

@@ -66,14 +66,14 @@ impl LimitThen {
 
 /// What packs tell of the lines of one checklist.
 #[derive(Debug, Default)]
-pub(super) struct Asked {
+pub(super) struct AskedOfLines {
     /// By the word of the subject, the fact and what was asked of it.
     rules: BTreeMap<(String, String, String), Vec<AskedBy>>,
     /// By the name as lines have it.
     limits: BTreeMap<String, LimitThen>,
 }
 
-impl Asked {
+impl AskedOfLines {
     pub(super) fn of(scene: &Scene<'_>, judgement: &Judgement) -> Self {
         let mut found = Self::default();
         for AskedByRule { of, line, rule } in asked_by_rules(scene, judgement) {

@@ -6,12 +6,12 @@ use fillward::checklist::evidence::{AskedOfFact, NotSo, WrittenBound, WrittenOri
 use fillward::desk::LimitUse;
 use fillward::pack::test::Row;
 
-use super::super::values::Telling;
+use super::super::values::ValueTelling;
 use super::{ToldElsewhere, figure, plain};
 
 impl ToldElsewhere<'_> {
     /// What was asked, and that it is not so.
-    pub(super) fn asked(&self, asked: &AskedOfFact, telling: Telling<'_>, of_moments: bool) -> String {
+    pub(super) fn asked(&self, asked: &AskedOfFact, telling: ValueTelling<'_>, of_moments: bool) -> String {
         let AskedOfFact { test, bounds, not_so } = asked;
         let bounds: Vec<String> = bounds.iter().map(|bound| self.bound(bound, test, telling)).collect();
         let says = Row::find(test).map_or("", |row| row.says(of_moments));
@@ -38,7 +38,7 @@ impl ToldElsewhere<'_> {
     }
 
     /// A bound with what it is made of.
-    fn bound(&self, WrittenBound { value, origins }: &WrittenBound, test: &str, telling: Telling<'_>) -> String {
+    fn bound(&self, WrittenBound { value, origins }: &WrittenBound, test: &str, telling: ValueTelling<'_>) -> String {
         let Some(value) = value.as_ref().map(|value| match value {
             WrittenValue::Number { shown: None, ends: Some(_), .. } => format!("a value {}", telling.value(value)),
             value => telling.value(value),
@@ -54,7 +54,7 @@ impl ToldElsewhere<'_> {
     }
 
     /// What a bound is made of: a fact, and the limits that it is multiplied by or moved by.
-    fn made_of(&self, origins: &[WrittenOrigin], alone: bool, of: (&str, Telling<'_>)) -> Option<String> {
+    fn made_of(&self, origins: &[WrittenOrigin], alone: bool, of: (&str, ValueTelling<'_>)) -> Option<String> {
         let (first, further) = origins.split_first()?;
         let mut made = match first {
             WrittenOrigin::Limit(name) => self.limit(name, of).0,
@@ -78,7 +78,7 @@ impl ToldElsewhere<'_> {
     }
 
     /// A limit with its value, as far as it can be told, and how bounds are made with it.
-    fn limit(&self, name: &str, (test, telling): (&str, Telling<'_>)) -> (String, Option<LimitUse>) {
+    fn limit(&self, name: &str, (test, telling): (&str, ValueTelling<'_>)) -> (String, Option<LimitUse>) {
         match self.limits.get(name) {
             Some(then) => {
                 let (value, used) = (then.value, then.used(test));

@@ -137,7 +137,9 @@ impl Page {
             [bound] if recorded.is_empty() => self.text(4, &lines::joined(first, bound)),
             bounds => {
                 self.text(4, &first);
-                bounds.iter().for_each(|bound| self.item(bound));
+                for bound in bounds {
+                    self.item(bound);
+                }
             }
         }
     }
