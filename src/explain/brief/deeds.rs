@@ -29,11 +29,12 @@ impl FirstDeed {
     pub(super) fn line(&self, code: &str, told: &mut ToldSteps) -> String {
         let Self { opening, steps, further } = self;
         let steps = steps.as_ref().map(|steps| {
-            let known = told.entry(steps.clone()).or_insert_with(|| code.to_owned());
-            if known == code {
-                format!("{opening}{steps}")
-            } else {
-                format!("{opening}the same as for {}.", whole(known))
+            let known = told.get(steps).cloned();
+            told.entry(steps.clone()).or_insert_with(|| code.to_owned());
+            match known {
+                None => format!("{opening}{steps}"),
+                Some(known) if known == code => format!("{opening}the same as above."),
+                Some(known) => format!("{opening}the same as for {}.", whole(&known)),
             }
         });
         steps.into_iter().chain(further.clone()).collect::<Vec<_>>().join(" ")
