@@ -25,13 +25,13 @@ fn what_is_done_is_told_once() {
         let steps = text.lines().filter_map(|line| line.trim().strip_prefix("do: "));
         let steps: Vec<&str> =
             steps.map(|steps| steps.rsplit_once(" more step").map_or(steps, |(told, _)| told)).collect();
-        let (same, told): (Vec<&str>, Vec<&str>) = steps.into_iter().partition(|steps| steps.contains("the same as "));
+        let (same, told): (Vec<&str>, Vec<&str>) = steps.into_iter().partition(|steps| steps.contains("he same as "));
         let once: BTreeSet<&str> =
             told.iter().map(|steps| steps.trim_end_matches(|c: char| c.is_ascii_digit())).collect();
         assert_eq!(once.len(), told.len(), "{path}: {told:?}");
         for steps in same {
             pointed += 1;
-            let Some((_, rule)) = steps.split_once("the same as for ") else { continue };
+            let Some((_, rule)) = steps.split_once("he same as for ") else { continue };
             let rule = rule.split_whitespace().next().unwrap().trim_end_matches('.');
             let (before, _) = text.split_once(steps).unwrap();
             assert!(before.contains(&format!("({rule})")), "{path}: {steps}");

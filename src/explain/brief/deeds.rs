@@ -30,11 +30,12 @@ impl FirstDeed {
         let Self { opening, steps, further } = self;
         let steps = steps.as_ref().map(|steps| {
             let known = told.get(steps).cloned();
+            let same = if opening.ends_with(". ") { "The same" } else { "the same" };
             told.entry(steps.clone()).or_insert_with(|| code.to_owned());
             match known {
                 None => format!("{opening}{steps}"),
-                Some(known) if known == code => format!("{opening}the same as above."),
-                Some(known) => format!("{opening}the same as for {}.", whole(&known)),
+                Some(known) if known == code => format!("{opening}{same} as above."),
+                Some(known) => format!("{opening}{same} as for {}.", whole(&known)),
             }
         });
         steps.into_iter().chain(further.clone()).collect::<Vec<_>>().join(" ")
