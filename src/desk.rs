@@ -27,9 +27,9 @@ use crate::units::{Instant, Zone};
 pub use judge::{Case, Passage};
 pub use keys::{Hand, KeyFiles, KeyOrder, LONGEST_PASSPHRASE, SHORTEST_PASSPHRASE};
 pub use permit::{By, GiveOrder, PermitDraft, PermitLine, PermitOrder, Permitted};
-pub use refusal::{DraftFault, Refusal, Unfit};
+pub use refusal::{DraftFault, NoNeed, Refusal, Unfit};
 pub use several::{OneOf, Several};
-pub use show::{NotApplying, ShowOrder, Shown, SignatureLine, WhyNot, show};
+pub use show::{AskedBy, LimitThen, LimitUse, NotApplying, ShowOrder, Shown, SignatureLine, Ways, WhyNot, show};
 pub use sign::{
     CHECKLIST_ENDING, Consent, Draft, Forgotten, FurtherOrder, OtherChecklist, Proposal, ShopChanges, SignOrder, Signed,
 };

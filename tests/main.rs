@@ -54,6 +54,7 @@ mod stricter;
 mod taken;
 mod target_window;
 mod threats_named;
+mod told_once;
 mod tyre;
 mod unit_table;
 mod wording;

@@ -11,6 +11,7 @@ mod planted;
 mod readme;
 mod settings;
 mod shop_file;
+mod shops;
 mod show;
 mod sign;
 mod store;

@@ -29,7 +29,7 @@ use crate::units::{Exact, Instant, Zone};
 use crate::vocabulary::{HoldPoint, Outcome, Role, Verdict};
 
 pub use faults::{FaultGroup, FaultPart};
-pub use findings::{Figures, Findings};
+pub use findings::{AskedByRule, Figures, Findings, asked_by_rules};
 pub use inputs::{Inputs, RecordPart, ShopPart};
 pub use making::Making;
 

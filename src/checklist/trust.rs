@@ -53,6 +53,8 @@ pub struct Pins {
     pub least_version: i64,
     /// SHA-256 of the content of that version, where it has been seen: there is one file of a version, and no other.
     pub digest: Option<String>,
+    /// The shop whose file it was, where that is known: one owner's key is for one shop.
+    pub shop: Option<String>,
 }
 
 /// A trust file that holds together and is signed by its owners.

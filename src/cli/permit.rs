@@ -20,7 +20,8 @@ use super::{Exit, ask, input};
 
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
-    /// Ask for a permit and sign that; it permits nothing until somebody else gives it
+    /// Ask for a permit and sign that; it permits nothing until somebody else gives it. Where the rule is not broken, or holds
+    /// nothing, no permit is needed: nothing is signed, and the exit code is 2
     Ask(Box<AskArguments>),
     /// Give the permit that somebody asked for and signed, after a look at what it sets aside
     Give(Box<GiveArguments>),

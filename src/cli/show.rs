@@ -3,6 +3,7 @@
 mod columns;
 pub(crate) mod lines;
 mod page;
+mod values;
 
 use std::path::PathBuf;
 

@@ -51,7 +51,10 @@ impl TrustArguments {
         };
         let owners = self.owner.iter().map(owner).collect::<Result<_, _>>()?;
         let trusting = Trusting { owners, file, at_least: self.trust_at_least, words };
-        let Opened { trust, unremembered } = DESK.open_trust(&trusting, purpose)?;
+        let Opened { trust, unremembered, leapt_from } = DESK.open_trust(&trusting, purpose)?;
+        if let Some(last) = leapt_from {
+            tell_of_leap(last, trust.version());
+        }
         warn_unremembered(trust.version(), unremembered);
         warn_of_ends(&trust, &DESK);
         Ok(trust)
@@ -103,6 +106,18 @@ fn warn_unremembered(version: i64, unremembered: Option<Refusal>) {
             Failure::from(refusal)
         );
     }
+}
+
+/// Says that versions lie between this one and the last that was seen here: nobody here knows what those said.
+fn tell_of_leap(last: i64, version: i64) {
+    let between =
+        if last + 2 == version { format!("{} was", last + 1) } else { format!("{} to {} were", last + 1, version - 1) };
+    let _ = writeln!(
+        io::stderr(),
+        "note: this account saw version {last} of the trust file last, and this is version {version}: {between} never seen \
+         here. Where that is a surprise, ask the owner before anything is signed; `fillward trust show` prints what this \
+         version says. A checklist that was signed by one between lets nothing start here."
+    );
 }
 
 /// The role of a word on the command line.
@@ -236,13 +251,17 @@ fn accept(
         Some(words) => words.to_owned(),
         None => ask::line("The eight words of the trust file, from paper: ", "--trust-words")?,
     };
-    let trust = DESK.accept_owners(&Acceptance { file: input::source(trust)?, owners: accepted, words })?;
+    let Opened { trust, leapt_from, .. } =
+        DESK.accept_owners(&Acceptance { file: input::source(trust)?, owners: accepted, words })?;
     terminal.prose(&format!(
         "Accepted on this account: {}, version {}, with {} of its owners' keys.\n",
         quoted(trust.shop()),
         trust.version(),
         owners.len()
     ))?;
+    if let Some(last) = leapt_from {
+        tell_of_leap(last, trust.version());
+    }
     Ok(Exit::Pass)
 }
 

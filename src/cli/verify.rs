@@ -39,7 +39,7 @@ const BAR: usize = 30;
 enum VerifyFormat {
     /// Each file in full
     Text,
-    /// A line a file, and totals
+    /// What is not in order, a line a file; of what is in order, states with many files counted; and totals
     Table,
     /// For other programs; see `fillward schema verification`
     Json,

@@ -8,7 +8,7 @@ use std::path::PathBuf;
 
 use super::keys::Hand;
 use super::world::{Existing, NamedBytes, Readers};
-use super::{Case, Consent, Desk, Passage, Refusal, Unfit, shop_of};
+use super::{Case, Consent, Desk, NoNeed, Passage, Refusal, Unfit, shop_of};
 use crate::checklist::body::ChecklistBody;
 use crate::checklist::evidence::{self, EvidenceLines, called};
 use crate::checklist::filled::all_filled;
@@ -218,6 +218,11 @@ impl Desk<'_> {
         }
         let draft = PermitDraft { case, parts, trust, permit, record, act: PermitAct::Give(request), asks: false };
         let against = draft.against(draft.case.at, false);
+        let is_of_record = |reason: &Reason| matches!(reason, Reason::Permit { reason, .. } if matches!(**reason, Reason::OfPermit(PermitReason::OtherEvidence)));
+        // What nothing speaks against but that the record shows something else may have been put right.
+        if against.iter().all(is_of_record) && !against.is_empty() {
+            draft.needed()?;
+        }
         if against.is_empty() { Ok(draft) } else { Err(against.into()) }
     }
 
@@ -250,6 +255,13 @@ impl PermitDraft {
     /// Whether whoever signs asks for it; otherwise they permit it.
     pub const fn asks(&self) -> bool {
         self.asks
+    }
+
+    /// Sees that the rule is still broken for the subject.
+    fn needed(&self) -> Result<(), Unfit> {
+        let (Some(rule), body, scene) = (self.rule(), self.body(), self.case.scene()) else { return Ok(()) };
+        let subject = called(body.mark.as_deref(), &body.subject);
+        one_finding(Some(&subject), &scene, &scene.judge(), rule, &self.permit.code()).map(|_| ())
     }
 
     /// When whoever asks has signed that; nothing where they have not.
@@ -347,16 +359,29 @@ fn one_finding<'j>(
         let (place, mark) = evidence::subject(scene, finding);
         called(mark.as_deref(), &place)
     };
-    let broken: Vec<&Finding> = judgement
-        .findings
-        .iter()
-        .filter(|finding| finding.outcome == Outcome::Broken && finding.holds())
-        .filter(|finding| scene.rule(finding).is_some_and(|found| std::ptr::eq(found, rule)))
-        .filter(|finding| asked.is_none_or(|asked| asked == subject(finding)))
-        .collect();
+    let is_of_rule = |finding: &&Finding| scene.rule(finding).is_some_and(|found| std::ptr::eq(found, rule));
+    let of_rule: Vec<&Finding> = judgement.findings.iter().filter(is_of_rule).collect();
+    let is_broken = |finding: &&Finding| finding.outcome == Outcome::Broken;
+    let held: Vec<&Finding> = of_rule.iter().copied().filter(is_broken).filter(|finding| finding.holds()).collect();
+    let is_meant = |finding: &&Finding| asked.is_none_or(|asked| asked == subject(finding));
+    let broken: Vec<&Finding> = held.iter().copied().filter(is_meant).collect();
     let code = code.to_owned();
     match broken.as_slice() {
-        [] => Err(Unfit::NotBroken { code }),
+        [] => {
+            let since = if !held.is_empty() {
+                NoNeed::OfOthers(held.iter().map(|finding| subject(finding)).collect())
+            } else if of_rule.iter().any(is_broken) {
+                NoNeed::Advises
+            } else if of_rule.iter().any(|finding| finding.holds()) {
+                NoNeed::NotShown
+            } else {
+                let holding = judgement.findings.iter().filter(|finding| finding.holds());
+                let mut rules: Vec<String> = holding.map(|finding| evidence::code(scene, finding)).collect();
+                rules.dedup();
+                if rules.is_empty() { NoNeed::Passes } else { NoNeed::HeldBy(rules) }
+            };
+            Err(Unfit::NotNeeded { code, since })
+        }
         [finding] => Ok(finding),
         several => {
             let subjects = several.iter().map(|finding| subject(finding)).collect();

@@ -76,10 +76,12 @@ pub enum Unfit {
         /// The mark that was given.
         mark: String,
     },
-    /// A permit for a rule that is not broken.
-    NotBroken {
+    /// A permit that nobody needs: the rule is not broken, or holds nothing.
+    NotNeeded {
         /// `pack/rule`.
         code: String,
+        /// What is so instead.
+        since: NoNeed,
     },
     /// A permit for one subject, of several for which the rule is broken.
     BrokenForSeveral {
@@ -163,6 +165,21 @@ pub enum Unfit {
     /// A passphrase that is long enough and can be guessed all the same: one letter many times, a row, a part again and again,
     /// a name that is known.
     EasyPassphrase,
+}
+
+/// Why nobody needs a permit of a rule.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NoNeed {
+    /// Nothing holds the job.
+    Passes,
+    /// The rule is broken, and only advises.
+    Advises,
+    /// The rule holds the job since the record does not show whether it is met.
+    NotShown,
+    /// The rule is broken for other subjects than the one that was named, which are these.
+    OfOthers(Vec<String>),
+    /// These rules hold the job, and this one does not.
+    HeldBy(Vec<String>),
 }
 
 /// Why a next version of the trust file cannot be drafted or signed as it is.

@@ -3,6 +3,8 @@
 //! The file names packs by their digests; what packs that are at hand say of its rules stands beside what it says
 //! itself. Must not know whether anything may start.
 
+mod asked;
+
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -19,12 +21,15 @@ use crate::checklist::kind::Kind;
 use crate::checklist::packs::{PackPart, parts};
 use crate::checklist::trust::Trust;
 use crate::document::Fault;
-use crate::engine::{Judgement, Scene};
+use crate::engine::{Aims, Judgement, Scene};
 use crate::explain::Summary;
 use crate::pack::{Limit, Pack, PackSet, Rule, rule_code};
 use crate::record;
 use crate::units::Instant;
 use crate::vocabulary::{HoldPoint, Outcome, Role};
+
+use asked::AskedOfLines;
+pub use asked::{AskedBy, LimitThen, LimitUse, Ways};
 
 /// What is to be shown, and by what.
 #[derive(Debug)]
@@ -55,8 +60,12 @@ pub struct Shown {
     /// The counts and figures that were shown to whoever signed, worked out again from the record inside, where every pack
     /// is at hand and the record can be judged by them.
     pub proposed: Option<Summary>,
+    /// What the assemblies are brought to, where that can be worked out again.
+    pub aims: Option<Aims>,
     /// Why the rules of the hold point that do not apply do not, by their codes, where that can be told.
     left_out: Option<BTreeMap<String, WhyNot>>,
+    /// What the packs tell of the lines, where the record can be judged by them.
+    asked: Option<AskedOfLines>,
     books: Vec<Book>,
 }
 
@@ -145,11 +154,16 @@ pub fn show(order: &ShowOrder) -> Result<Shown, Refusal> {
     };
     let all = if at_hand == body.packs() { Some(&set) } else { old.as_ref() };
     let (instants, contradictions) = body.contradictions();
-    let (proposed, left_out) = all.zip(instants).and_then(|(set, instants)| judged(&body, set, &instants)).unzip();
+    let again = all.zip(instants).and_then(|(set, instants)| judged(&body, set, &instants));
+    let (proposed, aims, left_out, asked) = again.map_or((None, None, None, None), |again| {
+        (Some(again.proposed), Some(again.aims), Some(again.left_out), Some(again.asked))
+    });
     Ok(Shown {
         contradictions,
         proposed,
+        aims,
         left_out,
+        asked,
         signatures: signatures.collect(),
         permits: PermitLine::all(&body, trust),
         names_by: trust.map(|trust| (trust.shop().to_owned(), trust.version())),
@@ -158,14 +172,25 @@ pub fn show(order: &ShowOrder) -> Result<Shown, Refusal> {
     })
 }
 
-/// What a record inside a checklist comes to at its instant, and why rules do not apply to it.
-fn judged(body: &ChecklistBody, set: &PackSet, instants: &Instants) -> Option<(Summary, BTreeMap<String, WhyNot>)> {
+/// What a record inside a checklist comes to at its instant.
+struct JudgedAgain {
+    proposed: Summary,
+    aims: Aims,
+    left_out: BTreeMap<String, WhyNot>,
+    asked: AskedOfLines,
+}
+
+fn judged(body: &ChecklistBody, set: &PackSet, instants: &Instants) -> Option<JudgedAgain> {
     let document = body.whole_record(set, instants).ok()?;
     let job = record::read(&document, set.catalogue(), &instants.zone).ok()?;
     let scene = body.scene(set, &job, instants.judged_at, &instants.zone).ok()?;
     let judgement = scene.judge();
-    let left_out = left_out(&scene, &judgement);
-    Some((Summary::new(&scene, &judgement).with_permitted(body.permitted()), left_out))
+    Some(JudgedAgain {
+        proposed: Summary::new(&scene, &judgement).with_permitted(body.permitted()),
+        aims: scene.aims(),
+        left_out: left_out(&scene, &judgement),
+        asked: AskedOfLines::of(&scene, &judgement),
+    })
 }
 
 /// The rules that the hold point asks for and that apply to nothing of the job, by their codes.
@@ -228,6 +253,22 @@ impl Shown {
         };
         let (set, place) = book?.found.as_ref()?;
         set.limits().iter().find(|limit| limit.pack == *place && limit.name == name)
+    }
+
+    /// The rules that asked for this of a fact that stands among the values, under the word of what they speak of; nothing
+    /// where that cannot be told, for want of a pack or of a record that can be judged.
+    pub fn asked_by(&self, of: &str, fact: &str, asked: &str) -> Option<&[AskedBy]> {
+        Some(self.asked.as_ref()?.by(of, fact, asked))
+    }
+
+    /// What a limit was, by its name as lines have it, where that can be told.
+    pub fn limit_then(&self, name: &str) -> Option<&LimitThen> {
+        self.asked.as_ref()?.limit(name)
+    }
+
+    /// What had to be so of what a rule asks.
+    pub fn ways(rule: &Rule) -> Ways {
+        asked::ways(rule)
     }
 
     /// The rules that the hold point asks for and that did not apply; none where it cannot be told, for want of a pack or of a

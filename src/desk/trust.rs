@@ -66,6 +66,8 @@ pub struct Opened {
     pub trust: Trust,
     /// Why its version is not remembered, if it is not.
     pub unremembered: Option<Refusal>,
+    /// The version that was seen last on this account, where it is not the one before this one.
+    pub leapt_from: Option<i64>,
 }
 
 /// The refusal that says what speaks against the trust file of this name.
@@ -94,7 +96,9 @@ impl Desk<'_> {
         }
         let owners: Vec<String> = owners.iter().map(|key| key.kid().to_owned()).collect();
         let seen = Recalled::of(self.storage)?;
-        let pins = Pins { each: owners.clone(), ..seen.latest(&owners) };
+        let mut pins = Pins { each: owners.clone(), ..seen.latest(&owners) };
+        // The words name one content, and so its shop.
+        pins.shop = pins.shop.filter(|_| words.is_none());
         let mut trust = Trust::open(&file.label(), &file.bytes, &pins).map_err(against(&file.name))?;
         let found = trust.version();
         if found < *at_least {
@@ -111,9 +115,9 @@ impl Desk<'_> {
         }
         trust.remember(seen.versions(&owners));
         if owners.is_empty() {
-            return Ok(Opened { trust, unremembered: None });
+            return Ok(Opened { trust, unremembered: None, leapt_from: None });
         }
-        let now = self.now(trust.zone())?;
+        let (now, leapt_from) = (self.now(trust.zone())?, seen.leapt_from(&owners, &trust));
         let mut bars: Vec<Reason> = seen.clock_set_back(&owners, &trust, now).into_iter().collect();
         let unknown = owners.iter().filter(|kid| words.is_none() && !seen.has_accepted(kid));
         let unknown: Vec<Reason> =
@@ -133,7 +137,7 @@ impl Desk<'_> {
             return Err(against(&file.name)(bars));
         }
         trust.bar(bars);
-        Ok(Opened { trust, unremembered })
+        Ok(Opened { trust, unremembered, leapt_from })
     }
 
     /// The key in a trust file that has these words. The file is taken at its word in this alone: the words name one key.
@@ -154,7 +158,7 @@ impl Desk<'_> {
     ///
     /// # Errors
     /// Words that are not those of key or file, whatever speaks against the file, and why it cannot be remembered.
-    pub fn accept_owners(&self, acceptance: &Acceptance) -> Result<Trust, Refusal> {
+    pub fn accept_owners(&self, acceptance: &Acceptance) -> Result<Opened, Refusal> {
         let Acceptance { file, owners, words } = acceptance;
         if owners.is_empty() {
             return Err(Unfit::NoOwner.into());
@@ -162,7 +166,14 @@ impl Desk<'_> {
         let kids: Vec<String> = owners.iter().map(|(key, _)| key.kid().to_owned()).collect();
         let seen = Recalled::of(self.storage)?;
         let pins = Pins { each: kids.clone(), ..seen.latest(&kids) };
-        let trust = Trust::open(&file.label(), &file.bytes, &pins).map_err(against(&file.name))?;
+        let open = |pins: &Pins| Trust::open(&file.label(), &file.bytes, pins);
+        // A later version may give the shop another name, as its paper says. An older one is of another shop, and none of its own.
+        let renamed = open(&Pins { shop: None, ..pins.clone() });
+        let is_of_another = |reason: &Reason| matches!(reason, Reason::OfTrust(TrustReason::OfAnotherShop { .. }));
+        let trust = renamed.map_err(|reasons| {
+            let of_another = open(&pins).err().filter(|reasons| reasons.iter().any(is_of_another));
+            against(&file.name)(of_another.unwrap_or(reasons))
+        })?;
         if let Some((key, _)) = owners.iter().find(|(key, words)| !same_words(words, &key.fingerprint_words())) {
             return Err(Unfit::OtherOwnerWords { who: trust.name_of(key.kid()) }.into());
         }
@@ -176,7 +187,8 @@ impl Desk<'_> {
         if let Some(reason) = seen.clock_set_back(&kids, &trust, now).or_else(|| trust.lapses(now)) {
             return Err(against(&file.name)(vec![reason]));
         }
+        let leapt_from = seen.leapt_from(&kids, &trust);
         seen.note(&kids, &trust, now, true)?;
-        Ok(trust)
+        Ok(Opened { trust, unremembered: None, leapt_from })
     }
 }

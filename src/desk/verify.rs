@@ -115,6 +115,14 @@ impl Answer {
             Self::Doubtful => doubtful,
         }
     }
+
+    /// Whether nothing speaks against the file itself, nor against what it was held against.
+    pub const fn is_in_order(&self) -> bool {
+        match self {
+            Self::MayStart | Self::CouldHaveStarted { .. } | Self::InOrder | Self::Old => true,
+            Self::DoesNotFit | Self::OwnerNotAccepted | Self::Doubtful => false,
+        }
+    }
 }
 
 /// What the assemblies are brought to by a checklist; nothing where nothing may start.

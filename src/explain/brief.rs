@@ -132,7 +132,7 @@ pub(super) const BEFORE_THE_WALK: [(Urgency, &str); 2] =
 
 /// What is to be done: what runs away first, then what can be done only while the filling flows, the air, then place by place.
 fn walk(report: &Report<'_>, look: Layout) -> String {
-    let (mut out, mut misread) = (String::new(), false);
+    let (mut out, mut misread, mut told) = (String::new(), false, deeds::ToldSteps::new());
     let stops = report.worklist.settled(report);
     for (urgency, heading) in BEFORE_THE_WALK {
         let groups = || stops.iter().flat_map(|(_, groups)| groups).filter(|group| is_of(group, urgency));
@@ -140,7 +140,7 @@ fn walk(report: &Report<'_>, look: Layout) -> String {
             let _ = writeln!(out, "\n{}", long::bold(heading, look));
         }
         for fault in drawn(report, groups()) {
-            misread |= fault.draw(&mut out, look.width);
+            misread |= fault.draw(&mut out, look.width, &mut told);
         }
     }
     air_out(&mut out, report, look.width);
@@ -150,7 +150,7 @@ fn walk(report: &Report<'_>, look: Layout) -> String {
         let _ = writeln!(out, "\n{}", long::bold(heading(stop.station), look));
         let before = out.len();
         for fault in drawn(report, groups.iter().filter(|group| is_of(group, Urgency::InTurn))) {
-            misread |= fault.draw(&mut out, look.width);
+            misread |= fault.draw(&mut out, look.width, &mut told);
         }
         for look_at in asked.looks(stop) {
             one(&mut out, report, look_at, look);

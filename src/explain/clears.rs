@@ -8,9 +8,11 @@ use std::collections::BTreeSet;
 
 use super::finding::role;
 use super::{acts, obstacles, papers, waits, words};
-use crate::engine::{self, ActKind, Finding, InTheWay, Known, Remedy, Scene, Trace, Way};
+use crate::engine::{self, ActKind, Finding, InTheWay, Known, Remedy, Scene, Seen, Trace, TraceLeaf, Way};
+use crate::figures::Lack;
+use crate::pack::test::Relation;
 use crate::pack::{Collection, Rule, Term};
-use crate::record::catalogue::Comes;
+use crate::record::catalogue::{Comes, person};
 use crate::record::{FactKey, Value};
 use crate::units::Truth;
 use crate::vocabulary::{Outcome, Subject};
@@ -84,13 +86,37 @@ fn is_choice(trace: &Trace<'_>) -> bool {
 /// Where somebody is missing from the crew and nobody of it can take the place: whoever joins it.
 fn joins(trace: &Trace<'_>) -> Option<String> {
     match trace {
-        Trace::Elements { every: false, of: Collection::Subjects(Subject::Person), recorded: true, .. } => {
-            Some("one more person, who does what nobody does yet, is there and is recorded".to_owned())
+        Trace::Elements { every: false, of: Collection::Subjects(Subject::Person), recorded: true, parts, .. } => {
+            match parts.iter().find_map(|(_, part)| wanted(part)) {
+                // Who is there already lacks something else, and nobody can stand in for them.
+                Some(_) if parts.iter().filter_map(|(_, part)| wanted(part)).any(|leaf| leaf.truth == Truth::True) => {
+                    None
+                }
+                Some(leaf) => Some(format!(
+                    "{} is recorded among the people, with the role and the training that are so",
+                    words::known(&leaf.right.first()?.known)
+                )),
+                None => Some("one more person, who does what nobody does yet, is there and is recorded".to_owned()),
+            }
         }
         Trace::All(_, parts) => match parts.as_slice() {
             [only] => joins(only),
             _ => None,
         },
+        _ => None,
+    }
+}
+
+/// The comparison by which a person whom the record names elsewhere is looked for among the people.
+fn wanted<'t, 'a>(trace: &'t Trace<'a>) -> Option<&'t TraceLeaf<'a>> {
+    let is_named = |leaf: &TraceLeaf<'_>| {
+        let by_name = matches!(leaf.leaf.term, Term::Fact(key) if key == person::NAME);
+        let is_text = |seen: &Seen| seen.term.is_some() && matches!(seen.known, Known::Other(Value::Text(_)));
+        by_name && leaf.leaf.test.row().relation == Relation::Equal(true) && leaf.right.iter().any(is_text)
+    };
+    match trace {
+        Trace::All(_, parts) => parts.iter().find_map(wanted),
+        Trace::Leaf(leaf) if is_named(leaf) => Some(leaf),
         _ => None,
     }
 }
@@ -262,23 +288,36 @@ fn open(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>]) -> Vec<String> {
     // A rule of the whole job asks for the same of each of many assemblies.
     let mut named_before = BTreeSet::new();
     for part in cure {
-        let (term, known) = match part {
-            InTheWay::List { of: Collection::Words(key), recorded: false, .. } => (Some(Term::Fact(*key)), None),
-            InTheWay::List { .. } => (None, None),
+        let (terms, known) = match part {
+            InTheWay::List { of: Collection::Words(key), recorded: false, .. } => (vec![Term::Fact(*key)], None),
+            InTheWay::List { .. } => (Vec::new(), None),
             InTheWay::Comparison { leaf, .. } => {
                 let missing = papers::sides(leaf)
                     .find(|seen| matches!(seen.known, Known::NotRecorded | Known::Obstacle(_)) && seen.term.is_some());
-                (missing.and_then(|seen| seen.term), missing.map(|seen| &seen.known))
+                let terms = missing.and_then(|seen| seen.term).map(|term| to_record(scene, term, leaf));
+                (terms.unwrap_or_default(), missing.map(|seen| &seen.known))
             }
         };
         let why = match known {
             Some(Known::Obstacle(why)) => format!(" ({})", obstacles::fragment(why)),
             _ => String::new(),
         };
-        let named = term.map(|term| format!("{}{why}", words::term(scene, term)));
+        let named = terms.into_iter().map(|term| format!("{}{why}", words::term(scene, term)));
         open.extend(named.filter(|named| named_before.insert(named.clone())));
     }
     open
+}
+
+/// What is to be recorded of a term that is not known: nobody records what is computed, so of a figure the facts that it
+/// lacks.
+fn to_record(scene: &Scene<'_>, term: Term, leaf: &TraceLeaf<'_>) -> Vec<Term> {
+    let Term::Figure(id) = term else { return vec![term] };
+    let figure = id.spec().and_then(|spec| {
+        let (index, _) = leaf.here.entity(spec.subject)?;
+        scene.figure(id, spec.subject, index)
+    });
+    let lacking = figure.and_then(|figure| figure.as_ref().err()).map_or(&[][..], Lack::facts);
+    if lacking.is_empty() { vec![term] } else { lacking.iter().map(|key| Term::Fact(*key)).collect() }
 }
 
 /// The places of the terms that leave a condition unknown.

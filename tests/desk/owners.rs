@@ -35,7 +35,10 @@ fn a_trust_file_is_followed_only_by_its_next_version_from_its_owners() {
     // The file taken away, what is remembered of it still stands.
     counter.drop(TRUST);
     assert_eq!(refused(sign(&one, OWNER)), ["trust-older"]);
-    assert_eq!(refused(sign(&sealed(&TrustBody { shop: "Another".to_owned(), ..version(2) }), OWNER)), ["trust-twin"]);
+    let twin = TrustBody { ends_at: "2026-07-01T00:00:00-06:00".to_owned(), ..version(2) };
+    assert_eq!(refused(sign(&twin, OWNER)), ["trust-twin"]);
+    let another = sealed(&TrustBody { shop: "Another".to_owned(), ..version(2) });
+    assert_eq!(refused(sign(&another, OWNER)), ["trust-of-another-shop"]);
     let ahead = TrustBody { made_at: "2026-03-05T09:30:00-06:00".to_owned(), ..version(2) };
     assert_eq!(refused(sign(&ahead, OWNER)), ["clock-behind"]);
     // Somebody else changes the file while the passphrase is asked for.

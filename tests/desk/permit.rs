@@ -1,7 +1,7 @@
 //! Permitting: by whom the rule lets, for somebody else, for what is broken, beforehand, and not for longer than allowed.
 
 use fillward::checklist::trust::Revocation;
-use fillward::desk::{By, Consent, PermitOrder, Refusal};
+use fillward::desk::{By, Consent, NoNeed, PermitOrder, Refusal, Unfit};
 use fillward::vocabulary::{HoldPoint, Role};
 
 use crate::shop::counter::{Counter, FILE, MALLORY, RECORD, accepted, refused, with_hand};
@@ -87,7 +87,9 @@ fn a_permit_serves_one_shop_and_one_hold_point() {
     counter.trust(|_| {});
     assert!(sign_with(&counter, &[PERMIT]).unwrap().report.may_start());
     counter.drop(FILE);
-    // The same people in another shop, and another owner under the same name of the shop.
+    // The same people in another shop, on an account that does not know the first one; and another owner under the same name
+    // of the shop.
+    counter.remember(Some(accepted()));
     counter.trust(|body| body.shop = "Blyth tyres".to_owned());
     assert_eq!(refused(sign_with(&counter, &[PERMIT])), ["permit-other"]);
     let permit = fillward::checklist::permit::Permit::read("permit", &counter.get(PERMIT).unwrap()).unwrap();
@@ -159,7 +161,6 @@ fn what_was_changed_since_it_was_asked_for_is_not_given() {
     let record = String::from_utf8(asked.0.clone()).unwrap();
     for (find, put, code) in [
         ("solvent_on_hand: 12 gal", "solvent_on_hand: 13 gal", "permit-other-evidence"),
-        ("solvent_on_hand: 12 gal", "solvent_on_hand: 2 gal", "permit-other-evidence"),
         ("pressure: 60 psi", "pressure: 61 psi", "permit-other-fill"),
         ("HT-0311", "HT-0312", "permit-other"),
     ] {
@@ -167,6 +168,9 @@ fn what_was_changed_since_it_was_asked_for_is_not_given() {
         counter.put(RECORD, record.replacen(find, put, 1));
         assert_eq!(refused(counter.give(BY_MAIRE)), [code], "{put}");
     }
+    // What was put right needs no permit.
+    counter.put(RECORD, record.replacen("solvent_on_hand: 12 gal", "solvent_on_hand: 2 gal", 1));
+    assert!(refused(counter.give(BY_MAIRE))[0].starts_with("NotNeeded"));
     counter.put(RECORD, asked.0);
     // The request itself, changed after it was signed, or past its end.
     let request = String::from_utf8(asked.1.clone()).unwrap();
@@ -250,12 +254,16 @@ fn only_what_is_broken_can_be_permitted() {
     let counter = too_much();
     let rule = |rule: &str| refused(asked(&counter, BY_MAIRE, |order| order.rule = rule.to_owned()));
     assert!(rule("solvent-exces")[0].starts_with("NoSuchRule"));
-    let not_broken = |record: String| {
+    let not_needed = |record: String, since: NoNeed| {
         counter.put(RECORD, record);
-        assert!(rule(RULE)[0].starts_with("NotBroken"));
+        let refusal = asked(&counter, BY_MAIRE, |order| order.rule = RULE.to_owned()).unwrap_err();
+        let Refusal::Unfit(Unfit::NotNeeded { since: found, .. }) = refusal else { panic!("{refusal:?}") };
+        assert_eq!(found, since);
     };
-    not_broken(passing());
-    not_broken(passing().replacen("  solvent_on_hand: 2 gal\n", "", 1));
+    let cold = passing().replacen("reading: 75.2 degF", "reading: 68 degF", 1);
+    not_needed(passing(), NoNeed::Passes);
+    not_needed(passing().replacen("  solvent_on_hand: 2 gal\n", "", 1), NoNeed::NotShown);
+    not_needed(cold, NoNeed::HeldBy(vec!["tyre-fill/cold-material".to_owned()]));
     counter.put(RECORD, passing().replacen("reading: 75.2 degF", "reading: 68 degF", 1));
     assert_eq!(rule("cold-material"), ["permit-none"]);
     counter.put(

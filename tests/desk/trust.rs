@@ -25,6 +25,7 @@ pub(super) fn marked(marks: &[(u8, i64)]) -> Vec<u8> {
     for (seed, version) in marks {
         known["seen"][kid(*seed)] = serde_json::json!({
             "approvals": {}, "clock_anew": null, "ends": {}, "needed": 1, "owners": [[kid(*seed)]], "sha256": "0".repeat(64),
+            "shop": "Hollow Tarn",
             "time": common::DEMO_AT, "version": version,
             "versions": {},
         });

@@ -1,9 +1,10 @@
 //! `fillward verify` over many files: folders, tables, totals, what lies beside, and what one key has signed.
 
+use fillward::checklist::canonical;
 use serde_json::{Value, json};
 
 use super::verify::{FILE, signed};
-use crate::shop::folder::{ODILE, owned, passing_but, signing};
+use crate::shop::folder::{ODILE, Ran, TRUST, owned, passing_but, signing};
 use crate::shop::morning::from_now;
 
 /// Lets the clock go on: two judgements of one second have no order.
@@ -90,21 +91,20 @@ fn a_folder_is_verified_as_text_table_json_and_csv() {
     assert!(places.is_sorted(), "{}", text.out);
     let table = told("table").says(&[
         totals,
-        "file answer job tyres signed by held by against it",
+        "file job hold point checked signed by why",
         "Not looked at: 1 file not called .checklist.json: “kept/notes.txt”",
     ]);
-    // A row goes on until the next file, the name of its file behind that of the folder.
-    let row = |name: &str| {
-        let rows: Vec<&str> = table.out.split("\nkept/").collect();
-        let of_file = rows.iter().find(|row| row.contains(name)).unwrap_or_else(|| panic!("{}", table.out));
-        of_file.split_whitespace().collect::<Vec<_>>().join(" ")
+    // What is not in order comes first; each file has a line below its state.
+    let lines: Vec<&str> = table.out.lines().map(str::trim).collect();
+    let place = |begin: &str| {
+        lines.iter().position(|line| line.starts_with(begin)).unwrap_or_else(|| panic!("{begin}: {}", table.out))
     };
-    let names = files.map(|file| file.rsplit('/').next().unwrap());
-    for told in ["may start", "Odile", "Varga", "loader 4,", "left front"] {
-        assert!(row(names[2]).contains(told), "{told}: {}", table.out);
-    }
-    assert!(row(names[0]).contains("in order") && row(names[0]).contains("HT-0320"), "{}", table.out);
-    assert!(table.out.lines().all(|line| line.chars().count() <= 100), "{}", table.out);
+    let states = ["NOT TO BE RELIED ON (1)", "IN ORDER: HOLD (1)", "MAY START (1)"].map(place);
+    assert_eq!(["kept/cut ", "kept/HT-0320.hold ", "kept/march/HT-0311 "].map(place), states.map(|line| line + 1));
+    assert!(states.is_sorted(), "{}", table.out);
+    let row = |begin: &str| lines[place(begin)].split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(row("kept/HT-0320").ends_with(" Odile Varga cold-material"), "{}", table.out);
+    assert!(row("kept/march").starts_with("kept/march/HT-0311 HT-0311 before fill 20"), "{}", table.out);
 
     let json: Value = serde_json::from_str(&told("json").out).unwrap();
     let schema: Value = serde_json::from_str(&shop.run(&["schema", "verification"]).exits(0).out).unwrap();
@@ -133,6 +133,56 @@ fn a_folder_is_verified_as_text_table_json_and_csv() {
     shop.verify(&["empty"]).exits(2).says(&["the folder `empty` has no file that ends in `.checklist.json`"]);
     shop.verify(&["none.json", "--format", "json"]).exits(2).says(&["not verified", "cli/unreadable"]);
     assert_eq!(json["not_looked_at"], json!(["kept/notes.txt"]));
+}
+
+/// The law: however many files there are and whatever they are called, the table is as wide as the terminal, a file takes a
+/// line, every file that is not in order has one, before all others, and the counts add up to all of them.
+#[test]
+fn a_table_of_many_files_stays_narrow() {
+    let shop = signed();
+    let honest = shop.read(FILE);
+    let mut content: Value = serde_json::from_str(&honest).unwrap();
+    content["checklist"]["job"] = json!("HT-0999");
+    let forged = canonical::file("forged", &content).unwrap().0;
+    let deep = "kept/customers in the north of the county/2026/march, second half";
+    for folder in ["kept", "kept/2024", "kept/2025", deep] {
+        std::fs::create_dir_all(shop.path(folder)).unwrap();
+    }
+    let mut doubtful = Vec::new();
+    for number in 0..100 {
+        for folder in ["kept/2024", "kept/2025", deep] {
+            let name = format!("{folder}/HT-{number:04}{}", if folder == deep { " 中文 second attempt" } else { "" });
+            let is_forged = number % 25 == 7;
+            if is_forged {
+                doubtful.push(name.clone());
+            }
+            shop.write(
+                &format!("{name}.checklist.json"),
+                if is_forged { forged.as_slice() } else { honest.as_bytes() },
+            );
+        }
+    }
+    for columns in [40, 60, 80, 100] {
+        let arguments = [&["verify", "kept", "--record", "job.yaml", "--format", "table"], &TRUST[..]].concat();
+        let mut command = shop.command(&arguments);
+        let ran = Ran::of(&arguments, command.env("COLUMNS", columns.to_string()).output().unwrap()).exits(3);
+        let wide = |line: &str| line.chars().map(|c| if ('中'..='文').contains(&c) { 2 } else { 1 }).sum::<usize>();
+        assert!(ran.out.lines().all(|line| wide(line) <= columns), "{}", ran.out);
+        let ran = ran.says(&[
+            "NOT TO BE RELIED ON (12)",
+            "MAY START (288), not listed here: `--format csv` has each",
+            "300 files: 1 may start · 12 not to be relied on · 287 copies of these",
+        ]);
+        let listed = ran.out.lines().skip_while(|line| !line.starts_with("NOT TO BE")).skip(1);
+        let rows: Vec<&str> = listed.take_while(|line| !line.starts_with("MAY START")).collect();
+        assert_eq!(rows.len(), doubtful.len(), "{}", ran.out);
+        for name in &doubtful {
+            let end: String = name.chars().skip(name.chars().count() - 4).collect();
+            assert!(rows.iter().any(|row| row.contains(&end)), "{name}: {}", ran.out);
+        }
+    }
+    let csv = shop.verify(&["kept", "--record", "job.yaml", "--format", "csv"]).exits(3).out;
+    assert_eq!(csv.matches("\r\n\"kept/").count(), 300);
 }
 
 /// Nothing that lies in a folder is passed over in silence.

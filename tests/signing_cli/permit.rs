@@ -1,6 +1,6 @@
 //! `fillward permit`: a fault that somebody else lets pass beforehand stays a fault, and says so everywhere.
 
-use crate::shop::folder::{MAIRE, Ran, Shop, TRUST, WREN, owned, passing, passing_but, with_key};
+use crate::shop::folder::{MAIRE, ODILE, Ran, Shop, TRUST, WREN, owned, passing, passing_but, with_key};
 use crate::shop::morning::from_now;
 
 const FILE: &str = "job.checklist.json";
@@ -208,14 +208,56 @@ fn what_is_to_be_permitted_is_shown_before_it_is_asked() {
     ]);
 }
 
+/// The law: a permit that nobody needs is not signed, ends with 2 and says what to do instead; nothing is out of order.
 #[test]
-fn only_what_is_broken_can_be_permitted() {
+fn a_permit_that_nobody_needs_is_not_signed() {
     let shop = shop();
-    shop.write("job.yaml", passing());
-    permit(&shop, MAIRE, 3600, &RULE).exits(2).names(&["cli/usage"]).says(&["is not broken here"]);
+    let refused = |record: String, says: &[&str]| {
+        shop.write("job.yaml", record);
+        permit(&shop, MAIRE, 3600, &RULE).exits(2).names(&["cli/usage"]).says(says);
+        assert!(!shop.has(PERMIT));
+    };
+    refused(
+        passing(),
+        &[
+            "no permit is needed: `tyre-fill/solvent-excess` is not broken, and nothing holds the",
+            "sign the job with `fillward sign`, without a permit",
+        ],
+    );
+    let cold = || passing_but("reading: 75.2 degF", "reading: 68 degF");
+    refused(
+        cold(),
+        &["no permit of `tyre-fill/solvent-excess` is needed: ", "tyre-fill/cold-material", "or ask for a permit of a"],
+    );
     // What was never recorded is not broken: nobody knows what would be permitted.
-    shop.write("job.yaml", passing_but("  solvent_on_hand: 2 gal\n", ""));
-    permit(&shop, MAIRE, 3600, &RULE).exits(2).names(&["cli/usage"]).says(&["not shown must be found out"]);
+    refused(passing_but("  solvent_on_hand: 2 gal\n", ""), &["there is nothing to permit yet", "find out what"]);
+    shop.write("job.yaml", cold());
+    let advice = ["--rule", "sheet-allows-more", "--asked-by", "Odile Varga", "--reason", "x"];
+    permit(&shop, MAIRE, 3600, &advice).exits(2).says(&["`tyre-fill/sheet-allows-more` only advises"]);
+    // What was put right since somebody asked is needed no longer.
+    let too_much = |gallons: u32| passing_but("solvent_on_hand: 2 gal", &format!("solvent_on_hand: {gallons} gal"));
+    shop.write("job.yaml", too_much(12));
+    let until = from_now(3600);
+    let asked =
+        ["permit", "ask", "job.yaml", "--as", "Odile Varga", "--rule", "solvent-excess", "--reason", "x", "--yes"];
+    shop.run(&[with_key(&asked, ODILE), owned(&TRUST), owned(&["--until", &until])].concat()).exits(0);
+    let give = || {
+        shop.run(
+            &[with_key(&["permit", "give", PERMIT, "--record", "job.yaml", "--yes"], MAIRE), owned(&TRUST)].concat(),
+        )
+    };
+    shop.write("job.yaml", passing());
+    give().exits(2).names(&["cli/usage"]).says(&["no permit is needed", "nothing holds the"]);
+    // One more gallon is a worse fault than the one that was asked for.
+    shop.write("job.yaml", too_much(13));
+    give().exits(3).never_says("no permit is needed");
+    shop.write("job.yaml", too_much(12));
+    give().exits(0);
+}
+
+#[test]
+fn only_a_rule_that_there_is_can_be_permitted() {
+    let shop = shop();
     let other = ["--rule", "solvent-exces", "--asked-by", "Odile Varga", "--reason", "x"];
     permit(&shop, MAIRE, 3600, &other).exits(2).names(&["cli/usage"]).says(&["no rule is called"]);
     assert!(!shop.has(PERMIT));

@@ -47,48 +47,100 @@ pub(in crate::checklist) fn findings(
     judgement: &Judgement,
     permitted: &PermittedJudgement,
 ) -> (Findings, Figures) {
-    let mut found = Findings::default();
-    let mut faults = Vec::new();
     let mut cited = Cited::new();
-    let mut rules: Vec<(String, Vec<Met<'_>>)> = Vec::new();
-    let mut within: Vec<(&str, Vec<Met<'_>>)> = Vec::new();
-    let mut rest = judgement.findings.as_slice();
-    let mut permits = permitted.by.iter();
-    while let Some(first) = rest.first() {
-        let same_rule = |finding: &&Finding| finding.pack == first.pack && finding.rule == first.rule;
-        let (of_rule, later) = rest.split_at(rest.iter().take_while(same_rule).count());
-        rest = later;
-        let with_met = || of_rule.iter().filter(|finding| finding.outcome == Outcome::Met);
-        if with_met().next().is_some() {
+    let mut faults = Vec::new();
+    for (finding, permit) in judgement.findings.iter().zip(&permitted.by) {
+        if matches!(finding.outcome, Outcome::Broken | Outcome::NotShown) {
+            faults.push(fault(scene, finding, permit.is_some(), &mut cited));
+        }
+    }
+    let met_rules = MetRules::of(scene, judgement);
+    let told = met_rules.told();
+    let judged_at = scene.at().to_record_text();
+    let beside = Beside::new(&told, &judged_at);
+    let lines = met_rules.titled.iter().map(|(name, rule)| (name.clone(), met(scene, rule, beside, &mut cited)));
+    let ruled_out = gathered(lines.collect());
+    let lines = met_rules.within.iter().map(|rule| (rule.of, met_one_by_one(scene, &rule.met, beside, &mut cited)));
+    let values = gathered_values(lines.collect());
+    let figures = figures(scene, &cited);
+    (Findings { faults: gathered_faults(faults), ruled_out, values }, figures)
+}
+
+/// The rules that are met, by how they stand in a file.
+struct MetRules<'s> {
+    /// Those that stand by their names.
+    titled: Vec<(String, Vec<Met<'s>>)>,
+    /// Those that stand by what was compared.
+    within: Vec<Within<'s>>,
+}
+
+/// A rule that stands by what was compared.
+struct Within<'s> {
+    /// Its name; it is of the first pack.
+    name: &'s str,
+    /// The word of what it speaks of.
+    of: &'static str,
+    met: Vec<Met<'s>>,
+}
+
+impl<'s> MetRules<'s> {
+    fn of(scene: &'s Scene<'_>, judgement: &Judgement) -> Self {
+        let mut found = Self { titled: Vec::new(), within: Vec::new() };
+        let same_rule = |one: &Finding, other: &Finding| (one.pack, one.rule) == (other.pack, other.rule);
+        for of_rule in judgement.findings.chunk_by(same_rule) {
+            let with_met = || of_rule.iter().filter(|finding| finding.outcome == Outcome::Met);
+            let Some((first, rule)) = with_met().next().and_then(|first| Some((first, scene.rule(first)?))) else {
+                continue;
+            };
             let pack = scene.packs().packs().get(first.pack).filter(|_| first.pack > 0).map(|pack| pack.name.as_str());
             let met: Vec<Met<'_>> = with_met().map(|finding| Met::of(scene, finding)).collect();
             let others = met.len() < of_rule.len();
             // A title says also of whom a rule was met, and by which pack it was asked.
             if pack.is_none() && !others && met.iter().all(Met::speaks_for_itself) {
-                within.push((scene.rule(first).map_or("", |rule| rule.covers.word()), met));
+                found.within.push(Within { name: &rule.name, of: rule.covers.word(), met });
             } else {
                 let places = with_met().filter(|_| others).map(|finding| place(&scene.place(finding)));
                 let (pack, of) = (pack.map(str::to_owned), places.collect());
-                rules.push((MetName { pack, title: title(scene, first), of }.to_string(), met));
+                found.titled.push((MetName { pack, title: title(scene, first), of }.to_string(), met));
             }
         }
-        for (finding, permit) in of_rule.iter().zip(permits.by_ref()) {
-            if matches!(finding.outcome, Outcome::Broken | Outcome::NotShown) {
-                faults.push(fault(scene, finding, permit.is_some(), &mut cited));
-            }
-        }
+        found
     }
-    let all = rules.iter().map(|(_, met)| met).chain(within.iter().map(|(_, met)| met));
-    let told: BTreeSet<FactPlace<'_>> = all.flatten().flat_map(Met::told).collect();
+
+    /// The facts whose values stand in lines.
+    fn told(&self) -> BTreeSet<FactPlace<'s>> {
+        let within = self.within.iter().map(|rule| &rule.met);
+        self.titled.iter().map(|(_, met)| met).chain(within).flatten().flat_map(Met::told).collect()
+    }
+}
+
+/// What a rule asked of a fact that stands among the values of a file, which do not name the rule.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct AskedByRule {
+    /// The word of what the rule speaks of, under which the value stands.
+    pub of: &'static str,
+    /// The fact with what was asked of it, as a line: `FACT VALUE TEST BOUND ORIGIN...`.
+    pub line: String,
+    /// The name of the rule; it is of the first pack.
+    pub rule: String,
+}
+
+/// Which rules asked for what stands among the values of a file that is made of this judgement.
+pub fn asked_by_rules(scene: &Scene<'_>, judgement: &Judgement) -> Vec<AskedByRule> {
+    let met_rules = MetRules::of(scene, judgement);
+    let told = met_rules.told();
     let judged_at = scene.at().to_record_text();
     let beside = Beside::new(&told, &judged_at);
-    let lines = rules.iter().map(|(name, findings)| (name.clone(), met(scene, findings, beside, &mut cited)));
-    found.ruled_out = gathered(lines.collect());
-    let lines = within.iter().map(|(of, findings)| (*of, met_one_by_one(scene, findings, beside, &mut cited)));
-    found.values = gathered_values(lines.collect());
-    found.faults = gathered_faults(faults);
-    let figures = figures(scene, &cited);
-    (found, figures)
+    let of_rule = |Within { name, of, met }: &Within<'_>| {
+        let lines = met_one_by_one(scene, met, beside, &mut Cited::new());
+        let one = |(fact, asked)| AskedByRule { of, line: line(fact, asked), rule: (*name).to_owned() };
+        lines.into_iter().map(one).collect::<Vec<_>>()
+    };
+    met_rules.within.iter().flat_map(of_rule).collect()
+}
+
+fn line(fact: String, asked: String) -> String {
+    if asked.is_empty() { fact } else { [fact, asked].join(" ") }
 }
 
 fn title(scene: &Scene<'_>, finding: &Finding) -> String {

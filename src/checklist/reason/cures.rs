@@ -54,6 +54,7 @@ impl Reason {
             | Self::OfTrust(
                 TrustReason::Older { .. }
                 | TrustReason::OlderThanAsked { .. }
+                | TrustReason::OfAnotherShop { .. }
                 | TrustReason::Unpinned
                 | TrustReason::OwnerNotAccepted { .. }
                 | TrustReason::NewerKey { .. }

@@ -7,6 +7,7 @@ use std::borrow::Cow;
 use super::{Reason, TrustFlaw};
 use crate::document::Code;
 use crate::units::Instant;
+use crate::vocabulary::quoted;
 
 /// What speaks against a trust file.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -22,6 +23,13 @@ pub enum TrustReason {
         found: i64,
         /// The least version that can be taken.
         least: i64,
+    },
+    /// A trust file of another shop than the one that its owner's key is known for.
+    OfAnotherShop {
+        /// The shop of the file.
+        found: String,
+        /// The shop that the key is known for.
+        known: String,
     },
     /// A version of the trust file that is not the one after the version in force.
     NotNext {
@@ -106,6 +114,11 @@ impl TrustReason {
             Self::Older { found, least } => {
                 format!("the trust file is version {found}; version {least} has been in use already")
             }
+            Self::OfAnotherShop { found, known } => format!(
+                "the trust file is of the shop {}, and its owner's key is known here as that of the shop {}",
+                quoted(found),
+                quoted(known)
+            ),
             Self::NotNext { found, before } => {
                 format!(
                     "the trust file is version {found}; version {before} is in force, and {} comes next",
@@ -170,6 +183,7 @@ impl TrustReason {
             | Self::NewerKey { .. } => Code::ChecklistTrustNotByOwner,
             Self::FewerOwners { .. } => Code::ChecklistTrustFewerOwners,
             Self::Other { .. } => Code::ChecklistTrustOther,
+            Self::OfAnotherShop { .. } => Code::ChecklistTrustOfAnotherShop,
             Self::Unseen { .. } => Code::ChecklistTrustUnseen,
             Self::Twin { .. } => Code::ChecklistTrustTwin,
             Self::NotOnPaper => Code::ChecklistTrustNotOnPaper,
@@ -206,6 +220,9 @@ impl TrustReason {
                 "what is still to be done is checked and signed again by the trust file in force; what is done needs nothing"
             }
             Self::Other { .. } => "ask the owner which of the two is the shop's; one of them was never in force",
+            Self::OfAnotherShop { .. } => {
+                "each shop has an owner's key of its own: make one with `fillward key new`, and begin its trust file with that; where it is the same shop under a new name, accept it anew from its new paper with `fillward trust accept`"
+            }
             Self::Twin { .. } => "get the shop's latest trust file from its owner, who makes one file of each version",
             Self::NotOnPaper => {
                 "start nothing by it; get the latest trust file and its paper from the owner, and read the words again"

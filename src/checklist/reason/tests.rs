@@ -52,6 +52,7 @@ fn of_trust() -> Vec<TrustReason> {
         TrustReason::Ended { .. } => TrustReason::Ended { at: at() },
         TrustReason::Older { .. } => TrustReason::Older { found: 3, least: 4 },
         TrustReason::NotNext { .. } => TrustReason::NotNext { found: 3, before: 4 },
+        TrustReason::OfAnotherShop { .. } => TrustReason::OfAnotherShop { found: "North".to_owned(), known: "South".to_owned() },
         TrustReason::OlderThanAsked { .. } => TrustReason::OlderThanAsked { found: 3, least: 4 },
         TrustReason::NotByOwner { .. } => TrustReason::NotByOwner { found: 1, due: 2 },
         TrustReason::NotByOwnerBefore { .. } => TrustReason::NotByOwnerBefore { version: 3 },

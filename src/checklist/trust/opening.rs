@@ -28,6 +28,11 @@ impl Trust {
         let envelope = Envelope::read(Kind::Trust, name, bytes).map_err(|fault| vec![fault.into()])?;
         let body: TrustBody = envelope.body().map_err(|fault| vec![fault.into()])?;
         let mut trust = Self::of(body)?;
+        // Versions of two shops are no row, so nothing else that is known of the other one says anything here.
+        if let Some(known) = pins.shop.as_ref().filter(|known| **known != trust.body.shop) {
+            let (found, known) = (trust.body.shop.clone(), known.clone());
+            return Err(vec![Reason::OfTrust(TrustReason::OfAnotherShop { found, known })]);
+        }
         // By the bytes that were signed: what may be left out of a body reads alike and is written otherwise.
         trust.digest = sha256_hex(envelope.payload());
         let mut reasons = Vec::new();

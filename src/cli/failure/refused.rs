@@ -4,7 +4,7 @@ use std::path::Path;
 
 use fillward::checklist::trust::EditFault;
 use fillward::desk::world::{NoPassphrase, StoreFault, Trouble};
-use fillward::desk::{DraftFault, LONGEST_PASSPHRASE, Refusal, SHORTEST_PASSPHRASE, Unfit};
+use fillward::desk::{DraftFault, LONGEST_PASSPHRASE, NoNeed, Refusal, SHORTEST_PASSPHRASE, Unfit};
 use fillward::document::{Code, Fault};
 use fillward::vocabulary::shown;
 
@@ -68,6 +68,33 @@ impl From<NoPassphrase> for Failure {
     }
 }
 
+/// Of a permit that nobody needs.
+fn not_needed(code: &str, since: NoNeed) -> Failure {
+    let shown = |names: Vec<String>| shown(&names.join(", ")).into_owned();
+    match since {
+        NoNeed::Passes => Failure::usage(
+            format!("no permit is needed: `{code}` is not broken, and nothing holds the job"),
+            "sign the job with `fillward sign`, without a permit",
+        ),
+        NoNeed::Advises => Failure::usage(
+            format!("no permit is needed: `{code}` only advises, and does not hold the job"),
+            "sign the job with `fillward sign`, without a permit for it",
+        ),
+        NoNeed::NotShown => Failure::usage(
+            format!("there is nothing to permit yet: the record does not show whether `{code}` is broken"),
+            "find out what `fillward check` asks for, and record it; only what is known to be broken can be permitted",
+        ),
+        NoNeed::OfOthers(subjects) => Failure::usage(
+            format!("no permit is needed there: `{code}` is broken for {}", shown(subjects)),
+            "leave --subject out, or name with it for which of these; a request for another one is thrown away",
+        ),
+        NoNeed::HeldBy(rules) => Failure::usage(
+            format!("no permit of `{code}` is needed: it is not broken, and the job is held by {}", shown(rules)),
+            "put right what holds it, as `fillward check` says, or ask for a permit of a rule that is broken",
+        ),
+    }
+}
+
 impl From<Unfit> for Failure {
     fn from(unfit: Unfit) -> Self {
         match unfit {
@@ -85,10 +112,7 @@ impl From<Unfit> for Failure {
                 format!("the record has no assembly with the mark `{mark}`"),
                 "give the mark as the record has it, or leave --assembly out for all of them",
             ),
-            Unfit::NotBroken { code } => Self::usage(
-                format!("`{code}` is not broken here"),
-                "only a broken rule can be permitted; what is not shown must be found out",
-            ),
+            Unfit::NotNeeded { code, since } => not_needed(&code, since),
             Unfit::BrokenForSeveral { code, subjects } => {
                 Self::usage(format!("`{code}` is broken for {}", subjects.join(", ")), "say for which with --subject")
             }

@@ -1,34 +1,85 @@
-//! Lines of evidence in words, as far as that needs no judgement: facts in trade words, tests without underlines.
+//! Lines of evidence in words, as far as that needs no judgement: facts in trade words, tests as reports say them.
 //!
 //! Lines are read by the reader of the notation that `schemas/CHECKLIST.md` describes; one that it does not read stays as it
 //! is, and so does a text of the record. This module must not know rules.
 
+mod bounds;
+
 use std::collections::BTreeMap;
 
-use fillward::checklist::body::{ChecklistBody, Figures, met};
-use fillward::checklist::evidence::{AskedOfFact, EvidenceLine, NotSo, WrittenBound, WrittenOrigin, WrittenValue};
+use fillward::checklist::body::{ChecklistBody, FaultGroup, Figures, met};
+use fillward::checklist::evidence::{AskedOfFact, EvidenceLine, WrittenOrigin, WrittenValue};
+use fillward::desk::{LimitThen, Shown};
 
-/// What lines leave out because it stands elsewhere in the file.
+use super::values::ValueTelling;
+
+/// What lines leave out because it is elsewhere in the file, or in its packs.
 #[derive(Debug, Default)]
 pub(crate) struct ToldElsewhere<'b> {
     /// The computed figures.
     figures: Option<&'b Figures>,
     /// The facts that met a rule, and their values.
     facts: BTreeMap<String, Vec<String>>,
+    /// The instant of the judgement.
+    judged_at: &'b str,
+    /// The limits that lines name, where they can be told.
+    limits: BTreeMap<String, &'b LimitThen>,
+    /// Whether what is not so is what was demanded.
+    as_demanded: bool,
+}
+
+/// A line in words, taken apart.
+#[derive(Debug)]
+pub(super) struct InWords {
+    /// The place of the fact.
+    pub(super) fact: String,
+    /// The fact in trade words, with its values.
+    pub(super) seen: String,
+    /// Each thing that was asked of it in words, with the same as the file has it.
+    pub(super) asked: Vec<(String, String)>,
 }
 
 impl<'b> ToldElsewhere<'b> {
-    pub(super) fn of(body: &'b ChecklistBody) -> Self {
-        let mut facts = BTreeMap::<String, Vec<String>>::new();
+    /// What is told in the body alone.
+    fn in_body(body: &'b ChecklistBody) -> Self {
+        let mut told = Self { judged_at: &body.judged_at, figures: Some(&body.figures), ..Self::default() };
         let met = [met::each(&body.findings.ruled_out), met::each_value(&body.findings.values)].concat();
+        let mut facts = BTreeMap::<String, Vec<String>>::new();
         for line in met.iter().flat_map(|part| &part.shown).filter_map(|line| EvidenceLine::read(line)) {
-            let said = values_in_words(own_values(&line));
+            let said = told.of_fact(&line.fact).values(own_values(&line));
             let values = facts.entry(line.fact).or_default();
             if !said.is_empty() && !values.contains(&said) {
                 values.push(said);
             }
         }
-        Self { figures: Some(&body.figures), facts }
+        told.facts = facts;
+        told
+    }
+
+    /// What is told in the file and by the packs that are at hand.
+    pub(super) fn of(shown: &'b Shown) -> Self {
+        let findings = &shown.body.findings;
+        let met = [met::each(&findings.ruled_out), met::each_value(&findings.values)].concat();
+        let lines = findings.faults.iter().flat_map(FaultGroup::lines);
+        let names = lines.chain(met.iter().flat_map(|rule| &rule.shown)).flat_map(|line| limits(line));
+        let limits = names.filter_map(|name| shown.limit_then(&name).map(|then| (name, then))).collect();
+        Self { limits, ..Self::in_body(&shown.body) }
+    }
+
+    /// The same for lines of what is met.
+    pub(super) fn of_met(shown: &'b Shown) -> Self {
+        Self { as_demanded: true, ..Self::of(shown) }
+    }
+
+    /// The same for lines that give the values of their bounds themselves.
+    pub(super) fn of_faults(shown: &'b Shown) -> Self {
+        Self { figures: None, facts: BTreeMap::new(), ..Self::of(shown) }
+    }
+
+    /// How the values of a fact are told.
+    fn of_fact(&self, fact: &str) -> ValueTelling<'b> {
+        let is_hardness = fact.ends_with("hardness") || fact.ends_with("hardness_least");
+        ValueTelling { judged_at: self.judged_at, scale: if is_hardness { "Shore A" } else { "" } }
     }
 
     /// A figure with its value.
@@ -38,7 +89,7 @@ impl<'b> ToldElsewhere<'b> {
         else {
             return format!("{name} (computed)");
         };
-        let said: Vec<String> = found.into_iter().map(figure_in_words).collect();
+        let said: Vec<String> = found.into_iter().map(|value| self.figure_in_words(value)).collect();
         if said.iter().all(|value| value.starts_with(NOT_COMPUTED)) {
             format!("{name} ({})", said.join("; "))
         } else {
@@ -46,52 +97,52 @@ impl<'b> ToldElsewhere<'b> {
         }
     }
 
-    /// What a bound is made of; a fact with its value, where the bound has none of its own.
-    fn origin(&self, origin: &WrittenOrigin, alone: bool) -> String {
-        let place = match origin {
-            WrittenOrigin::Limit(name) => return format!("(limit {name})"),
-            WrittenOrigin::Place(place) => place,
-        };
-        if let Some(found) = figure(place) {
-            return self.figure(found, place);
+    /// The value of a figure as the file has it; of one that could not be computed, the place of what was missing.
+    fn figure_in_words(&self, value: &str) -> String {
+        match value.strip_prefix("null") {
+            Some(why) if why.trim().is_empty() => NOT_COMPUTED.to_owned(),
+            Some(why) => format!("{NOT_COMPUTED}: {}", plain(why.trim())),
+            None => WrittenValue::read(value).map_or_else(|| value.to_owned(), |value| self.of_fact("").value(&value)),
         }
-        match self.facts.get(place).filter(|values| alone && !values.is_empty()) {
-            Some(values) => format!("{} ({})", plain(place), values.join("; ")),
-            None => plain(place),
-        }
-    }
-
-    fn bound(&self, WrittenBound { value, origins }: &WrittenBound) -> String {
-        let alone = value.is_none();
-        let said = value.iter().map(value_in_words).chain(origins.iter().map(|origin| self.origin(origin, alone)));
-        said.collect::<Vec<_>>().join(" ")
-    }
-
-    fn asked(&self, AskedOfFact { test, bounds, not_so }: &AskedOfFact) -> String {
-        let bounds: Vec<String> = bounds.iter().map(|bound| self.bound(bound)).collect();
-        let blank = if bounds.is_empty() { "" } else { " " };
-        let asked = format!("{}{blank}{}", plain(test), bounds.join(", "));
-        let outcome = match not_so {
-            None => return asked,
-            Some(NotSo::False) => "it is not so",
-            Some(NotSo::Unknown) => "that cannot be told",
-        };
-        // Beside a value a bare negation would read as one of the value.
-        format!("(asked: {asked}; {outcome})")
     }
 }
 
-/// A line in words. Figures, and bounds whose values the line leaves out, stand with what is told of them.
+/// A line in words. Figures, and bounds whose values the line leaves out, come with what is told of them.
 pub(crate) fn line_in_words(line: &str, told: &ToldElsewhere<'_>) -> String {
-    let Some(EvidenceLine { fact, values, asked }) = EvidenceLine::read(line) else { return line.to_owned() };
-    let asked = asked.iter().map(|asked| told.asked(asked));
-    let values = (!values.is_empty()).then(|| values_in_words(&values));
-    let said: Vec<String> = values.into_iter().chain(asked).collect();
-    let (fact, colon) = match figure(&fact) {
-        Some(found) => (told.figure(found, &fact), ""),
-        None => (plain(&fact), if said.is_empty() { "" } else { ":" }),
+    let Some(InWords { seen, asked, .. }) = in_words(line, told) else { return line.to_owned() };
+    asked.into_iter().fold(seen, |said, (asked, _)| joined(said, &asked))
+}
+
+/// A fact, and behind it what was asked of it.
+pub(super) fn joined(seen: String, asked: &str) -> String {
+    match asked.chars().next() {
+        Some(_) if seen.is_empty() => asked.to_owned(),
+        None => seen,
+        Some('(') => format!("{seen} {asked}"),
+        Some(_) => format!("{seen}, {asked}"),
+    }
+}
+
+/// A line in words, taken apart; nothing where it is not written as a line would be.
+pub(super) fn in_words(line: &str, told: &ToldElsewhere<'_>) -> Option<InWords> {
+    let read = EvidenceLine::read(line)?;
+    let own = own_values(&read);
+    let telling = told.of_fact(&read.fact);
+    let of_moments = is_of_moments(&read);
+    let asked = read.asked.iter().enumerate().map(|(place, asked)| {
+        // What must be one thing, and is, has said it.
+        let is_said = place == 0 && read.values.is_empty() && !own.is_empty();
+        let said = if is_said { String::new() } else { told.asked(asked, telling, of_moments) };
+        (said, asked.to_string())
+    });
+    let values = telling.values(own);
+    let seen = match figure(&read.fact) {
+        Some(found) if values.is_empty() => told.figure(found, &read.fact),
+        Some((_, name)) => format!("{} (computed: {values})", plain(name)),
+        None if values.is_empty() => plain(&read.fact),
+        None => format!("{}: {values}", plain(&read.fact)),
     };
-    std::iter::once(format!("{fact}{colon}")).chain(said).collect::<Vec<_>>().join(" ")
+    Some(InWords { fact: read.fact.clone(), seen, asked: asked.collect() })
 }
 
 /// The names of limits in a line.
@@ -107,47 +158,22 @@ pub(super) fn limits(line: &str) -> Vec<String> {
 
 /// The values of the fact of a line; of one that must be one thing, and is, that one.
 fn own_values(line: &EvidenceLine) -> &[WrittenValue] {
-    match line.asked.first().map(|asked| (asked.test.as_str(), asked.bounds.as_slice())) {
-        Some(("is", [WrittenBound { value: Some(value), .. }])) if line.values.is_empty() => {
-            std::slice::from_ref(value)
+    match line.asked.first() {
+        Some(AskedOfFact { test, bounds, not_so: None }) if test == "is" && line.values.is_empty() => {
+            bounds.first().and_then(|bound| bound.value.as_ref()).map_or(&[], std::slice::from_ref)
         }
         _ => &line.values,
     }
 }
 
-fn values_in_words(values: &[WrittenValue]) -> String {
-    values.iter().map(value_in_words).collect::<Vec<_>>().join("; ")
-}
-
-fn value_in_words(value: &WrittenValue) -> String {
-    match value {
-        WrittenValue::Null => "not recorded".to_owned(),
-        WrittenValue::Flag(true) => "yes".to_owned(),
-        WrittenValue::Flag(false) => "no".to_owned(),
-        WrittenValue::Words(words) if words.is_empty() => "none".to_owned(),
-        WrittenValue::Number { shown, ends, unit } => {
-            let unit = match unit.as_str() {
-                "degF" => "°F".to_owned(),
-                "degC" => "°C".to_owned(),
-                unit => unit.to_owned(),
-            };
-            WrittenValue::Number { shown: shown.clone(), ends: ends.clone(), unit }.to_string()
-        }
-        value => value.to_string(),
-    }
+/// Whether days or instants are compared.
+fn is_of_moments(line: &EvidenceLine) -> bool {
+    let of_bounds = line.asked.iter().flat_map(|asked| &asked.bounds).filter_map(|bound| bound.value.as_ref());
+    line.values.iter().chain(of_bounds).any(|value| matches!(value, WrittenValue::Moment(_) | WrittenValue::Ahead(_)))
 }
 
 /// How what could not be computed is told.
 const NOT_COMPUTED: &str = "not computed";
-
-/// The value of a figure as the file has it; of one that could not be computed, the place of what was missing.
-fn figure_in_words(value: &str) -> String {
-    match value.strip_prefix("null") {
-        Some(why) if why.trim().is_empty() => NOT_COMPUTED.to_owned(),
-        Some(why) => format!("{NOT_COMPUTED}: {}", plain(why.trim())),
-        None => value.to_owned(),
-    }
-}
 
 /// The subject and the name of a computed figure.
 fn figure(place: &str) -> Option<(&str, &str)> {
@@ -171,76 +197,4 @@ fn plain(place: &str) -> String {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn lines_are_put_into_words() {
-        let figures = Figures::from([
-            (
-                "assemblies[0]".to_owned(),
-                [
-                    ("lowest_rating".to_owned(), "70 psi".to_owned()),
-                    ("diameter_of_alike".to_owned(), "null .tyre.overall_diameter".to_owned()),
-                ]
-                .into(),
-            ),
-            (String::new(), [("pump_cycles".to_owned(), "[720, 1275]".to_owned())].into()),
-        ]);
-        let facts = BTreeMap::from([(".target.pressure".to_owned(), vec!["58 psi [57.6, 58.4]".to_owned()])]);
-        let told = ToldElsewhere { figures: Some(&figures), facts };
-        for (line, due) in [
-            (
-                "gauges[0].range.to 100 psi >= .target.pressure",
-                "gauges[0] range to: 100 psi at least target pressure (58 psi [57.6, 58.4])",
-            ),
-            (
-                ".target.pressure 58 psi [57.6, 58.4] <= 78 psi .rim.rating",
-                "target pressure: 58 psi [57.6, 58.4] at most 78 psi rim rating",
-            ),
-            (
-                "air_stage.stand_off 9 ft >= 10 ft (stand_off) = false",
-                "air stage stand off: 9 ft (asked: at least 10 ft (limit stand_off); it is not so)",
-            ),
-            (".wheel.faults []", "wheel faults: none"),
-            ("workspace.spill_kit is true", "workspace spill kit: is yes"),
-            (
-                ".rim.width 5 in <= 6 in (most) > 4 in (least)",
-                "rim width: 5 in at most 6 in (limit most) above 4 in (limit least)",
-            ),
-            (".seated.at 08:25 read_within 12 h (shift)", "seated at: 08:25 read within 12 h (limit shift)"),
-            (
-                ".tyre.casing.damage null for_each = unknown",
-                "tyre casing damage: not recorded (asked: for each; that cannot be told)",
-            ),
-            (".lot 'PS_1 = false'; 'it''s = false'", "lot: 'PS_1 = false'; 'it''s = false'"),
-            (
-                ".core_temperature 75.2 degF [74.7, 75.7]; 74.6 degF >= 72 degF (a/b)",
-                "core temperature: 75.2 °F [74.7, 75.7]; 74.6 °F at least 72 °F (limit a/b)",
-            ),
-            (
-                ".target.operating_pressure 57 psi <= .figure.lowest_rating",
-                "target operating pressure: 57 psi at most lowest rating (computed: 70 psi)",
-            ),
-            (
-                "pump.mixer_cycles_left 4200 >= figure.pump_cycles",
-                "pump mixer cycles left: 4200 at least pump cycles (computed: [720, 1275])",
-            ),
-            (".figure.tyre_maximum", "tyre maximum (computed)"),
-            (".figure.diameter_of_alike", "diameter of alike (not computed: tyre overall diameter)"),
-            (
-                ".rim.kind 'multi-piece' is_not 'multi-piece' = false",
-                "rim kind: 'multi-piece' (asked: is not 'multi-piece'; it is not so)",
-            ),
-            ("cure.flat true", "cure flat: yes"),
-        ] {
-            assert_eq!(line_in_words(line, &told), due);
-        }
-        assert_eq!(
-            line_in_words("a.b 2 <= 3 psi .figure.lowest_rating", &ToldElsewhere::default()),
-            "a b: 2 at most 3 psi lowest rating (computed)"
-        );
-        let named = limits("x '(no)' <= 3 (one) >= 4 (pack/two)");
-        assert_eq!(named, ["one", "pack/two"]);
-    }
-}
+mod tests;

@@ -2,20 +2,20 @@
 //!
 //! Every text of the file stands behind words of the program's and inside its own columns. This module must not know files.
 
-use std::collections::BTreeSet;
+mod rules;
+
 use std::fmt::Write as _;
 
-use fillward::checklist::body::met::{self, MetName};
-use fillward::checklist::body::{ChecklistBody, FaultGroup, FaultPart};
+use fillward::checklist::body::FaultPart;
 use fillward::checklist::filled::Filled;
-use fillward::desk::{NotApplying, PermitLine, Shown, SignatureLine, WhyNot};
+use fillward::desk::{PermitLine, Shown, SignatureLine};
 use fillward::document::prose;
-use fillward::explain::{CAUTION, citation};
-use fillward::pack::Rule;
+use fillward::explain::{self, CAUTION};
 use fillward::vocabulary::quoted;
 
 use super::columns::in_column;
 use super::lines;
+use super::values::ValueTelling;
 
 /// Said at the beginning and at the end.
 const DECIDES_NOTHING: &str = "This page shows what the file says. It decides nothing: whether the file is to be relied \
@@ -35,23 +35,12 @@ pub(super) fn page(shown: &Shown, worth: Option<&[String]>, width: usize) -> Str
     page.proposed(shown);
     page.met(shown);
     page.values(shown);
+    page.sources(shown);
     page.not_applying(shown);
     page.limits(shown);
     page.inputs(shown);
-    page.end(&shown.body);
+    page.end(shown);
     page.out
-}
-
-/// A number of rules: one rule may be looked at for several tyres, people or gauges.
-fn rules(count: usize) -> String {
-    if count == 1 { "1 rule".to_owned() } else { format!("{count} rules") }
-}
-
-/// The title of a rule that is met, with its pack and the places of its subjects where they are told.
-fn title_of(MetName { pack, title, of }: &MetName) -> String {
-    let pack = pack.as_ref().map(|pack| format!("{pack}: ")).unwrap_or_default();
-    let of = if of.is_empty() { String::new() } else { format!(" (of {})", of.join(" ")) };
-    format!("{pack}{title}{of}")
 }
 
 struct Page {
@@ -75,6 +64,11 @@ impl Page {
         let _ = write!(self.out, "{}", in_column(words, self.width, &" ".repeat(indent)));
     }
 
+    /// One of several things that are told of what stands before them.
+    fn item(&mut self, words: &str) {
+        let _ = write!(self.out, "{}", in_column(words, self.width, "      - "));
+    }
+
     /// A word of the program's and what the file says to it.
     fn entry(&mut self, word: &str, said: &str) {
         let _ = write!(self.out, "{}", in_column(said, self.width, &format!("{word:<11}")));
@@ -92,10 +86,11 @@ impl Page {
         for words in &body.inputs.trust.owners {
             self.entry("Owner", &format!("key {words}, to be compared with the shop's paper"));
         }
-        self.entry("Judged", &format!("at {} in {}", body.judged_at, body.time_zone));
+        let moment = |text: &str| ValueTelling { judged_at: &body.judged_at, scale: "" }.moment(text);
+        self.entry("Judged", &format!("{} in {}", moment(&body.judged_at), body.time_zone));
         self.entry("By", &format!("{}, build {}", body.program.title(), body.program.build));
         if let Some(until) = body.valid_until.as_ref().filter(|_| !body.rehearsal) {
-            self.entry("Good until", until);
+            self.entry("Good until", &moment(until));
         }
         if let Some(before) = &body.before {
             self.entry("Follows", &format!("the checklist of the hold point before, SHA-256 {before}"));
@@ -117,7 +112,7 @@ impl Page {
         for signature in &shown.signatures {
             match signature {
                 Ok(SignatureLine { who, role, at, fault, revoked }) => {
-                    self.text(2, &format!("by {who}, {}, at {}", role.word(), at.to_record_text()));
+                    self.text(2, &format!("by {who}, {}, {at}", role.word()));
                     if let Some(fault) = fault {
                         self.text(4, &format!("THIS SIGNATURE DOES NOT COUNT: {fault}"));
                     }
@@ -167,6 +162,7 @@ impl Page {
             (false, false) => "WHAT HELD IT",
             (false, true) => "SAID, AND HOLDS NOTHING",
         };
+        let told = lines::ToldElsewhere::of_faults(shown);
         for heading in ["WHAT HELD IT", "BROKEN, PERMITTED", "SAID, AND HOLDS NOTHING"] {
             let found: Vec<&FaultPart> = faults.iter().filter(|fault| heading_of(fault) == heading).collect();
             if !found.is_empty() {
@@ -176,19 +172,19 @@ impl Page {
                 self.text(2, &fault.title);
                 self.text(4, &format!("{}, {}: {}", fault.subject_words(), fault.outcome, fault.rule));
                 for line in &fault.applies {
-                    self.text(4, &format!("since {}", lines::line_in_words(line, &lines::ToldElsewhere::default())));
+                    self.text(4, &format!("since {}", lines::line_in_words(line, &told)));
                 }
                 for line in &fault.shown {
-                    self.text(4, &lines::line_in_words(line, &lines::ToldElsewhere::default()));
+                    self.text(4, &lines::line_in_words(line, &told));
                 }
-                self.source(shown.rule(&fault.rule));
+                let rule = shown.rule(&fault.rule);
+                self.ways(
+                    rule,
+                    rules::comparisons(&fault.shown),
+                    ["one of these ways would be enough", "for a part of it one of several ways would be enough"],
+                );
+                self.source(rule);
             }
-        }
-    }
-
-    fn source(&mut self, rule: Option<&Rule>) {
-        if let Some(rule) = rule {
-            self.text(4, &format!("Source, {}", citation(&rule.told.source)));
         }
     }
 
@@ -203,87 +199,6 @@ impl Page {
             self.text(4, &format!("asked for by {}, {signed}: {}", body.asked_by, body.reason));
             let asked_at = asked_at.map(|at| format!("asked for at {at}, ")).unwrap_or_default();
             self.text(4, &format!("{asked_at}to hold until {}", body.until));
-        }
-    }
-
-    fn met(&mut self, shown: &Shown) {
-        let (met, told) = (met::each(&shown.body.findings.ruled_out), lines::ToldElsewhere::of(&shown.body));
-        self.heading(&format!("LOOKED FOR, AND NOT SO ({})", rules(met.len())));
-        for rule in &met {
-            let name = MetName::read(&rule.name);
-            self.text(2, &name.as_ref().map_or_else(|| rule.name.clone(), title_of));
-            for line in &rule.shown {
-                self.text(4, &lines::line_in_words(line, &told));
-            }
-            if let Some((code, rule)) = name.and_then(|name| shown.met_rule(&name)) {
-                self.text(4, &format!("{code}. Source, {}", citation(&rule.told.source)));
-            }
-        }
-    }
-
-    fn values(&mut self, shown: &Shown) {
-        let (values, told) = (&shown.body.findings.values, lines::ToldElsewhere::of(&shown.body));
-        if !values.is_empty() {
-            self.heading(&format!(
-                "RECORDED, AS ASKED FOR AND WITHIN BOUNDS ({})",
-                values.values().map(Vec::len).sum::<usize>()
-            ));
-        }
-        for (of, rows) in values {
-            self.text(2, of);
-            for row in rows {
-                self.text(4, &lines::line_in_words(row, &told));
-            }
-        }
-    }
-
-    fn not_applying(&mut self, shown: &Shown) {
-        let not_applying = shown.not_applying();
-        if !not_applying.is_empty() {
-            self.heading(&format!("DOES NOT APPLY TO THIS JOB ({})", rules(not_applying.len())));
-            self.text(
-                2,
-                "what the record says leaves nothing to look for, by the packs at hand; the file does not list them",
-            );
-        }
-        let told = lines::ToldElsewhere::of(&shown.body);
-        for NotApplying { code, title, why } in not_applying {
-            self.text(2, &format!("{title}: {code}"));
-            match why {
-                WhyNot::Said(said) => {
-                    for line in said {
-                        self.text(4, &format!("since {}", lines::line_in_words(line, &told)));
-                    }
-                }
-                WhyNot::NobodyListed(list) => self.text(4, &format!("since the record lists no {list}")),
-                WhyNot::NotInForce => self.text(4, "since it was not in force on that day"),
-            }
-        }
-        let not_asked = shown.not_asked();
-        if !not_asked.is_empty() {
-            let point = shown.body.point().unwrap_or_default().word().to_uppercase();
-            self.heading(&format!("NOT ASKED {point} ({})", rules(not_asked.len())));
-            self.text(2, "by the packs at hand; these are asked at other hold points");
-        }
-        for (code, title, points) in not_asked {
-            self.text(2, &format!("{title}: {code}, {points}"));
-        }
-    }
-
-    /// The limits that lines name, with what they mean and where they come from.
-    fn limits(&mut self, shown: &Shown) {
-        let findings = &shown.body.findings;
-        let met = [met::each(&findings.ruled_out), met::each_value(&findings.values)].concat();
-        let of_faults = findings.faults.iter().flat_map(FaultGroup::lines);
-        let all = of_faults.chain(met.iter().flat_map(|rule| &rule.shown));
-        let names: BTreeSet<String> = all.flat_map(|line| lines::limits(line)).collect();
-        let known: Vec<_> = names.iter().filter_map(|name| Some((name, shown.limit(name)?))).collect();
-        if !known.is_empty() {
-            self.heading(&format!("LIMITS NAMED ABOVE ({})", known.len()));
-        }
-        for (name, limit) in known {
-            self.text(2, &format!("{name}: {}", limit.about));
-            self.text(4, &format!("Source, {}", citation(&limit.source)));
         }
     }
 
@@ -313,9 +228,28 @@ impl Page {
         self.text(2, &format!("trust file, SHA-256 {}", inputs.trust.sha256));
     }
 
-    fn end(&mut self, body: &ChecklistBody) {
-        self.sentence("In square brackets stand the ends between which a value lies that is in doubt.");
-        if !body.passes() {
+    /// What is told where work may go on, for whoever goes by a PASS.
+    fn going_on(&mut self, shown: &Shown) {
+        let body = &shown.body;
+        let point = body.point().unwrap_or_default();
+        self.heading("TOLD TO WHOEVER GOES ON");
+        if body.rehearsal {
+            self.text(2, "by this file nobody does: it is of a practice run");
+        }
+        let worked_out = shown.aims.as_ref().map(|aims| explain::going_on(point, aims));
+        for line in worked_out.unwrap_or_else(|| point.moment().going_on().map(str::to_owned).to_vec()) {
+            self.text(2, &line);
+        }
+        if shown.aims.is_none() {
+            self.text(2, "at which pressure to stop cannot be worked out again here: it needs all packs of the file");
+        }
+    }
+
+    fn end(&mut self, shown: &Shown) {
+        let body = &shown.body;
+        if body.passes() {
+            self.going_on(shown);
+        } else {
             self.sentence(body.point().unwrap_or_default().stop());
         }
         self.sentence(CAUTION);

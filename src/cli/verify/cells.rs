@@ -4,80 +4,106 @@ use fillward::checklist::Reason;
 use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::packs::PackPart;
 use fillward::checklist::verify::{CheckedSignature, Otherwise};
-use fillward::desk::{Answer, Verified};
+use fillward::desk::{Answer, CHECKLIST_ENDING, HeldBy, Verified};
+use fillward::vocabulary::shown;
 use miette::Diagnostic as _;
 
+use super::super::failure::Failure;
 use super::overview::OverviewRow;
 
-/// A column: what it is called in CSV and in the table, where it stands there, and what it holds, a list.
+/// A column of CSV: what it is called, and what it holds, a list.
 pub(super) struct CellColumn {
-    /// The name in CSV.
-    pub(super) csv: Option<&'static str>,
-    /// The head in the table.
-    pub(super) table: Option<&'static str>,
+    /// The name.
+    pub(super) name: &'static str,
     of: fn(&Verified) -> Vec<String>,
 }
 
-/// Every column behind that of the file, in its order.
-pub(super) const COLUMNS: [CellColumn; 20] = [
-    CellColumn { csv: Some("answer"), table: None, of: |verified| vec![verified.answer.word().to_owned()] },
-    CellColumn { csv: None, table: Some("answer"), of: |verified| vec![answer(verified)] },
-    CellColumn { csv: Some("job"), table: None, of: |verified| of_body(verified, |body| Some(&body.job)) },
+/// Every column of CSV behind that of the file, in its order.
+pub(super) const COLUMNS: [CellColumn; 18] = [
+    CellColumn { name: "answer", of: |verified| vec![verified.answer.word().to_owned()] },
+    CellColumn { name: "job", of: |verified| of_body(verified, |body| Some(&body.job)) },
+    CellColumn { name: "hold_point", of: |verified| of_body(verified, |body| Some(&body.hold_point)) },
+    CellColumn { name: "verdict", of: |verified| of_body(verified, |body| Some(&body.verdict)) },
+    CellColumn { name: "judged_at", of: |verified| of_body(verified, |body| Some(&body.judged_at)) },
+    CellColumn { name: "valid_until", of: |verified| of_body(verified, |body| body.valid_until.as_deref()) },
     CellColumn {
-        csv: Some("hold_point"),
-        table: None,
-        of: |verified| of_body(verified, |body| Some(&body.hold_point)),
-    },
-    CellColumn { csv: None, table: Some("job"), of: job },
-    CellColumn { csv: Some("verdict"), table: None, of: |verified| of_body(verified, |body| Some(&body.verdict)) },
-    CellColumn { csv: Some("judged_at"), table: None, of: |verified| of_body(verified, |body| Some(&body.judged_at)) },
-    CellColumn {
-        csv: Some("valid_until"),
-        table: None,
-        of: |verified| of_body(verified, |body| body.valid_until.as_deref()),
-    },
-    CellColumn {
-        csv: Some("rehearsal"),
-        table: None,
+        name: "rehearsal",
         of: |verified| of_body(verified, |body| Some(if body.rehearsal { "yes" } else { "no" })),
     },
-    CellColumn { csv: Some("time_zone"), table: None, of: |verified| of_body(verified, |body| Some(&body.time_zone)) },
-    CellColumn {
-        csv: Some("shop_of_the_file"),
-        table: None,
-        of: |verified| of_body(verified, |body| Some(&body.inputs.trust.shop)),
-    },
-    CellColumn { csv: Some("packs"), table: None, of: packs },
-    CellColumn { csv: Some("assemblies"), table: Some("tyres"), of: marks },
-    CellColumn { csv: Some("signed_by"), table: Some("signed by"), of: |verified| signers(verified, who) },
-    CellColumn { csv: Some("signed_at"), table: None, of: signed_at },
-    CellColumn {
-        csv: Some("signed_with_key"),
-        table: None,
-        of: |verified| signers(verified, |signed| signed.kid.clone()),
-    },
-    CellColumn { csv: Some("held_by"), table: Some("held by"), of: held_by },
-    CellColumn { csv: Some("permitted"), table: None, of: permitted },
-    CellColumn { csv: Some("worked_out_otherwise"), table: Some("worked out otherwise"), of: otherwise },
-    CellColumn { csv: Some("against_it"), table: Some("against it"), of: against },
+    CellColumn { name: "time_zone", of: |verified| of_body(verified, |body| Some(&body.time_zone)) },
+    CellColumn { name: "shop_of_the_file", of: |verified| of_body(verified, |body| Some(&body.inputs.trust.shop)) },
+    CellColumn { name: "packs", of: packs },
+    CellColumn { name: "assemblies", of: marks },
+    CellColumn { name: "signed_by", of: |verified| signers(verified, who) },
+    CellColumn { name: "signed_at", of: signed_at },
+    CellColumn { name: "signed_with_key", of: |verified| signers(verified, |signed| signed.kid.clone()) },
+    CellColumn { name: "held_by", of: held_by },
+    CellColumn { name: "permitted", of: permitted },
+    CellColumn { name: "worked_out_otherwise", of: otherwise },
+    CellColumn { name: "against_it", of: against },
 ];
 
-/// What stands in each column of a row, that of the file first.
+/// What stands in each column of a row of CSV, that of the file first.
 pub(super) fn cells((path, row): &OverviewRow) -> Vec<Vec<String>> {
     let file = vec![path.display().to_string()];
     let rest: Vec<Vec<String>> = match row {
         Ok(verified) => COLUMNS.iter().map(|column| (column.of)(verified)).collect(),
         Err(failure) => {
-            let code = failure.code().map(|code| code.to_string());
-            let cell = |column: &CellColumn| match column.csv.or(column.table) {
-                Some("answer") => vec!["not verified".to_owned()],
-                Some("against_it") => code.iter().cloned().collect(),
+            let cell = |column: &CellColumn| match column.name {
+                "answer" => vec![NOT_VERIFIED.to_owned()],
+                "against_it" => code(failure),
                 _ => Vec::new(),
             };
             COLUMNS.iter().map(cell).collect()
         }
     };
     std::iter::once(file).chain(rest).collect()
+}
+
+/// The answer for a file that could not be read.
+const NOT_VERIFIED: &str = "not verified";
+
+fn code(failure: &Failure) -> Vec<String> {
+    failure.code().map(|code| code.to_string()).into_iter().collect()
+}
+
+/// The heads of the table.
+pub(super) const TABLE_COLUMNS: [&str; 6] = ["file", "job", "hold point", "checked", "signed by", "why"];
+
+/// What stands in each column of a row of the table, without anything that could end a line. Files are named without the
+/// ending that all checklists have.
+pub(super) fn table_cells((path, row): &OverviewRow) -> Vec<String> {
+    let name = path.display().to_string();
+    let name = name.strip_suffix(CHECKLIST_ENDING).filter(|name| !name.ends_with('/')).unwrap_or(&name).to_owned();
+    let rest = match row {
+        Ok(verified) => {
+            let body = verified.report.body.as_ref();
+            let of = |of: fn(&ChecklistBody) -> &str| body.map(of).unwrap_or_default().to_owned();
+            let day = |body: &ChecklistBody| body.judged_at.split('T').next().unwrap_or_default().to_owned();
+            let day = body.map(day).unwrap_or_default();
+            [of(|body| &body.job), of(|body| &body.hold_point), day, signers(verified, who).join(", "), why(verified)]
+        }
+        Err(failure) => [String::new(), String::new(), String::new(), String::new(), code(failure).concat()],
+    };
+    std::iter::once(name).chain(rest).map(|cell| shown(&cell).into_owned()).collect()
+}
+
+/// What speaks against a file, or what held its job: the first, and how many more there are.
+fn why(verified: &Verified) -> String {
+    // Which pack a rule is of stands in the other forms.
+    let name = |held: HeldBy| held.rule.rsplit('/').next().unwrap_or_default().to_owned();
+    let held: Vec<String> = verified.held_by().into_iter().map(name).collect();
+    let all = if verified.answer.is_in_order() && !held.is_empty() { held } else { against(verified) };
+    match all.split_first() {
+        None => String::new(),
+        Some((first, [])) => first.clone(),
+        Some((first, more)) => format!("{first} +{}", more.len()),
+    }
+}
+
+/// The state by which the table gathers files.
+pub(super) fn group((_, row): &OverviewRow) -> String {
+    row.as_ref().map_or_else(|_| NOT_VERIFIED.to_owned(), answer)
 }
 
 fn of_body(verified: &Verified, of: impl Fn(&ChecklistBody) -> Option<&str>) -> Vec<String> {
@@ -102,13 +128,6 @@ fn answer(Verified { answer, report, .. }: &Verified) -> String {
         }
     }
     if about.is_empty() { answer.word().to_owned() } else { format!("{}: {}", answer.word(), about.join(", ")) }
-}
-
-/// The job, its hold point and the day on which it was checked.
-fn job(verified: &Verified) -> Vec<String> {
-    let day = |body: &ChecklistBody| body.judged_at.split('T').next().map(str::to_owned);
-    let of = |body: &ChecklistBody| [body.job.clone(), body.hold_point.clone()].into_iter().chain(day(body)).collect();
-    verified.report.body.as_ref().map(of).unwrap_or_default()
 }
 
 fn otherwise(verified: &Verified) -> Vec<String> {

@@ -12,15 +12,13 @@ const FORMULA: [char; 8] = ['=', '+', '-', '@', '\u{ff1d}', '\u{ff0b}', '\u{ff0d
 
 /// All files, each with the trust file that it was held against: a line may be read by itself.
 pub(super) fn csv(seen: &SeenOnce, trust: &Trust) -> String {
-    let heads: Vec<&str> = std::iter::once("file").chain(COLUMNS.iter().filter_map(|column| column.csv)).collect();
+    let heads: Vec<&str> = std::iter::once("file").chain(COLUMNS.iter().map(|column| column.name)).collect();
     let heads = heads.join(",") + ",shop,trust_version,trust_signed_by";
     let owners: Vec<String> = trust.signers().map(|(name, words)| format!("{name} ({words})")).collect();
     let whose =
         [trust.shop().to_owned(), trust.version().to_string(), owners.join("; ")].map(|text| field(&text)).join(",");
     let lines = seen.rows.iter().map(|row| {
-        let is_shown = std::iter::once(true).chain(COLUMNS.iter().map(|column| column.csv.is_some()));
-        let fields = cells(row).into_iter().zip(is_shown).filter(|(_, is_shown)| *is_shown);
-        let fields: Vec<String> = fields.map(|(cell, _)| field(&cell.join("; "))).collect();
+        let fields: Vec<String> = cells(row).into_iter().map(|cell| field(&cell.join("; "))).collect();
         fields.join(",") + "," + &whose
     });
     std::iter::once(heads).chain(lines).map(|line| line + "\r\n").collect()

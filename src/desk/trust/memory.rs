@@ -58,6 +58,8 @@ struct Mark {
     owners: Vec<Vec<String>>,
     /// SHA-256 of its content: of two files of one version the first one seen counts, and the other one never.
     sha256: String,
+    /// The shop that it is of. Another one's file that is signed with the same key would stand in the row of this one's.
+    shop: String,
     /// The latest time that the clock has shown, to the minute.
     time: String,
     /// The highest version.
@@ -129,6 +131,7 @@ impl<'a> Recalled<'a> {
             needed: mark.needed,
             least_version: mark.version,
             digest: Some(mark.sha256.clone()),
+            shop: Some(mark.shop.clone()),
         })
     }
 
@@ -157,6 +160,12 @@ impl<'a> Recalled<'a> {
             }
         }
         all
+    }
+
+    /// The highest version seen, where this one is not the one after it: what was said between was never seen.
+    pub(super) fn leapt_from(&self, owners: &[String], trust: &Trust) -> Option<i64> {
+        let last = self.of_owners(owners).map(|(_, mark)| mark.version).max()?;
+        (trust.version() > last + 1).then_some(last)
     }
 
     /// The digests of all versions seen.
@@ -248,7 +257,8 @@ impl<'a> Recalled<'a> {
         let mut versions = self.versions(owners);
         versions.insert(version, sha256.clone());
         let time = time.to_record_text();
-        let mark = Mark { approvals, ends, clock_anew: anew, needed, owners: held, sha256, time, version, versions };
+        let (clock_anew, shop) = (anew, trust.shop().to_owned());
+        let mark = Mark { approvals, clock_anew, ends, needed, owners: held, sha256, shop, time, version, versions };
         known.seen.extend(owners.iter().map(|owner| (owner.clone(), mark.clone())));
         if accept {
             known.accepted.extend(owners.iter().cloned());
@@ -309,6 +319,7 @@ mod tests {
             needed: 2,
             owners: vec![vec![kid.to_owned(); 2], vec![kid.to_owned()]],
             sha256: "a3".repeat(32),
+            shop: "Hollow Tarn".to_owned(),
             time: "2026-03-04T09:30:00-06:00".to_owned(),
             version: 7,
             versions: BTreeMap::from([(7, "a3".repeat(32))]),

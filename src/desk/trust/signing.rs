@@ -315,6 +315,12 @@ impl TrustDraft {
     /// Whether this key may sign: by what is remembered, and by who has signed so far.
     fn may_be_signed_by(&self, kid: &str, known: &Pins) -> Result<(), Reason> {
         let (found, least) = (self.order.body.version, known.least_version);
+        // A version that follows one in force may give the shop another name; a first one begins another shop.
+        if let Some(known) = known.shop.as_ref().filter(|known| self.pins.is_none() && **known != self.order.body.shop)
+        {
+            let (found, known) = (self.order.body.shop.clone(), known.clone());
+            return Err(Reason::OfTrust(TrustReason::OfAnotherShop { found, known }));
+        }
         if found < least {
             return Err(Reason::OfTrust(TrustReason::Older { found, least }));
         }
@@ -340,7 +346,7 @@ impl TrustDraft {
         let pins = [self.pins.clone(), (version > known.least_version).then(|| known.clone())];
         let mut missing: Vec<Reason> = Vec::new();
         for pins in std::iter::once(Pins::default()).chain(pins.into_iter().flatten()) {
-            let pins = Pins { least_version: version, digest: None, ..pins };
+            let pins = Pins { least_version: version, digest: None, shop: None, ..pins };
             let against = Trust::open("trust", file, &pins).err().unwrap_or_default();
             missing.extend(against.into_iter().filter(|reason| !missing.contains(reason)).collect::<Vec<_>>());
         }

@@ -202,6 +202,8 @@ macro_rules! codes_of_files {
                 "The words given from paper are not those of the trust file. Get the latest trust file and its paper from the owner.";
             ChecklistTrustNotRemembered = "checklist/trust-not-remembered":
                 "This account cannot remember which trust file it has seen. Work on an account that can, or give the words of the trust file from paper with `--trust-words`.";
+            ChecklistTrustOfAnotherShop = "checklist/trust-of-another-shop":
+                "The trust file is of another shop than the one that its owner's key is known for. Give each shop an owner's key of its own; a shop with a new name is accepted anew from its new paper.";
             ChecklistTrustOlder = "checklist/trust-older":
                 "A later version of the trust file has been in use or was asked for. Get the shop's latest trust file from its owner.";
             ChecklistTrustOther = "checklist/trust-other":

@@ -3,14 +3,48 @@
 //!
 //! Must not know how lines are drawn.
 
+use std::collections::BTreeMap;
+
 use crate::document::prose::whole;
 use crate::explain::{Explained, air, papers};
 use crate::pack::{Air, Cure, CureStep, Does, first_deed};
 use crate::vocabulary::{HoldPoint, Outcome};
 
+/// What a cure does first.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct FirstDeed {
+    /// What is said before it: whether it is so, until when, and what must be so of the air.
+    opening: String,
+    /// The steps, in the pack's own words; nothing where they stand before it in the same group.
+    steps: Option<String>,
+    /// Where the steps behind them are told.
+    further: Option<String>,
+}
+
+/// Where steps were told, by their words: the code of the first of the faults.
+pub(super) type ToldSteps = BTreeMap<String, String>;
+
+impl FirstDeed {
+    /// It as a line. What was told of another fault of the report is not told again, but what must be so of the air is.
+    pub(super) fn line(&self, code: &str, told: &mut ToldSteps) -> String {
+        let Self { opening, steps, further } = self;
+        let steps = steps.as_ref().map(|steps| {
+            let known = told.get(steps).cloned();
+            let same = if opening.ends_with(". ") { "The same" } else { "the same" };
+            told.entry(steps.clone()).or_insert_with(|| code.to_owned());
+            match known {
+                None => format!("{opening}{steps}"),
+                Some(known) if known == code => format!("{opening}{same} as above."),
+                Some(known) => format!("{opening}{same} as for {}.", whole(&known)),
+            }
+        });
+        steps.into_iter().chain(further.clone()).collect::<Vec<_>>().join(" ")
+    }
+}
+
 /// The first deed of each finding of a group, once, and where the steps behind it are told.
-pub(super) fn deeds(group: &[&Explained<'_>]) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
+pub(super) fn deeds(group: &[&Explained<'_>]) -> Vec<FirstDeed> {
+    let mut deeds: Vec<FirstDeed> = Vec::new();
     let mut cures: Vec<(&Cure, String)> = Vec::new();
     for finding in group {
         // Where time alone clears it, what is to be done is to wait; of a filled tyre it is told how.
@@ -22,7 +56,8 @@ pub(super) fn deeds(group: &[&Explained<'_>]) -> Vec<String> {
         let until = papers::pot_life(finding).map(|until| format!("{until}: ")).unwrap_or_default();
         let steps = finding.steps();
         let told = told(&steps);
-        let line = format!("{opening}{until}{}{}", air_first(finding), told.join(" "));
+        let opening = format!("{opening}{until}{}", air_first(finding));
+        let line = format!("{opening}{}", told.join(" "));
         let further = further(finding, steps.len().saturating_sub(told.len()));
         if cures.contains(&(cure, line.clone())) {
             continue;
@@ -32,11 +67,12 @@ pub(super) fn deeds(group: &[&Explained<'_>]) -> Vec<String> {
         cures.push((cure, line.clone()));
         match further {
             None if is_known => {}
-            Some(further) if is_known => lines.push(further),
-            further => lines.push(std::iter::once(line).chain(further).collect::<Vec<_>>().join(" ")),
+            further => {
+                deeds.push(FirstDeed { opening, steps: (!is_known).then(|| told.join(" ")), further });
+            }
         }
     }
-    lines
+    deeds
 }
 
 /// What must be so of the air first.

@@ -6,7 +6,7 @@
 use std::fmt;
 use std::fmt::Write as _;
 
-use super::deeds::deeds;
+use super::deeds::{FirstDeed, ToldSteps, deeds};
 use super::{FURTHER, INDENT};
 use crate::document::prose::{laid_out, together, whole};
 use crate::explain::clears::ClearsLine;
@@ -29,7 +29,7 @@ pub(super) struct DrawnFault {
     /// Where it is seen, and what is seen there.
     seen: Vec<(LinesOf, SaidOfPlace)>,
     /// What is done.
-    deeds: Vec<String>,
+    deeds: Vec<FirstDeed>,
     /// What clears it, but for what was misread.
     clears: Vec<Clears>,
     /// Whether something may have been misread.
@@ -39,6 +39,7 @@ pub(super) struct DrawnFault {
 /// Title and rule of a finding, with what it is about.
 struct FaultTitle {
     whose: Vec<String>,
+    code: String,
     title: String,
 }
 
@@ -87,7 +88,10 @@ impl DrawnFault {
             clears(group).into_iter().partition(|clears| clears.line.is_of_misreading());
         Self {
             is_in_doubt: is_in_doubt(group),
-            titles: group.iter().map(|of| FaultTitle { whose: whose(of), title: titled(of) }).collect(),
+            titles: group
+                .iter()
+                .map(|of| FaultTitle { whose: whose(of), code: of.code(), title: titled(of) })
+                .collect(),
             seen: seen(report, group),
             deeds: deeds(group),
             clears,
@@ -131,10 +135,11 @@ impl DrawnFault {
         }
     }
 
-    /// Draws it in a width; gives whether something may have been misread.
-    pub(super) fn draw(&self, out: &mut String, width: usize) -> bool {
+    /// Draws it in a width, what is done only where the report has not told it yet; gives whether something may have been
+    /// misread.
+    pub(super) fn draw(&self, out: &mut String, width: usize, told: &mut ToldSteps) -> bool {
         let mark = if self.is_in_doubt { '?' } else { '!' };
-        for (position, FaultTitle { whose, title }) in self.titles.iter().enumerate() {
+        for (position, FaultTitle { whose, title, .. }) in self.titles.iter().enumerate() {
             let names: Vec<&str> = whose.iter().map(String::as_str).collect();
             let about = if names.is_empty() { String::new() } else { format!("{}: ", together(&names)) };
             let (head, indent) =
@@ -144,7 +149,9 @@ impl DrawnFault {
         for (lines, said) in &self.seen {
             let _ = writeln!(out, "{}", laid_out(&format!("{lines}: {said}"), width, FURTHER, FURTHER));
         }
-        for line in self.deeds.iter().cloned().chain(self.clears.iter().map(ToString::to_string)) {
+        let code = self.titles.first().map_or("", |title| &title.code);
+        let deeds: Vec<String> = self.deeds.iter().map(|deed| deed.line(code, told)).collect();
+        for line in deeds.into_iter().chain(self.clears.iter().map(ToString::to_string)) {
             let _ = writeln!(out, "{}", laid_out(&line, width, FURTHER, FURTHER));
         }
         self.may_be_misread

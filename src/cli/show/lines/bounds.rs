@@ -1,0 +1,110 @@
+//! What was asked of a fact, in words: tests as reports say them, and bounds with what they are made of.
+//!
+//! This module must not know rules.
+
+use fillward::checklist::evidence::{AskedOfFact, NotSo, WrittenBound, WrittenOrigin, WrittenValue};
+use fillward::desk::LimitUse;
+use fillward::pack::test::Row;
+
+use super::super::values::ValueTelling;
+use super::{ToldElsewhere, figure, plain};
+
+impl ToldElsewhere<'_> {
+    /// What was asked, and that it is not so.
+    pub(super) fn asked(&self, asked: &AskedOfFact, telling: ValueTelling<'_>, of_moments: bool) -> String {
+        let AskedOfFact { test, bounds, not_so } = asked;
+        let bounds: Vec<String> = bounds.iter().map(|bound| self.bound(bound, test, telling)).collect();
+        let says = Row::find(test).map_or("", |row| row.says(of_moments));
+        let said = match test.as_str() {
+            "one_of" => format!("one of {}", bounds.join(", ")),
+            "none_of" => format!("none of {}", bounds.join(", ")),
+            "read_within" => format!("no older than {} at the start", bounds.join(", ")),
+            // The bound says only whether, not what.
+            "recorded" if bounds == ["no"] => "not recorded".to_owned(),
+            "recorded" => "recorded".to_owned(),
+            _ if says.contains("{0}") => {
+                let put = |said: String, (place, bound): (usize, &String)| said.replace(&format!("{{{place}}}"), bound);
+                bounds.iter().enumerate().fold(says.to_owned(), put)
+            }
+            _ => [vec![plain(test)], bounds].concat().join(" "),
+        };
+        match not_so {
+            None => said,
+            Some(NotSo::False) if self.as_demanded => format!("not {}", said.strip_prefix("is ").unwrap_or(&said)),
+            // Beside a value a bare negation would read as one of the value.
+            Some(NotSo::False) => format!("(asked: {said}; it is not so)"),
+            Some(NotSo::Unknown) => format!("(asked: {said}; that cannot be told)"),
+        }
+    }
+
+    /// A bound with what it is made of.
+    fn bound(&self, WrittenBound { value, origins }: &WrittenBound, test: &str, telling: ValueTelling<'_>) -> String {
+        let Some(value) = value.as_ref().map(|value| match value {
+            WrittenValue::Number { shown: None, ends: Some(_), .. } => format!("a value {}", telling.value(value)),
+            value => telling.value(value),
+        }) else {
+            return self.made_of(origins, true, (test, telling)).unwrap_or_default();
+        };
+        match (origins.as_slice(), self.made_of(origins, false, (test, telling))) {
+            ([WrittenOrigin::Limit(name)], _) => format!("{value} (limit {name})"),
+            (_, None) => value,
+            ([_], Some(place)) => format!("{value}, {place}"),
+            (_, Some(made)) => format!("{value}, which is {made}"),
+        }
+    }
+
+    /// What a bound is made of: a fact, and the limits that it is multiplied by or moved by.
+    fn made_of(&self, origins: &[WrittenOrigin], alone: bool, of: (&str, ValueTelling<'_>)) -> Option<String> {
+        let (first, further) = origins.split_first()?;
+        let mut made = match first {
+            WrittenOrigin::Limit(name) => self.limit(name, of).0,
+            WrittenOrigin::Place(place) => self.place(place, alone),
+        };
+        for origin in further {
+            made = match origin {
+                WrittenOrigin::Place(place) => format!("{made} and {}", self.place(place, false)),
+                WrittenOrigin::Limit(name) => match self.limit(name, of) {
+                    (share, Some(LimitUse::Share)) => format!("{share} of {made}"),
+                    (more, Some(LimitUse::Added)) => match more.strip_prefix('-') {
+                        Some(less) => format!("{made} less {less}"),
+                        None => format!("{made} plus {more}"),
+                    },
+                    (less, Some(LimitUse::TakenAway)) => format!("{made} less {less}"),
+                    (limit, Some(LimitUse::Alone) | None) => format!("{made} with {limit}"),
+                },
+            };
+        }
+        Some(made)
+    }
+
+    /// A limit with its value, as far as it can be told, and how bounds are made with it.
+    fn limit(&self, name: &str, (test, telling): (&str, ValueTelling<'_>)) -> (String, Option<LimitUse>) {
+        match self.limits.get(name) {
+            Some(then) => {
+                let (value, used) = (then.value, then.used(test));
+                let is_scale = value.unit().pretty().is_empty() && used != Some(LimitUse::Share);
+                let scale =
+                    if is_scale && !telling.scale.is_empty() { format!(" {}", telling.scale) } else { String::new() };
+                (format!("{value}{scale} (limit {name})"), used)
+            }
+            None => (format!("the limit {name}"), None),
+        }
+    }
+
+    /// A fact or a figure with its value, where the bound has none of its own.
+    fn place(&self, place: &str, alone: bool) -> String {
+        match place {
+            "judgement" => return "the time of the check".to_owned(),
+            "start" => return "the start".to_owned(),
+            "today" => return "the day of the start".to_owned(),
+            _ => {}
+        }
+        if let Some(found) = figure(place) {
+            return self.figure(found, place);
+        }
+        match self.facts.get(place).filter(|values| alone && !values.is_empty()) {
+            Some(values) => format!("{} ({})", plain(place), values.join("; ")),
+            None => plain(place),
+        }
+    }
+}
