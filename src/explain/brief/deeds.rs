@@ -15,6 +15,8 @@ use crate::vocabulary::{HoldPoint, Outcome};
 pub(super) struct FirstDeed {
     /// What is said before it: whether it is so, until when, and what must be so of the air.
     opening: String,
+    /// Whether a sentence ends there, of the air.
+    begins: bool,
     /// The steps, in the pack's own words; nothing where they stand before it in the same group.
     steps: Option<String>,
     /// Where the steps behind them are told.
@@ -27,10 +29,10 @@ pub(super) type ToldSteps = BTreeMap<String, String>;
 impl FirstDeed {
     /// It as a line. What was told of another fault of the report is not told again, but what must be so of the air is.
     pub(super) fn line(&self, code: &str, told: &mut ToldSteps) -> String {
-        let Self { opening, steps, further } = self;
+        let Self { opening, begins, steps, further } = self;
         let steps = steps.as_ref().map(|steps| {
             let known = told.get(steps).cloned();
-            let same = if opening.ends_with(". ") { "The same" } else { "the same" };
+            let same = if *begins { "The same" } else { "the same" };
             told.entry(steps.clone()).or_insert_with(|| code.to_owned());
             match known {
                 None => format!("{opening}{steps}"),
@@ -68,7 +70,12 @@ pub(super) fn deeds(group: &[&Explained<'_>]) -> Vec<FirstDeed> {
         match further {
             None if is_known => {}
             further => {
-                deeds.push(FirstDeed { opening, steps: (!is_known).then(|| told.join(" ")), further });
+                deeds.push(FirstDeed {
+                    opening,
+                    begins: !air_first(finding).is_empty(),
+                    steps: (!is_known).then(|| told.join(" ")),
+                    further,
+                });
             }
         }
     }
