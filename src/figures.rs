@@ -169,6 +169,7 @@ impl<'a> Workings<'a> {
     ///
     /// # Errors
     /// What the figure lacks: facts that are missing, or an obstacle.
+    #[expect(clippy::too_many_lines, reason = "a line a figure")]
     pub fn compute(&self, id: FigureId) -> Figure {
         let Self { source, facts, .. } = *self;
         match id {

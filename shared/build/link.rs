@@ -5,6 +5,8 @@
 //! are libraries themselves. Arguments for the linker of one program can. Where anything that is needed is not there, the
 //! program is linked as usual. It must not change what the program does.
 
+#![expect(clippy::print_stdout, reason = "this is how a build script speaks to cargo")]
+
 use std::env;
 use std::ffi::OsString;
 use std::fs;

@@ -184,6 +184,12 @@ fn brought<'d>(document: &'d Document, gap: &Gap) -> Option<&'d LeftOpen> {
     document.left_open().iter().find(|open| open.brings(&gap.place))
 }
 
+/// Whether it stands at the head of the record, as its day and place do: that is known before anybody walks.
+fn is_at_the_head(open: &LeftOpen) -> bool {
+    let of_list = Subject::ALL.into_iter().any(|subject| subject.record_key() == Some(open.written_at.as_str()));
+    !of_list && !open.written_at.contains('.')
+}
+
 /// Where a missing fact comes in the walk: station by station, first what comes with something to be named, in the order in
 /// which that is named; then one subject after the other, as the record has it.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -204,6 +210,8 @@ impl WalkOrder {
         let whole_list = subject.record_key().is_some_and(|list| gap.place == Path::root().child(list));
         let spec = scene.packs().catalogue().spec(gap.key).filter(|_| !whole_list);
         let station = spec.map_or(Station::of(subject), |spec| spec.asked.station);
+        let open = named.and_then(|at| document.left_open().get(at));
+        let station = if open.is_some_and(is_at_the_head) { Station::Desk } else { station };
         Self {
             station,
             comes_alone: named.is_none(),

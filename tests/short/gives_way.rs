@@ -169,7 +169,7 @@ fn a_reading_that_a_later_one_took_the_place_of_stays_in_the_warming() {
         of("{reading: 57 degF, at: 08:48, thermometer: T-1}", ""),
         (serde_json::json!([row("08:48", "57 degF")]), true)
     );
-    assert_eq!(of("{reading: 74.2 degF, at: 08:20, thermometer: T-1}", "").1, false);
+    assert!(!of("{reading: 74.2 degF, at: 08:20, thermometer: T-1}", "").1);
     let known = "    warming:\n      - {at: 06:30, temperature: 70 degF}\n      - {at: 08:55, temperature: 75 degF}\n";
     assert_eq!(
         of("{reading: 75.1 degF, at: 09:10, thermometer: T-1}", known).0,

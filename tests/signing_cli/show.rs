@@ -89,8 +89,8 @@ fn no_value_needs_explaining(page: &str) {
         let bare = word.trim_start_matches('(');
         let is_end = |text: &str| text.starts_with(|c: char| c.is_ascii_digit() || c == '-');
         assert!(!bare.strip_prefix('[').is_some_and(is_end), "{word} in {:?}", &words[place - 3..place + 3]);
-        let digits = |text: &str| text.len() == 2 && text.bytes().all(|byte| byte.is_ascii_digit());
-        if bare.len() >= 5 && bare.is_ascii() && digits(&bare[..2]) && &bare[2..3] == ":" && digits(&bare[3..5]) {
+        let digits = |text: Option<&str>| text.is_some_and(|text| text.bytes().all(|byte| byte.is_ascii_digit()));
+        if digits(bare.get(..2)) && bare.get(2..3) == Some(":") && digits(bare.get(3..5)) {
             let year: i32 = words[place - 1].parse().unwrap_or_else(|_| panic!("{:?}", &words[place - 3..place + 2]));
             let offset = words[place + 1];
             assert!(year > 2000 && offset.starts_with("(+") || offset.starts_with("(-"), "{bare} {offset}");
@@ -118,8 +118,9 @@ fn every_value_has_its_rule(page: &str) {
     assert!(rows.len() > 150, "{section}");
     for (place, row) in rows.iter().enumerate() {
         let has_bounds = rows.get(place + 1).is_some_and(|next| next.starts_with("- "));
-        let (rule, source) = [", rule ", ", rules "].iter().find_map(|noun| row.split_once(noun)).unwrap_or_default();
-        assert!(has_bounds && !row.starts_with("- ") || !rule.is_empty() && source.ends_with(')'), "{row}\n{section}");
+        let nouns = [", rule ", ", rules ", "- rule ", "- rules "];
+        let (_, source) = nouns.iter().find_map(|noun| row.split_once(noun)).unwrap_or_default();
+        assert!(has_bounds && !row.starts_with("- ") || source.ends_with(')'), "{row}\n{section}");
     }
 }
 
@@ -145,7 +146,7 @@ fn a_page_of_a_pass_tells_what_is_told_where_the_fill_may_start() {
     let verified = shop.verify(&[FILE, "--record", "job.yaml"]).exits(0);
     let text = verified.out.split_whitespace().collect::<Vec<_>>().join(" ");
     let from = text.find("Before the pump starts: ").unwrap();
-    let told = text[from..].split(" signed by ").next().unwrap();
+    let told = text.get(from..).unwrap().split(" signed by ").next().unwrap();
     assert!(told.contains("stop at 60 psi") && told.contains("Stop at once"), "{told}");
     show(&shop, FILE, &[]).exits(0).says(&["TOLD TO WHOEVER GOES ON", told]);
     // By a practice run nobody goes on, and by a hold nothing is told but to stop.

@@ -10,6 +10,7 @@ use std::collections::BTreeMap;
 use fillward::checklist::body::{ChecklistBody, FaultGroup, Figures, met};
 use fillward::checklist::evidence::{AskedOfFact, EvidenceLine, WrittenOrigin, WrittenValue};
 use fillward::desk::{LimitThen, Shown};
+use fillward::document::prose::name_in_words;
 
 use super::values::ValueTelling;
 
@@ -84,7 +85,7 @@ impl<'b> ToldElsewhere<'b> {
 
     /// A figure with its value.
     fn figure(&self, (subject, name): (&str, &str), place: &str) -> String {
-        let name = plain(name);
+        let name = name_in_words(name);
         let Some(found) = self.figures.map(|figures| values(figures, subject, place)).filter(|of| !of.is_empty())
         else {
             return format!("{name} (computed)");
@@ -101,7 +102,7 @@ impl<'b> ToldElsewhere<'b> {
     fn figure_in_words(&self, value: &str) -> String {
         match value.strip_prefix("null") {
             Some(why) if why.trim().is_empty() => NOT_COMPUTED.to_owned(),
-            Some(why) => format!("{NOT_COMPUTED}: {}", plain(why.trim())),
+            Some(why) => format!("{NOT_COMPUTED}: {}", name_in_words(why.trim())),
             None => WrittenValue::read(value).map_or_else(|| value.to_owned(), |value| self.of_fact("").value(&value)),
         }
     }
@@ -138,9 +139,9 @@ pub(super) fn in_words(line: &str, told: &ToldElsewhere<'_>) -> Option<InWords> 
     let values = telling.values(own);
     let seen = match figure(&read.fact) {
         Some(found) if values.is_empty() => told.figure(found, &read.fact),
-        Some((_, name)) => format!("{} (computed: {values})", plain(name)),
-        None if values.is_empty() => plain(&read.fact),
-        None => format!("{}: {values}", plain(&read.fact)),
+        Some((_, name)) => format!("{} (computed: {values})", name_in_words(name)),
+        None if values.is_empty() => name_in_words(&read.fact),
+        None => format!("{}: {values}", name_in_words(&read.fact)),
     };
     Some(InWords { fact: read.fact.clone(), seen, asked: asked.collect() })
 }
@@ -189,11 +190,6 @@ fn values<'f>(figures: &'f Figures, subject: &str, place: &str) -> Vec<&'f str> 
     let mut found: Vec<&str> = of.filter_map(|(_, of)| of.get(name)).map(String::as_str).collect();
     found.dedup();
     found
-}
-
-/// A place in trade words.
-fn plain(place: &str) -> String {
-    place.trim_start_matches('.').replace("pre_stretch", "pre-stretch").replace(['_', '.'], " ")
 }
 
 #[cfg(test)]

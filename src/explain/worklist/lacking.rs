@@ -136,9 +136,10 @@ impl<'m> Lacking<'m> {
             }
         }
         for mark in &mut marks {
-            let count = mark.facts.len();
-            let facts = if count == 1 { "1 fact".to_owned() } else { format!("{count} facts") };
-            mark.answer = mark.answer.take().map(|what| format!("{what}; {facts} with it"));
+            // What comes alone is as good as asked for by itself.
+            let count = Some(mark.facts.len()).filter(|count| *count > 1);
+            let more = count.map(|count| format!("; {count} facts with it")).unwrap_or_default();
+            mark.answer = mark.answer.take().map(|what| what + &more);
             // It is said of the subject at which it is written, and of the job as a whole where it brings facts of several.
             let at = mark.first.write_at.as_deref().unwrap_or_default();
             mark.whose = mark

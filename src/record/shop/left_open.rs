@@ -151,7 +151,7 @@ impl Expander<'_> {
         let start = root.entry("record").map_or(root.span, |entry| entry.key_span);
         match head.day {
             None => {
-                let what = "day of the job, by which its sheet is found".to_owned();
+                let what = "day of the job".to_owned();
                 Some(LeftOpen { what, written_at: "day".to_owned(), span: start, places })
             }
             Some((day, span)) if head.sheets.is_empty() => {

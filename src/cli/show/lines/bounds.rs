@@ -4,10 +4,11 @@
 
 use fillward::checklist::evidence::{AskedOfFact, NotSo, WrittenBound, WrittenOrigin, WrittenValue};
 use fillward::desk::LimitUse;
+use fillward::document::prose::name_in_words;
 use fillward::pack::test::Row;
 
 use super::super::values::ValueTelling;
-use super::{ToldElsewhere, figure, plain};
+use super::{ToldElsewhere, figure};
 
 impl ToldElsewhere<'_> {
     /// What was asked, and that it is not so.
@@ -26,7 +27,7 @@ impl ToldElsewhere<'_> {
                 let put = |said: String, (place, bound): (usize, &String)| said.replace(&format!("{{{place}}}"), bound);
                 bounds.iter().enumerate().fold(says.to_owned(), put)
             }
-            _ => [vec![plain(test)], bounds].concat().join(" "),
+            _ => [vec![name_in_words(test)], bounds].concat().join(" "),
         };
         match not_so {
             None => said,
@@ -103,8 +104,8 @@ impl ToldElsewhere<'_> {
             return self.figure(found, place);
         }
         match self.facts.get(place).filter(|values| alone && !values.is_empty()) {
-            Some(values) => format!("{} ({})", plain(place), values.join("; ")),
-            None => plain(place),
+            Some(values) => format!("{} ({})", name_in_words(place), values.join("; ")),
+            None => name_in_words(place),
         }
     }
 }
