@@ -125,6 +125,7 @@ const TAKEN_APART: &[(&str, &str, &str)] = &[
     ("src/explain/words.rs", "text.replace(&format!(\"{{{position}}}\")", "a form of words before it is filled"),
     ("src/explain/words/conditions.rs", "l.name.replace(\'_\', \" \")", "the name of a limit"),
     ("src/explain/finding.rs", "word.replace(\'-\', \" \")", "the word of a role in a pack"),
+    ("src/explain/worklist.rs", "open.written_at.contains(\'.\')", "a place in the record"),
     ("src/explain/worklist.rs", "spec.name.split_once(\'.\')", "the dotted name of a fact"),
     (
         "src/explain/sheet.rs",
