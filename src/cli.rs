@@ -203,7 +203,7 @@ pub(crate) fn run() -> Exit {
         Command::Figures(arguments) => figures::run(&arguments, terminal),
         Command::Explain(arguments) => explain::run(&arguments, terminal),
         Command::Record(command) => record::run(&command),
-        Command::Shop(command) => shop::run(&command),
+        Command::Shop(command) => shop::run(&command, terminal),
         Command::Pack(command) => pack::run(&command, terminal),
         Command::Sign(arguments) => sign::run(&arguments, terminal),
         Command::Countersign(arguments) => sign::countersign(&arguments, terminal),

@@ -18,6 +18,7 @@ mod substituted;
 mod templates;
 mod typed;
 mod use_days;
+mod values;
 
 use std::collections::BTreeSet;
 

@@ -48,6 +48,8 @@ pub(crate) fn run(command: &Command) -> Result<Exit, Failure> {
             record::reuse_template(old, catalogue)
         }
         (Some(shop), old) => {
+            // A slip in an entry is found before somebody names it.
+            shop.read_values(catalogue)?;
             if let Some(old) = old {
                 let now = DESK.now(shop.zone())?;
                 let whole = record::shop::expand(old.clone(), Some(shop), &packs, shop.zone(), now)?;

@@ -1,11 +1,12 @@
-//! `fillward shop`: starting a shop file.
+//! `fillward shop`: starting a shop file, and reading the whole of one.
 
 use std::path::PathBuf;
 
 use clap::Subcommand;
-use fillward::record::shop;
+use fillward::record::shop::{self, Shop};
 
 use super::failure::Failure;
+use super::output::Terminal;
 use super::{Exit, input, output};
 
 #[derive(Debug, Subcommand)]
@@ -16,10 +17,30 @@ pub(crate) enum Command {
         #[arg(long, value_name = "FILE")]
         pack: Vec<PathBuf>,
     },
+    /// Read every value of a shop file, whether or not a record draws on it; a check of a job reads what its record names
+    Check {
+        /// The shop file
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+        /// A local pack whose own facts the shop file has; may be given several times
+        #[arg(long, value_name = "FILE")]
+        pack: Vec<PathBuf>,
+    },
 }
 
-pub(crate) fn run(command: &Command) -> Result<Exit, Failure> {
-    let Command::New { pack } = command;
-    output::report(&shop::blank_template(input::packs(pack)?.catalogue()))?;
+pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure> {
+    match command {
+        Command::New { pack } => output::report(&shop::blank_template(input::packs(pack)?.catalogue()))?,
+        Command::Check { file, pack } => {
+            let packs = input::packs(pack)?;
+            let shop = Shop::read(input::source(file)?.document()?)?;
+            let entries = shop.read_values(packs.catalogue())?;
+            let count = if entries == 1 { "one entry".to_owned() } else { format!("{entries} entries") };
+            terminal.prose(&format!(
+                "In order: each value of its {count} can be read, and every mark that is named is there.\nWhether \
+                 anything has run out is told by the check of a job that uses it.\n"
+            ))?;
+        }
+    }
     Ok(Exit::Pass)
 }

@@ -29,6 +29,7 @@ mod shape;
 mod sheets;
 mod template;
 mod times;
+mod values;
 
 pub use expand::{Expanded, UsedEntry, expand};
 pub use schema::{

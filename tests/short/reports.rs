@@ -75,8 +75,8 @@ fn what_an_entry_lacks_is_asked_for_at_the_entry_once_and_with_its_rules() {
         (
             (common::read(RECORD), &papers),
             line_of(&papers, "mark: T-1,"),
-            "uncertainty of the thermometer and calibration of the thermometer",
-            "tyre-fill/thermometer-out-of-calibration",
+            "uncertainty of the thermometer",
+            "tyre-fill/thermometer-uncertainty-unknown",
         ),
         (
             (with_like_tyres(), &card),
@@ -94,6 +94,13 @@ fn what_an_entry_lacks_is_asked_for_at_the_entry_once_and_with_its_rules() {
             assert_eq!(asked.len(), 1, "{place}: {brief}");
             assert!(asked[0].contains(facts) && asked[0].contains(rule), "{}", asked[0]);
             for missing in report.worklist.missing().filter(|missing| missing.file == "shop.yaml") {
+                // What is done from time to time stands in the log, and the row that is to be written is told.
+                if missing.write_at.as_deref() == Some("routines") {
+                    assert!(
+                        brief.contains("row of the log `- {did: thermometer calibrated, of: T-1, at: , by: , due: }`")
+                    );
+                    continue;
+                }
                 assert_eq!(missing.line, line, "{}", missing.place);
             }
         });

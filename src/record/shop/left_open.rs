@@ -3,6 +3,7 @@
 //! Must not know which rules ask for it.
 
 mod instruments;
+mod logged;
 
 use super::assemblies;
 use super::expand::{Expander, SIDES};
@@ -68,6 +69,7 @@ impl Expander<'_> {
         open.extend(self.people_left_open(root));
         open.extend(self.roles_left_open(root));
         open.extend(self.instruments_left_open(root, head));
+        open.extend(self.rows_left_open(root, head.place));
         for (index, assembly) in items(root, "assemblies").iter().enumerate() {
             let base = Path::root().child("assemblies").child(index);
             for (section, key) in assemblies::CARDS.iter().filter(|(section, _)| !self.is_there(assembly, section)) {

@@ -67,6 +67,13 @@ pub(super) fn unknown_mark(one: &str, section: &str, mark: &str, span: Span, kno
     Fault::new(Code::ShopUnknownMark, format!("no {one} is called `{mark}`")).label(span, "not known").help(help)
 }
 
+/// A row of the log with a day alone where the hour matters.
+pub(super) fn no_time_of_day(span: Span) -> Fault {
+    Fault::new(Code::RecordNotAnInstant, "this row does not say its time of day")
+        .label(span, "here")
+        .help("write the day and the time, such as `2026-03-03 16:00`")
+}
+
 /// What an entry says of itself in place of its mark, such as the name of a person.
 pub(super) fn described(one: &str, text: &str, mark: &str, span: Span) -> Fault {
     Fault::new(Code::ShopUnknownMark, format!("no {one} is called `{text}`"))

@@ -13,7 +13,7 @@ use super::sections::{ROUTINES, Routine, Section};
 use super::sheets::fill_facts;
 use super::times::{self, WrittenIn};
 use crate::document::{Code, Content, Fault, Node, Path, Span};
-use crate::record::{FactKind, FactSpec};
+use crate::record::{Catalogue, FactKind, FactSpec};
 use crate::units::{Day, Instant};
 
 /// What the log says of one routine on one thing.
@@ -54,6 +54,13 @@ impl RoutineRow {
 
 /// The key of the log in the shop file.
 pub(super) const KEY: &str = "routines";
+
+/// Whether the rows of what was done say the hour too, and not the day alone.
+pub(super) fn asks_for_time(catalogue: &Catalogue, did: &Node) -> bool {
+    let routine = ROUTINES.iter().find(|routine| Some(routine.did) == scalar(did) && !routine.states_due);
+    let spec = routine.and_then(|routine| catalogue.spec(routine.fact));
+    spec.is_some_and(|spec| !matches!(spec.kind, FactKind::Day))
+}
 
 impl Expander<'_> {
     /// Lays what the log says of an entry over the entry.
@@ -175,9 +182,7 @@ impl Expander<'_> {
         match scalar(at).and_then(|text| Instant::parse(text).ok()) {
             Some(instant) => Ok((instant.day_in(self.zone), Some(instant))),
             None if takes_a_day => times::day(at).map(|day| (day, None)),
-            None => Err(Fault::new(Code::RecordNotAnInstant, "this row does not say its time of day")
-                .label(at.span, "here")
-                .help("write the day and the time, such as `2026-03-03 16:00`")),
+            None => Err(refusals::no_time_of_day(at.span)),
         }
     }
 
