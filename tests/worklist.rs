@@ -188,3 +188,15 @@ fn a_fault_is_put_right_where_its_facts_are_found() {
         assert_eq!(errand.is_open_only, gaps > 0, "{demands}, {written}");
     }
 }
+
+/// A fact that one of several ways lacks is found out, and is no fault beside that.
+#[test]
+fn what_one_of_several_ways_lacks_is_asked_for_once() {
+    let packs = PackSet::base().unwrap();
+    let text = common::read("shared/demo/jobs/pass-loader-bias-used.yaml");
+    let bare = text.replacen("      rating: 75 psi\n", "", 1);
+    assert_ne!(text, bare);
+    let brief = with(&packs, &bare, |report| explain::brief(report, WIDE));
+    assert!(brief.contains("0 to put right · 1 to find out") && !brief.contains("  ! "), "{brief}");
+    assert_eq!(brief.matches("rating of the rim").count(), 1, "{brief}");
+}

@@ -3,7 +3,7 @@
 //! A finding that only lacks facts asks for those facts, and many findings may ask for the same; a finding in which something
 //! that is recorded stands in the way is a fault of its own. This module must not know words or text.
 
-use super::trace::{Decider, Known, Seen, TraceLeaf, trace};
+use super::trace::{Decider, Known, Seen, Trace, TraceLeaf, trace};
 use super::{Finding, Here, Scene};
 use crate::document::Path;
 use crate::figures::{FigureId, Lack};
@@ -35,6 +35,19 @@ pub struct Gap {
     pub is_conditional: bool,
 }
 
+/// Whether facts that are not recorded may be all that a condition lacks.
+fn is_met_by_finding_out(trace: &Trace<'_>) -> bool {
+    match trace {
+        _ if trace.truth() == Truth::True => true,
+        Trace::All(_, parts) => parts.iter().all(is_met_by_finding_out),
+        Trace::Any(_, parts) => parts.iter().any(is_met_by_finding_out),
+        Trace::Leaf(leaf) => {
+            std::iter::once(&leaf.left).chain(&leaf.right).any(|seen| matches!(seen.known, Known::NotRecorded))
+        }
+        Trace::Not(..) | Trace::Elements { .. } => false,
+    }
+}
+
 impl Scene<'_> {
     /// What a finding asks for.
     pub fn errand(&self, finding: &Finding) -> Errand {
@@ -54,7 +67,9 @@ impl Scene<'_> {
         let is_conditional = !open.gaps.is_empty();
         self.gather(&rule.asks.demands, &here, is_conditional, &mut open);
         let station = open.station.unwrap_or_else(|| Station::of(rule.covers));
-        Errand { station, is_open_only: !open.in_the_way && !open.gaps.is_empty(), gaps: open.gaps }
+        // Where one of several is enough, what stands in the way of another one is no fault.
+        let in_the_way = open.in_the_way && !is_met_by_finding_out(&trace(self, &rule.asks.demands, &here));
+        Errand { station, is_open_only: !in_the_way && !open.gaps.is_empty(), gaps: open.gaps }
     }
 
     fn gather(&self, condition: &Condition, here: &Here<'_>, is_conditional: bool, open: &mut GatheredParts) {
