@@ -281,6 +281,11 @@ fn on_the_bench(gap: &Gap, document: &Document) -> Option<String> {
 }
 
 impl Missing {
+    /// Whether one answer brings both: the same is to be named at the same place.
+    fn comes_with_the_same(&self, other: &Self) -> bool {
+        self.write_at == other.write_at && self.comes_with == other.comes_with
+    }
+
     fn new(scene: &Scene<'_>, asked: AskedFor, document: &Document) -> Self {
         let AskedFor { gap, rules, deed } = asked;
         let gap = &gap;

@@ -61,6 +61,21 @@ fn one_value_of_the_shop_file_is_one_fault_with_every_rule_that_it_breaks() {
     }
 }
 
+/// Each row of the log that is not there is one thing to write, however many there are.
+#[test]
+fn each_row_that_the_log_lacks_is_asked_for_by_itself() {
+    let packs = PackSet::base().unwrap();
+    let shop = common::read(SHOP).replace(", calibration_due: 2026-09-30", "");
+    with_report(&packs, &common::read(RECORD), &shop, |report| {
+        let brief = flat(&explain::brief(report, WIDE));
+        for row in ["gauge calibrated, of: G-2", "thermometer calibrated, of: T-1", "thermometer calibrated, of: T-2"] {
+            let told = format!("? row of the log `- {{did: {row}, at: , by: , due: }}`");
+            assert_eq!(brief.matches(&told).count(), 1, "{row}: {brief}");
+        }
+        assert_eq!(report.verdict(), Verdict::Hold);
+    });
+}
+
 #[test]
 fn what_an_entry_lacks_is_asked_for_at_the_entry_once_and_with_its_rules() {
     let packs = PackSet::base().unwrap();

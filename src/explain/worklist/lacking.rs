@@ -121,7 +121,7 @@ impl<'m> Lacking<'m> {
                 continue;
             };
             let rules: Vec<&str> = fact.rules.iter().map(String::as_str).collect();
-            match marks.iter_mut().find(|known| known.first.write_at == fact.write_at) {
+            match marks.iter_mut().find(|known| known.first.comes_with_the_same(fact)) {
                 Some(known) => {
                     known.facts.push(fact);
                     known.add_rules(&rules);
@@ -207,7 +207,7 @@ impl<'m> Lacking<'m> {
 
     /// Whether a fact needs no line of its own: it is one of these, or comes with the same mark.
     pub(in crate::explain) fn answers(&self, fact: &Missing) -> bool {
-        let same_mark = fact.comes_with.is_some() && fact.write_at == self.first.write_at;
+        let same_mark = fact.comes_with.is_some() && fact.comes_with_the_same(self.first);
         same_mark || self.answer.is_some() && self.facts.contains(&fact)
     }
 

@@ -78,7 +78,9 @@ impl ValueReader<'_> {
         self.entries += 1;
         let (mut item, mut faults) = (item.clone(), Vec::new());
         self.keys.expand(&mut item, of, self.shop.zone(), &mut faults);
-        faults.into_iter().for_each(|fault| self.refuse(fault));
+        for fault in faults {
+            self.refuse(fault);
+        }
         for key in ["from", "until"] {
             if let Some(Err(fault)) = said(&item, key).map(times::day) {
                 self.refuse(fault);

@@ -17,27 +17,21 @@ impl Expander<'_> {
 
     fn rows_of(&self, routine: &'static Routine, root: &Node, place: Option<&str>) -> Vec<LeftOpen> {
         let section = routine.section;
-        match section.subject.record_key() {
-            Some(list) => {
-                let each = items(root, list).iter().enumerate();
-                let each = each.filter_map(|(index, one)| {
-                    let mark =
-                        if *section == CREW { self.mark_of_person(one) } else { said(one, "mark").and_then(scalar) };
-                    self.row_left_open(routine, mark?, one, &Path::root().child(list).child(index))
-                });
-                each.collect()
-            }
-            None => {
-                let mark = if *section == PLACES {
-                    place
-                } else {
-                    said(root, section.base.trim_end_matches('.'))
-                        .and_then(|group| said(group, section.named_by))
-                        .and_then(scalar)
-                };
-                mark.and_then(|mark| self.row_left_open(routine, mark, root, &Path::root())).into_iter().collect()
-            }
-        }
+        let Some(list) = section.subject.record_key() else {
+            let mark = if *section == PLACES {
+                place
+            } else {
+                let group = said(root, section.base.trim_end_matches('.'));
+                group.and_then(|group| said(group, section.named_by)).and_then(scalar)
+            };
+            return mark.and_then(|mark| self.row_left_open(routine, mark, root, &Path::root())).into_iter().collect();
+        };
+        let each = items(root, list).iter().enumerate();
+        let each = each.filter_map(|(index, one)| {
+            let mark = if *section == CREW { self.mark_of_person(one) } else { said(one, "mark").and_then(scalar) };
+            self.row_left_open(routine, mark?, one, &Path::root().child(list).child(index))
+        });
+        each.collect()
     }
 
     /// The mark of the entry of the shop file that has the name of a person of the record.
