@@ -132,6 +132,7 @@ enum Command {
 
 /// The commands that are run often, in scripts too. To declare all commands takes longer than to read the arguments of one.
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 enum Often {
     Check(check::Arguments),
     Verify(Box<verify::Arguments>),

@@ -26,7 +26,7 @@ use judgement::outcome;
 use remedy::LookedAt;
 
 use crate::figures::{self, Figure, FigureId, Parameters, Reads, Shared, Workings};
-use crate::pack::{Amendments, DatedValue, PackSet, Rule};
+use crate::pack::{Amendments, DatedValue, LimitId, PackSet, Rule};
 use crate::record::catalogue::assembly;
 use crate::record::catalogue::job::PLANNED_START;
 use crate::record::{Entity, FactKey, Job, Value};
@@ -62,7 +62,7 @@ pub struct Scene<'a> {
     zone: Zone,
     /// The day of the start, on which limits and rules are in force.
     day: Day,
-    limits: Vec<Option<&'a DatedValue>>,
+    amendments: Amendments,
     parameters: Parameters,
     /// Of one job and instant, however many scenes have it.
     figures: Rc<PerSubject<Vec<Worked>>>,
@@ -92,10 +92,8 @@ impl<'a> Scene<'a> {
         let at = at.in_zone(zone);
         let start = start_of(job, at, point).in_zone(zone);
         let day = start.day_in(zone);
-        let limits = packs.limits_in_force(amendments, day);
-        let value = |id: crate::pack::LimitId| limits.get(id.0).copied().flatten().map(|dated| dated.value);
-        let parameters =
-            Parameters::from_limits(|parameter| packs.parameter(parameter).and_then(value).map(Quantity::base));
+        let value = |id: LimitId| packs.limit_in_force(id, amendments, day).map(|dated| dated.value.base());
+        let parameters = Parameters::from_limits(|parameter| packs.parameter(parameter).and_then(value));
         let figures = Rc::new(unworked(packs, job));
         let (known, shared, found, looked_at) = (OnceCell::new(), OnceCell::new(), OnceCell::new(), OnceCell::new());
         let (zone, covered) = (zone.clone(), None);
@@ -109,7 +107,7 @@ impl<'a> Scene<'a> {
             start,
             zone,
             day,
-            limits,
+            amendments,
             parameters,
             figures,
             shared,
@@ -187,7 +185,7 @@ impl<'a> Scene<'a> {
             start,
             zone: self.zone.clone(),
             day: self.day,
-            limits: self.limits.clone(),
+            amendments: self.amendments,
             parameters: self.parameters.clone(),
             figures: Rc::new(unworked(self.packs, job)),
             shared: OnceCell::new(),
@@ -227,15 +225,19 @@ impl<'a> Scene<'a> {
     }
 
     /// The value of a limit in force on the day of the start.
-    pub fn limit(&self, id: crate::pack::LimitId) -> Option<Quantity> {
-        self.limits.get(id.0).copied().flatten().map(|dated| dated.value)
+    pub fn limit(&self, id: LimitId) -> Option<Quantity> {
+        self.limit_in_force(id).map(|dated| dated.value)
     }
 
-    fn limit_point(&self, id: crate::pack::LimitId) -> Option<&'a Interval> {
-        self.limits.get(id.0).copied().flatten().map(|dated| &dated.point)
+    fn limit_point(&self, id: LimitId) -> Option<&'a Interval> {
+        self.limit_in_force(id).map(|dated| &dated.point)
     }
 
-    fn limit_base(&self, id: crate::pack::LimitId) -> Option<Exact> {
+    fn limit_in_force(&self, id: LimitId) -> Option<&'a DatedValue> {
+        self.packs.limit_in_force(id, self.amendments, self.day)
+    }
+
+    fn limit_base(&self, id: LimitId) -> Option<Exact> {
         self.limit_point(id).map(|point| point.lo())
     }
 

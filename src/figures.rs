@@ -61,7 +61,7 @@ fn measured(value: Measured) -> Value {
 /// What several figures of one job share, worked out when first asked for.
 #[derive(Debug, Clone)]
 pub struct Shared {
-    of_each: PerSubject<Vec<OfOne>>,
+    of_each: PerSubject<Vec<KeptOfOne>>,
     mix: OnceCell<Result<(Interval, Interval), Lack>>,
     total: OnceCell<Result<Interval, Lack>>,
 }
@@ -70,14 +70,17 @@ impl Shared {
     /// Room for what the figures of this job share; nothing is worked out yet.
     pub fn of(job: &Job) -> Self {
         let count = |subject| job.of(subject).map_or(0, <[Entity]>::len);
-        let of_each = PerSubject::from_fn(|subject| (0..count(subject)).map(|_| OfOne::default()).collect());
+        let of_each = PerSubject::from_fn(|subject| vec![KeptOfOne::new(); count(subject)]);
         Self { of_each, mix: OnceCell::new(), total: OnceCell::new() }
     }
 
-    fn of_one(&self, (subject, index): (Subject, usize)) -> Option<&OfOne> {
+    fn of_one(&self, (subject, index): (Subject, usize)) -> Option<&KeptOfOne> {
         self.of_each.get(subject).get(index)
     }
 }
+
+/// The place of what several figures of one subject share; most subjects have nothing of the kind.
+type KeptOfOne = OnceCell<Box<OfOne>>;
 
 /// What several figures of one subject share.
 #[derive(Debug, Clone, Default)]
@@ -95,9 +98,9 @@ struct OfOne {
 pub struct Workings<'a> {
     source: JobSource<'a>,
     facts: FactReader<'a>,
-    shared: Option<&'a OfOne>,
+    shared: Option<&'a KeptOfOne>,
     /// In the place of what is shared, for a subject that is not of the job.
-    own: OfOne,
+    own: KeptOfOne,
 }
 
 impl<'a> Workings<'a> {
@@ -119,19 +122,19 @@ impl<'a> Workings<'a> {
 
     fn reading(source: JobSource<'a>, entity: &'a Entity) -> Self {
         let shared = source.place_of(entity).and_then(|place| source.shared().of_one(place));
-        Self { source, facts: source.reader(entity), shared, own: OfOne::default() }
+        Self { source, facts: source.reader(entity), shared, own: KeptOfOne::new() }
     }
 
     /// The assemblies of a job, in their order.
     fn of_assemblies(source: JobSource<'a>) -> impl Iterator<Item = Self> {
         source.of(Subject::Assembly).enumerate().map(move |(index, facts)| {
             let shared = source.shared().of_one((Subject::Assembly, index));
-            Self { source, facts, shared, own: OfOne::default() }
+            Self { source, facts, shared, own: KeptOfOne::new() }
         })
     }
 
     fn shared(&self) -> &OfOne {
-        self.shared.unwrap_or(&self.own)
+        self.shared.unwrap_or(&self.own).get_or_init(Box::default)
     }
 
     /// The tyre's size designation.

@@ -173,16 +173,24 @@ pub struct Limit {
     pub pack: usize,
     /// The name.
     pub name: PackText,
-    /// What it means.
-    pub about: PackText,
     /// The unit family.
     pub dimension: Dimension,
     /// Which direction is stricter.
     pub safer: Safer,
     /// The values by the day from which they apply, earliest first; a value without a day applies from the beginning.
-    pub values: Vec<DatedValue>,
+    pub values: Later<Vec<DatedValue>>,
     /// Values that local packs set in its place; the strictest of all in force applies.
     pub amendments: Vec<Amendment>,
+    /// What is said of it.
+    pub told: Later<LimitTold>,
+}
+
+/// What a limit says of itself.
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
+#[serde(bound(deserialize = "'de: 'static"))]
+pub struct LimitTold {
+    /// What it means.
+    pub about: PackText,
     /// Where the number comes from.
     pub source: Citation,
     /// Where it stands.
@@ -255,11 +263,29 @@ pub struct Rule {
     pub from: Option<Day>,
     /// The first day it is no longer in force.
     pub until: Option<Day>,
+    /// The cases that show what it means, where they were read.
+    #[serde(skip)]
+    pub examples: Option<Box<RuleExamples>>,
+}
+
+impl Rule {
     /// Cases that pass.
-    #[serde(skip)]
-    pub passes: Vec<Example>,
+    pub fn passes(&self) -> &[Example] {
+        self.examples.as_ref().map_or(&[], |examples| &examples.passes)
+    }
+
     /// Cases that hold.
-    #[serde(skip)]
+    pub fn holds(&self) -> &[Example] {
+        self.examples.as_ref().map_or(&[], |examples| &examples.holds)
+    }
+}
+
+/// The cases that show what a rule means.
+#[derive(Debug, Clone)]
+pub struct RuleExamples {
+    /// Those that pass.
+    pub passes: Vec<Example>,
+    /// Those that hold.
     pub holds: Vec<Example>,
 }
 

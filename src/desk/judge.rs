@@ -56,8 +56,10 @@ impl Case {
         zone: Zone,
         passage: Passage,
     ) -> Result<Self, Refusal> {
+        // The record is read first, since what its readers need for a while then serves the packs, which stay.
+        let written = record.document();
         let packs = packs(local)?;
-        let written = record.document()?;
+        let written = written?;
         let shop::Expanded { document, used } = shop::expand(written, shop, &packs, &zone, at)?;
         let job = record::read(&document, packs.catalogue(), &zone)?;
         let case = Self { packs, document, used, job, at, at_from, zone, passage };

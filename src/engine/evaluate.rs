@@ -152,7 +152,8 @@ impl<'a> Scene<'a> {
             Test::AtMost(operand) => self.compare(operand, left, here, at_most),
             Test::Above(operand) | Test::After(operand) => self.compare(operand, left, here, above),
             Test::Below(operand) | Test::Before(operand) => self.compare(operand, left, here, |a, b| above(b, a)),
-            Test::Between(low, high) => {
+            Test::Between(bounds) => {
+                let (low, high) = &**bounds;
                 self.compare(low, left, here, at_least).and(self.compare(high, left, here, at_most))
             }
             Test::Recorded(_) | Test::ReadWithin(_) => Truth::Unknown,

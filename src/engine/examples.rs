@@ -26,7 +26,7 @@ pub fn check_examples(packs: &PackSet) -> (usize, Vec<ExampleFault<'_>>) {
     let mut count = 0;
     for (position, pack) in packs.packs().iter().enumerate() {
         for rule in &pack.rules {
-            for example in rule.passes.iter().chain(&rule.holds) {
+            for example in rule.passes().iter().chain(rule.holds()) {
                 count += 1;
                 let zone = Zone::of_example(example.at);
                 // An example is a case of the gate before the pump where the rule is asked there.

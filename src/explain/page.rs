@@ -69,7 +69,7 @@ pub fn page(scene: &Scene<'_>, pack: &Pack, rule: &Rule, width: usize) -> String
     // The base pack is compiled in: its files are not on the machine.
     let file = if pack.amends.is_some() { format!(", {}", stands_at(rule)) } else { String::new() };
     section("Pack", &format!("{}, edition {}{file}", pack.name, pack.edition));
-    for (heading, examples) in [("Passes", &rule.passes), ("Holds", &rule.holds)] {
+    for (heading, examples) in [("Passes", rule.passes()), ("Holds", rule.holds())] {
         let _ = writeln!(out, "\n{heading}:");
         for example in examples {
             let _ = writeln!(out, "  {}:", example.expected.word());

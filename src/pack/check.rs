@@ -26,7 +26,7 @@ pub(super) fn rules(rules: &[Rule], unread: &[String], catalogue: &Catalogue, fa
             say(Code::PackTitleTwice, message, rule.told.place.span, "give each rule a title of its own");
         }
         let shows =
-            |expected: Outcome| rule.passes.iter().chain(&rule.holds).any(|example| example.expected == expected);
+            |expected: Outcome| rule.passes().iter().chain(rule.holds()).any(|example| example.expected == expected);
         // What an example shows that cannot be read nobody knows.
         let is_read = !unread.iter().any(|name| rule.name == *name);
         if is_read && (!shows(Outcome::Met) || !shows(Outcome::Broken)) {
@@ -138,27 +138,27 @@ pub(super) fn limits_used(limits: &[Limit], pack: usize, used: &[LimitId], fault
         if earlier().any(|other| other.pack != pack && other.name == limit.name) {
             faults.push(
                 Fault::new(Code::PackLimitTwice, format!("a pack in force already has a limit `{}`", limit.name))
-                    .label(limit.place.span, "a second one of that name would change nothing")
+                    .label(limit.told.place.span, "a second one of that name would change nothing")
                     .help("amend it under `amended_limits`, or give this one another name")
-                    .in_source(&limit.place.source),
+                    .in_source(&limit.told.place.source),
             );
             continue;
         }
         if !by_figure && !used.contains(&LimitId(position)) {
             faults.push(
                 Fault::new(Code::PackLimitNeverUsed, format!("nothing uses the limit `{}`", limit.name))
-                    .label(limit.place.span, "never used")
+                    .label(limit.told.place.span, "never used")
                     .help("name it in a rule, or take it out")
-                    .in_source(&limit.place.source),
+                    .in_source(&limit.told.place.source),
             );
         }
         let twin = limits.iter().take(position).any(|earlier| earlier.pack == pack && earlier.name == limit.name);
         if twin {
             faults.push(
                 Fault::new(Code::PackLimitTwice, format!("two limits are called `{}`", limit.name))
-                    .label(limit.place.span, "the second one")
+                    .label(limit.told.place.span, "the second one")
                     .help("give each limit its own name")
-                    .in_source(&limit.place.source),
+                    .in_source(&limit.told.place.source),
             );
         }
     }

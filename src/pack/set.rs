@@ -71,7 +71,7 @@ impl PackSet {
         }
         let mut set = Self::base_with_examples()?;
         for rule in set.packs.iter_mut().flat_map(|pack| &mut pack.rules) {
-            (rule.passes, rule.holds) = (Vec::new(), Vec::new());
+            rule.examples = None;
         }
         Ok(set)
     }
@@ -329,8 +329,10 @@ impl PackSet {
         self.figures.iter().copied().filter(move |id| id.spec().is_some_and(|spec| spec.subject == subject))
     }
 
-    /// The value of a limit in force on a day of the shop: the latest that has begun, by the strictest of the packs.
-    fn limit_in_force(limit: &Limit, amendments: Amendments, today: Day) -> Option<&DatedValue> {
+    /// The value of a limit in force on a day of the shop, with these amendments only: the latest that has begun, by the
+    /// strictest of the packs.
+    pub(crate) fn limit_in_force(&self, id: LimitId, amendments: Amendments, today: Day) -> Option<&DatedValue> {
+        let limit = self.limits.get(id.0)?;
         let begun = |dated: &&DatedValue| dated.from.is_none_or(|day| today >= day);
         let mut value = limit.values.iter().rev().find(begun)?;
         for amendment in limit.amendments.iter().filter(|amendment| amendments.count(amendment.pack)) {
@@ -341,11 +343,6 @@ impl PackSet {
             }
         }
         Some(value)
-    }
-
-    /// The values of all limits in force on a day of the shop, by their position, with these amendments only.
-    pub(crate) fn limits_in_force(&self, amendments: Amendments, today: Day) -> Vec<Option<&DatedValue>> {
-        self.limits.iter().map(|limit| Self::limit_in_force(limit, amendments, today)).collect()
     }
 
     /// The limit that a figure takes as this parameter; the first pack that names it has it.

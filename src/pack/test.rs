@@ -319,10 +319,10 @@ language! {
         },
     };
     /// From the first to the second, both included.
-    Between(Operand, Operand) = Row {
+    Between(Box<(Operand, Operand)>) = Row {
         word: "between",
         suits: ORDERED,
-        takes: Takes::Two(Test::Between),
+        takes: Takes::Two(|low, high| Test::Between(Box::new((low, high)))),
         relation: Relation::Within(&[Bound::LEAST, Bound::MOST]),
         about: "From the first to the second, both included.",
         words: Words::of("from {0} to {1}", Need::Needs("{0} to {1}")).or_else(Need::Says("must lie outside {0} to {1}")),

@@ -3,6 +3,7 @@
 //! Must not know a record or a rule.
 
 use std::borrow::Cow;
+use std::sync::LazyLock;
 
 use serde::{Deserialize, Serialize};
 
@@ -217,11 +218,13 @@ pub struct Catalogue {
 
 impl Default for Catalogue {
     fn default() -> Self {
-        let table = |subject| match tables(subject) {
-            [table] => Cow::Borrowed(*table),
-            several => Cow::Owned(several.concat()),
-        };
-        Self { tables: PerSubject::from_fn(table) }
+        static TABLES: LazyLock<PerSubject<Cow<'static, [FactSpec]>>> = LazyLock::new(|| {
+            PerSubject::from_fn(|subject| match tables(subject) {
+                [table] => Cow::Borrowed(*table),
+                several => Cow::Owned(several.concat()),
+            })
+        });
+        Self { tables: PerSubject::from_fn(|subject| Cow::Borrowed(&**TABLES.get(subject))) }
     }
 }
 

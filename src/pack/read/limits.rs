@@ -2,7 +2,7 @@
 //!
 //! Must not know which rule uses a limit.
 
-use super::super::{DatedValue, Limit, Safer};
+use super::super::{DatedValue, Limit, LimitTold, Safer};
 use super::parts::{citation, day};
 use super::{PackReader, entries};
 use crate::document::{Code, Content, Node};
@@ -18,16 +18,19 @@ pub(in super::super) fn limits(reader: &mut PackReader<'_>, root: &Node, pack: u
             "higher" => Safer::Higher,
             _ => Safer::Lower,
         };
+        let told = LimitTold {
+            about: reader.text(&entry.node, "about"),
+            source: citation(reader, &entry.node),
+            place: reader.place(entry.key_span),
+        };
         limits.push(Limit {
             pack,
             name: entry.key.clone().into(),
-            about: reader.text(&entry.node, "about"),
             dimension: first.value.dimension(),
             safer,
-            values,
+            values: values.into(),
             amendments: Vec::new(),
-            source: citation(reader, &entry.node),
-            place: reader.place(entry.key_span),
+            told: told.into(),
         });
     }
     limits

@@ -6,7 +6,9 @@ use std::borrow::Cow;
 
 use super::super::context::Scope;
 use super::super::example::Example;
-use super::super::{Amendment, Amends, Asks, Citation, Follows, Limit, OnFault, PackText, PermitTerms, Rule, Told};
+use super::super::{
+    Amendment, Amends, Asks, Citation, Follows, Limit, OnFault, PackText, PermitTerms, Rule, RuleExamples, Told,
+};
 use super::condition::Conditions;
 use super::cures::cure;
 use super::limits::{dated_values, limit_families};
@@ -121,7 +123,7 @@ pub(in super::super) fn amendments(
             continue;
         };
         let values = dated_values(reader, &entry.node, Some(limit.dimension));
-        for old in &limit.values {
+        for old in limit.values.iter() {
             for new in &values {
                 let together = new.from.is_none() || old.from.is_none() || new.from >= old.from;
                 if together && !limit.safer.allows(old.value.base(), new.value.base()) {
@@ -291,8 +293,7 @@ fn rule(reader: &mut PackReader<'_>, entry: &Entry, setting: &mut Setting<'_>) -
         on_fault,
         from,
         until,
-        passes,
-        holds,
+        examples: Some(Box::new(RuleExamples { passes, holds })),
     })
 }
 

@@ -35,7 +35,7 @@ impl Test {
             | Self::Below(a)
             | Self::Before(a)
             | Self::After(a) => Operands::One(a),
-            Self::Between(a, b) => Operands::Two(a, b),
+            Self::Between(both) => Operands::Two(&both.0, &both.1),
             Self::OneOf(values) | Self::NoneOf(values) => Operands::Values(values),
             Self::Recorded(so) => Operands::Flag(*so),
             Self::ReadWithin(span) => Operands::Span(span),

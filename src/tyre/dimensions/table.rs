@@ -51,7 +51,7 @@ struct TableLine {
     rim: Exact,
     text: &'static str,
     read: fn(&'static str) -> Option<SizeRow>,
-    row: OnceLock<Option<SizeRow>>,
+    row: OnceLock<Option<Box<SizeRow>>>,
 }
 
 impl TableLine {
@@ -62,7 +62,7 @@ impl TableLine {
     }
 
     fn row(&self) -> Option<&SizeRow> {
-        self.row.get_or_init(|| (self.read)(self.text)).as_ref()
+        self.row.get_or_init(|| (self.read)(self.text).map(Box::new)).as_deref()
     }
 }
 

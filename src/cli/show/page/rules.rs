@@ -216,8 +216,8 @@ impl Page {
         }
         for (name, limit) in known {
             let value = shown.limit_then(name).map(|then| format!(", {}", then.value)).unwrap_or_default();
-            self.text(2, &format!("{name}{value}: {}", limit.about));
-            self.text(4, &format!("Source, {}", citation(&limit.source)));
+            self.text(2, &format!("{name}{value}: {}", limit.told.about));
+            self.text(4, &format!("Source, {}", citation(&limit.told.source)));
         }
     }
 }
