@@ -38,11 +38,20 @@ fn air(Aim { assembly, seating, target, ceiling, .. }: &Aim) -> String {
 
 /// At what the pump is stopped, and what stops it where nobody does.
 fn fill(Aim { assembly, target, ceiling, stops_at, .. }: &Aim) -> String {
-    let most = words::rounded(*ceiling, Rounding::Down);
-    let itself = stops_at.map_or_else(String::new, |stops_at| {
-        format!("; if the gauge passes {}, where the pump stops by itself, shut it off", stops_at.as_written())
-    });
-    format!("{assembly}: stop at {}{itself}; never above {most}", target.as_written())
+    let (target, most) = (target.as_written(), words::rounded(*ceiling, Rounding::Down));
+    match stops_at {
+        // One pressure only is named as the highest: at that the pump is shut off by hand, whatever it is set to.
+        Some(stops_at) if ceiling.base() < stops_at.base() => format!(
+            "{assembly}: stop at {target}; never above {most}: shut the pump off there, it does not stop by itself in time"
+        ),
+        Some(stops_at) => {
+            let itself = stops_at.as_written();
+            format!(
+                "{assembly}: stop at {target}; never above {itself}, where the pump stops by itself: if it does not, shut it off"
+            )
+        }
+        None => format!("{assembly}: stop at {target}; never above {most}"),
+    }
 }
 
 /// What is told where work may go on at a hold point, a sentence or a few each; with what each assembly is brought to.

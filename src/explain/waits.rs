@@ -10,7 +10,7 @@ use crate::pack::test::End;
 use crate::record::catalogue::assembly::pre_stretch_row;
 use crate::record::{FactKey, FactKind, LogRow, Value};
 use crate::units::{Exact, Quantity};
-use crate::vocabulary::Subject;
+use crate::vocabulary::{HoldPoint, Subject};
 
 /// A row of a log whose pressure is this much of its neighbours', or so many times as much, was hardly read so.
 const ODD: (i128, i128) = (1, 2);
@@ -33,7 +33,9 @@ fn until(scene: &Scene<'_>, leaf: &TraceLeaf<'_>) -> Option<String> {
 
 /// A stretch that goes on.
 fn stretch(scene: &Scene<'_>, leaf: &TraceLeaf<'_>) -> Option<String> {
-    if leaf.leaf.term != Term::Figure(FigureId::PreStretchTime) {
+    // A tyre that is filled is not stretched any more.
+    let is_over = matches!(scene.hold_point(), HoldPoint::AfterFill | HoldPoint::BeforeService);
+    if is_over || leaf.leaf.term != Term::Figure(FigureId::PreStretchTime) {
         return None;
     }
     let (entity, rows) = log_of(scene, leaf)?;

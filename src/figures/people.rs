@@ -6,6 +6,9 @@ use crate::record::Value;
 use crate::record::catalogue::{job, person};
 use crate::vocabulary::{Subject, may_be_one, may_name, may_name_house};
 
+/// Who looks at parts on the bench, and touches neither pump nor material.
+const INSPECTOR: &str = "inspector";
+
 /// Whether who accepted the fill is nobody of the crew, nor the shop itself, by any way of writing a name. A family name that
 /// the crew has too is told apart by a given name of its own.
 pub(super) fn accepted_by_another(source: JobSource<'_>) -> Figure {
@@ -29,4 +32,14 @@ pub(super) fn crew_told_apart(source: JobSource<'_>) -> Figure {
     let crew: Vec<&str> = source.of(Subject::Person).filter_map(|person| person.text(person::NAME)).collect();
     let twice = |at: usize, one: &str| crew.iter().skip(at + 1).any(|other| may_be_one(one, other));
     Ok(Value::Flag(!crew.iter().enumerate().any(|(at, one)| twice(at, one))))
+}
+
+/// Whether two people are there for the pump. Whoever has no role yet is asked for it only where it decides.
+pub(super) fn two_at_the_pump(source: JobSource<'_>) -> Figure {
+    let roles = || source.of(Subject::Person).map(|person| person.text(person::ROLE));
+    let known = roles().flatten().filter(|role| *role != INSPECTOR).count();
+    if known < 2 && (roles().count() == 0 || roles().any(|role| role.is_none())) {
+        return Err(Lack::missing(person::ROLE));
+    }
+    Ok(Value::Flag(known >= 2))
 }

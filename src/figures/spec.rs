@@ -162,6 +162,8 @@ pub enum FigureId {
     WarmingBefore,
     /// How fast it rose at its fastest.
     WarmingRate,
+    /// The hottest of the earlier readings of a container.
+    WarmingHottest,
     /// What is left of it after the job.
     ComponentLeft,
     /// The volume of it that the job takes.
@@ -184,6 +186,8 @@ pub enum FigureId {
     AcceptedByAnother,
     /// Whether no two of the crew can be one person by their names.
     CrewToldApart,
+    /// Whether two people are there for the pump.
+    TwoAtThePump,
     /// The dew point of the air of the workspace.
     DewPoint,
     /// The doubt of the mass per cycle as a share of it.

@@ -3,6 +3,7 @@
 mod alike;
 mod filling;
 mod job;
+mod material;
 mod outcome;
 mod pressure;
 
@@ -153,8 +154,13 @@ const fn joined<T: Copy, const N: usize>(lists: &[&[T]]) -> [T; N] {
 
 /// The rows of all subjects.
 const ALL: [FigureSpec;
-    filling::ROWS.len() + pressure::ROWS.len() + outcome::ROWS.len() + alike::ROWS.len() + job::ROWS.len()] =
-    joined(&[filling::ROWS, pressure::ROWS, outcome::ROWS, alike::ROWS, job::ROWS]);
+    filling::ROWS.len()
+        + pressure::ROWS.len()
+        + outcome::ROWS.len()
+        + alike::ROWS.len()
+        + material::ROWS.len()
+        + job::ROWS.len()] =
+    joined(&[filling::ROWS, pressure::ROWS, outcome::ROWS, alike::ROWS, material::ROWS, job::ROWS]);
 
 /// A figure without its row, or a row out of its place, does not compile.
 #[expect(clippy::indexing_slicing, reason = "in a constant it is found when the program is built")]

@@ -30,7 +30,7 @@ fn what_was_in_order_reads_as_the_notation_says() {
     assert_eq!(asked(".wheel.faults []", "The wheel is cracked"), [""; 0]);
     assert_eq!(asked(".wheel.faults []", "The wheel is bent"), [""; 0]);
     // Numbers within named bounds, and values that are recorded, say by themselves what was looked for.
-    assert_eq!(within("job", "air_stage.stand_off 12 ft"), " >= 3 m (stand_off)");
+    assert_eq!(within("job", "air_stage.stand_off 12 ft"), " >= 10 ft (stand_off)");
     let hose = within("job", "air_stage.hose_length 15 ft");
     assert!(hose.contains(" >= 10.92 ft air_stage.stand_off (hose_reach)"), "{hose}");
     assert_eq!(within("job", "pump.mark 'P-1'"), "");
@@ -70,7 +70,7 @@ fn what_was_in_order_reads_as_the_notation_says() {
     assert_eq!(find(coarse).shown, [".figure.pressure_window >= 0 psi"]);
     let whole = met::each_value(&body.findings.values);
     let find = |name: &str| &whole.iter().find(|row| row.name == name).unwrap().shown;
-    assert_eq!(*find("job air_stage.stand_off"), ["air_stage.stand_off 12 ft >= 3 m (stand_off)"]);
+    assert_eq!(*find("job air_stage.stand_off"), ["air_stage.stand_off 12 ft >= 10 ft (stand_off)"]);
     assert_eq!(*find("component .core_temperature"), [format!("{both}{warm}")]);
     assert_eq!(*find("job pump.mark"), ["pump.mark 'P-1'"]);
 }
@@ -131,10 +131,10 @@ fn a_fault_reads_as_the_notation_says() {
             .clone()
     };
     let nearer = passing().replacen("stand_off: 12 ft", "stand_off: 9 ft", 1);
-    assert_eq!(fault(&nearer, "stand-off-short").shown, ["air_stage.stand_off 9 ft >= 3 m (stand_off) = false"]);
+    assert_eq!(fault(&nearer, "stand-off-short").shown, ["air_stage.stand_off 9 ft >= 10 ft (stand_off) = false"]);
     let unsaid = passing().replacen("  stand_off: 12 ft\n", "", 1);
     let found = fault(&unsaid, "stand-off-short");
-    assert_eq!(found.shown, ["air_stage.stand_off null >= 3 m (stand_off) = unknown"]);
+    assert_eq!(found.shown, ["air_stage.stand_off null >= 10 ft (stand_off) = unknown"]);
     assert_eq!((found.outcome.as_str(), found.subject.as_str(), found.mark), ("not shown", "", None));
     let cracked = passing().replacen("faults: []", "faults: [crack]", 1);
     let found = fault(&cracked, "wheel-cracked");
@@ -218,8 +218,8 @@ rules:
     let written = |record: &str| serde_json::to_string(&shop.make(record, |_| {}).0.findings).unwrap();
     let near = passing().replacen("stand_off: 12 ft", "stand_off: 1 ft", 1);
     for (record, lines) in [
-        (passing(), ["air_stage.stand_off 12 ft", ">= 2 ft (yard/room)", ">= 3 m (stand_off)"]),
-        (near, ["air_stage.stand_off 1 ft", ">= 2 ft (yard/room) = false", ">= 3 m (stand_off) = false"]),
+        (passing(), ["air_stage.stand_off 12 ft", ">= 2 ft (yard/room)", ">= 10 ft (stand_off)"]),
+        (near, ["air_stage.stand_off 1 ft", ">= 2 ft (yard/room) = false", ">= 10 ft (stand_off) = false"]),
     ] {
         let written = written(&record);
         assert!(lines.iter().all(|line| written.contains(line)), "{lines:?}: {written}");

@@ -1,6 +1,6 @@
 //! Editions of the base pack that are no longer in force: they judge old checklists again and show them, and nothing else.
 //!
-//! Two made editions: in the first people may stand at 8 ft, in the second at 9 ft, where the one in force asks for 3 m.
+//! Two made editions: in the first people may stand at 8 ft, in the second at 9 ft, where the one in force asks for 10 ft.
 
 use std::path::PathBuf;
 
@@ -24,7 +24,7 @@ fn edition(name: &str, stand_off: &str) -> Vec<NamedBytes> {
         let text = text.replacen("edition: \"2026.2\"", &format!("edition: \"{name}\""), 1);
         NamedBytes {
             name: PathBuf::from(path),
-            bytes: text.replacen(&format!("{limit}3 m"), &format!("{limit}{stand_off}"), 1).into_bytes(),
+            bytes: text.replacen(&format!("{limit}10 ft"), &format!("{limit}{stand_off}"), 1).into_bytes(),
         }
     };
     PackSet::base_files().iter().map(made).collect()

@@ -107,7 +107,9 @@ fn whoever_may_go_on_is_told_to_what() {
     of_demo("shared/demo/carried/2-before-fill.yaml", &[], |report| {
         let brief = flat(&explain::brief(report, WIDE));
         assert!(
-            brief.contains("stop at 60 psi; if the gauge passes 66 psi, where the pump stops by itself"),
+            brief.contains(
+                "stop at 60 psi; never above 66 psi, where the pump stops by itself: if it does not, shut it off"
+            ),
             "{brief}"
         );
     });

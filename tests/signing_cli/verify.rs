@@ -78,7 +78,7 @@ fn the_record_must_be_the_one_that_was_signed() {
         "The fill may start “job.checklist.json”",
         "for 1 assembly: 1. “loader 4, left front”, tyre size “17.5-25”, target pressure “60 psi”",
         "of “Hollow Tarn”, by its trust file version 1 · by tyre-fill",
-        "loader 4, left front: stop at 60 psi; if the gauge passes 66 psi, where the pump stops by itself, shut it off; never above",
+        "loader 4, left front: stop at 60 psi; never above 66 psi, where the pump stops by itself: if it does not, shut it off",
         "Stop at once, and let nobody near",
     ]);
 }

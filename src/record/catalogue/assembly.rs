@@ -20,7 +20,7 @@ facts! {
     TYRE_SEAL = "tyre.seal", FactKind::Choice(words!["tubeless", "tube type"]), "How the tyre is made to hold air.", "tubeless", Assembly, FROM_AIR, Wheel;
     TYRE_SEAT = "tyre.seat", FactKind::Choice(words!["flat", "5 degree", "15 degree"]), "The taper of the bead seat that the tyre is made for, by its maker or the rim manual.", "5 degree", Assembly, FROM_AIR, Desk;
     TYRE_SIDEWALL_MAXIMUM = "tyre.sidewall_maximum", FactKind::Quantity(Dimension::Pressure), "The highest pressure printed on the sidewall.", "70 psi", Assembly, FROM_AIR, Wheel;
-    TYRE_SEATING_MAXIMUM = "tyre.seating_maximum", FactKind::Quantity(Dimension::Pressure), "The highest pressure at which the beads may be seated, where the sidewall states one.", "40 psi", Assembly, AIR, Wheel;
+    TYRE_SEATING_MAXIMUM = "tyre.seating_maximum", FactKind::Quantity(Dimension::Pressure), "The highest pressure at which the beads may be seated, as the sidewall or the maker's data state it.", "40 psi", Assembly, AIR, Wheel;
     TYRE_PUBLISHED_MAXIMUM = "tyre.published_maximum", FactKind::Quantity(Dimension::Pressure), "The highest pressure that its maker or the load table gives, for a tyre that shows none on its sidewall.", "72 psi", Assembly, FROM_AIR, Desk;
     TYRE_LOAD_RATING = "tyre.load_rating", FactKind::Quantity(Dimension::Mass), "The load that the tyre may carry at its highest pressure, by its sidewall or the load table.", "10000 lb", Assembly, FROM_AIR, Wheel;
     TYRE_PUBLISHED_IN = "tyre.published_in", FactKind::Text, "The document that gives it, with its page.", "loader manual 2024, page 41", Assembly, FROM_AIR, Desk;
