@@ -5,6 +5,7 @@
 mod added;
 mod alike;
 mod astray;
+mod changes;
 mod closed;
 mod cures;
 mod deleting;
