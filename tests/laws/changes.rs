@@ -47,9 +47,9 @@ pub(super) fn change() -> impl Strategy<Value = Change> {
 
 impl Change {
     /// The tree with this change at one of the places that it suits; as it is where there is none.
-    pub(super) fn made(&self, tree: &Value, place: &Index) -> Value {
+    pub(super) fn made(&self, tree: &Value, place: Index) -> Value {
         if let Self::Stated(fact) = self {
-            return stated(tree, place, fact).unwrap_or_else(|| tree.clone());
+            return stated(tree, place, *fact).unwrap_or_else(|| tree.clone());
         }
         let mut suited = Vec::new();
         paths(tree, &[], &mut suited);
@@ -145,7 +145,7 @@ fn again(list: &Value) -> Value {
 }
 
 /// The tree with a fact that it leaves open, of one of those whom the fact is about.
-fn stated(tree: &Value, place: &Index, fact: &Index) -> Option<Value> {
+fn stated(tree: &Value, place: Index, fact: Index) -> Option<Value> {
     let catalogue = PACKS.catalogue();
     let open: Vec<(FactKey, Vec<Step>)> = catalogue
         .keys()
@@ -171,7 +171,7 @@ fn stating(into: &Value, parts: &[&str], value: Value) -> Value {
 }
 
 /// Where the facts of one of these subjects stand in a record; nothing where it lists none.
-fn subject(tree: &Value, subject: Subject, place: &Index) -> Option<Vec<Step>> {
+fn subject(tree: &Value, subject: Subject, place: Index) -> Option<Vec<Step>> {
     let Some(list) = subject.record_key() else { return Some(Vec::new()) };
     let head = Step::Key(list.to_owned());
     match tree.get(list)? {

@@ -81,7 +81,7 @@ impl Made {
     }
 
     fn changed(&self, tree: &Value) -> Value {
-        self.changes.iter().fold(tree.clone(), |tree, (place, change)| change.made(&tree, place))
+        self.changes.iter().fold(tree.clone(), |tree, (place, change)| change.made(&tree, *place))
     }
 }
 
