@@ -48,6 +48,7 @@ mod shop;
 mod short;
 mod signing_cli;
 mod slips;
+mod sole;
 mod stretch_breaks;
 mod stretch_laws;
 mod stricter;

@@ -45,6 +45,8 @@ pub(super) fn of_place(scene: &Scene<'_>, place: &Place<'_>) -> SaidOfPlace {
             PlaceNote::Scope { open: false, .. } if enough => {}
             PlaceNote::Scope { term, known, open: false } if place.notes.iter().any(|of| of.compares(*term, known)) => {
             }
+            // That it lies ahead is said of the bound that it would make.
+            PlaceNote::Scope { known: Known::Ahead(_), open: false, .. } if place.notes.iter().any(is_bound_ahead) => {}
             other => put(Phrase::remark(of_note(scene, other))),
         }
     }
@@ -62,6 +64,11 @@ pub(super) fn reading(scene: &Scene<'_>, place: &Place<'_>) -> Option<String> {
     let names_itself = matches!(known.leaf.term, Term::Figure(_)) || flag(known).is_some();
     let whose = if names_itself { String::new() } else { format!("{}: ", words::term(scene, known.leaf.term)) };
     Some(format!("{whose}{said}"))
+}
+
+/// Whether it is what something is compared with, and dated after the judgement.
+fn is_bound_ahead(note: &PlaceNote<'_>) -> bool {
+    matches!(note, PlaceNote::MakesTheBound(Known::Ahead(_)) | PlaceNote::Is(_, Known::Ahead(_)))
 }
 
 fn of_note(scene: &Scene<'_>, note: &PlaceNote<'_>) -> String {

@@ -57,7 +57,7 @@ fn no_held_demo_job_passes_without_a_fact_that_is_not_listed() {
 fn leaving_a_fact_out_makes_no_held_record_pass() {
     let listed = listed(LIST);
     let outcome = TestRunner::new(super::config()).run(&(made(1), any::<Index>()), |(made, place)| {
-        let (job, tree) = made.tree();
+        let (job, tree) = made.demo();
         let mut all = Vec::new();
         paths(&tree, &[], &mut all);
         let path: &Vec<Step> = place.get(&all);

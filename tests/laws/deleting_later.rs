@@ -10,7 +10,8 @@ use fillward::units::Instant;
 use fillward::vocabulary::{HoldPoint, Verdict};
 use serde_yaml::Value;
 
-use super::jobs::{Change, PACKS, changed, judged_then, scalars};
+use super::changes::{Change, changed, scaled};
+use super::jobs::{PACKS, judged_then, scalars};
 use crate::common;
 use crate::common::tree::{Step, name, paths, with, without};
 
@@ -120,7 +121,7 @@ fn no_carried_record_passes_without_a_fact_that_is_not_listed() {
         for path in scalars(&whole) {
             for change in [Change::Scaled(500), Change::Scaled(2_000), Change::Turned] {
                 if matches!(change, Change::Scaled(_))
-                    && super::jobs::scaled(crate::common::tree::at(&whole, &path).unwrap(), 500).is_none()
+                    && scaled(crate::common::tree::at(&whole, &path).unwrap(), 500).is_none()
                 {
                     continue;
                 }

@@ -13,8 +13,9 @@ use proptest::prelude::*;
 use proptest::sample::Index;
 use serde_yaml::Value;
 
+use super::changes::{Change, change};
 use crate::common;
-use crate::common::tree::{Step, at, paths, with, without};
+use crate::common::tree::{Step, at, paths};
 
 /// The base pack.
 pub(super) static PACKS: LazyLock<PackSet> = LazyLock::new(|| PackSet::base().unwrap());
@@ -25,17 +26,6 @@ pub(super) static DEMO: LazyLock<Vec<(String, Value)>> = LazyLock::new(|| {
     files.map(|file| (file.clone(), serde_yaml::from_str(&common::read(&file)).unwrap())).collect()
 });
 
-/// A change of one value.
-#[derive(Debug, Clone)]
-pub(super) enum Change {
-    /// Taken out of the record.
-    Out,
-    /// A number multiplied by thousandths; anything else is taken out.
-    Scaled(u32),
-    /// A flag turned round; anything else is left as it is.
-    Turned,
-}
-
 /// A demo job and the changes made to it.
 #[derive(Debug, Clone)]
 pub(super) struct Made {
@@ -45,20 +35,16 @@ pub(super) struct Made {
 
 /// Random records; with `most` changes at most.
 pub(super) fn made(most: usize) -> impl Strategy<Value = Made> {
-    let change = prop_oneof![
-        1 => Just(Change::Out),
-        4 => prop::sample::select(vec![100, 500, 900, 970, 995, 1_005, 1_030, 1_100, 1_500, 3_000]).prop_map(Change::Scaled),
-        1 => Just(Change::Turned),
-    ];
-    let changes = prop::collection::vec((any::<Index>(), change), 0..=most);
+    let changes = prop::collection::vec((any::<Index>(), change()), 0..=most);
     (any::<Index>(), changes).prop_map(|(job, changes)| Made { job, changes })
 }
 
 /// A record, the hold point whose rules judge it, and when.
 pub(super) type Judgeable = (String, Value, HoldPoint, Instant);
 
-/// Every job of the demo shop before the fill, and the carried job at each hold point.
-static EVERY: LazyLock<Vec<Judgeable>> = LazyLock::new(|| {
+/// Every job of the demo shop before the fill, the carried job at each hold point, and of every rule and hold point a record
+/// with which it finds fault, most of them alone.
+pub(super) static EVERY: LazyLock<Vec<Judgeable>> = LazyLock::new(|| {
     let demo = DEMO.iter().map(|(name, tree)| (name.clone(), tree.clone(), HoldPoint::BeforeFill, common::demo_at()));
     let carried = common::files("shared/demo/carried", ".yaml").into_iter().map(|file| {
         let (point, at) = crate::hold_points::judged(&file);
@@ -66,32 +52,36 @@ static EVERY: LazyLock<Vec<Judgeable>> = LazyLock::new(|| {
     });
     // The carried records are few, and each stands for a hold point.
     let carried: Vec<Judgeable> = carried.collect();
-    demo.chain(std::iter::repeat_n(carried, 4).flatten()).collect()
+    demo.chain(std::iter::repeat_n(carried, 4).flatten()).chain(crate::sole::records()).collect()
+});
+
+/// Those of them that are judged before the fill at the instant of the demo.
+static BEFORE_FILL: LazyLock<Vec<&Judgeable>> = LazyLock::new(|| {
+    let of = |(_, _, point, at): &&Judgeable| (*point, *at) == (HoldPoint::BeforeFill, common::demo_at());
+    EVERY.iter().filter(of).collect()
 });
 
 impl Made {
-    /// The name of the demo job and the changed tree.
+    /// A record before the fill, changed, and its name.
     pub(super) fn tree(&self) -> (&'static str, Value) {
-        let (name, tree) = self.job.get(&DEMO);
+        let (name, tree, ..) = *self.job.get(BEFORE_FILL.as_slice());
+        (name, self.changed(tree))
+    }
+
+    /// A job of the demo shop, changed, and its name.
+    pub(super) fn demo(&self) -> (&'static str, Value) {
+        let (name, tree) = self.job.get(DEMO.as_slice());
         (name, self.changed(tree))
     }
 
     /// A record of any hold point, changed.
     pub(super) fn anywhere(&self) -> Judgeable {
-        let (name, tree, point, at) = self.job.get(&EVERY);
+        let (name, tree, point, at) = self.job.get(EVERY.as_slice());
         (name.clone(), self.changed(tree), *point, *at)
     }
 
     fn changed(&self, tree: &Value) -> Value {
-        let mut tree = tree.clone();
-        for (place, change) in &self.changes {
-            let scalars = scalars(&tree);
-            if !scalars.is_empty() {
-                let path: &Vec<Step> = place.get(&scalars);
-                tree = changed(&tree, path, change);
-            }
-        }
-        tree
+        self.changes.iter().fold(tree.clone(), |tree, (place, change)| change.made(&tree, *place))
     }
 }
 
@@ -101,36 +91,6 @@ pub(super) fn scalars(tree: &Value) -> Vec<Vec<Step>> {
     paths(tree, &[], &mut all);
     all.retain(|path| !matches!(at(tree, path), Some(Value::Mapping(_) | Value::Sequence(_)) | None));
     all
-}
-
-pub(super) fn changed(tree: &Value, path: &[Step], change: &Change) -> Value {
-    let value = at(tree, path).unwrap();
-    match change {
-        Change::Turned => match value {
-            Value::Bool(flag) => with(tree, path, Value::Bool(!flag)),
-            _ => tree.clone(),
-        },
-        Change::Scaled(thousandths) => match scaled(value, *thousandths) {
-            Some(new) => with(tree, path, new),
-            None => without(tree, path),
-        },
-        Change::Out => without(tree, path),
-    }
-}
-
-/// A number, with or without a unit, times thousandths, in four decimals.
-pub(super) fn scaled(value: &Value, thousandths: u32) -> Option<Value> {
-    let (number, unit) = match value {
-        Value::Number(number) => (number.as_f64()?, ""),
-        Value::String(text) => text.split_once(' ').and_then(|(number, unit)| Some((number.parse().ok()?, unit)))?,
-        _ => return None,
-    };
-    let number = (number * f64::from(thousandths) * 10.0).round() / 10_000.0;
-    Some(match unit {
-        "" if number.fract() == 0.0 => serde_yaml::from_str(&format!("{number:.0}")).unwrap(),
-        "" => serde_yaml::from_str(&format!("{number}")).unwrap(),
-        unit => Value::String(format!("{number} {unit}")),
-    })
 }
 
 /// What a judgement said: the verdict, and the outcome of every holding rule for each subject.

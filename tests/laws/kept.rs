@@ -11,9 +11,10 @@ use fillward::units::Instant;
 use fillward::vocabulary::{HoldPoint, Outcome, Subject, Verdict};
 use serde_yaml::{Mapping, Value};
 
+use super::changes::scaled;
 use super::deleting::listed;
 use super::deleting_later::{CARRIED, carried};
-use super::jobs::{PACKS, judged_then, scaled};
+use super::jobs::{PACKS, judged_then};
 use crate::common::tree::{Step, at};
 
 const LIST: &str = "tests/laws/not-kept.txt";

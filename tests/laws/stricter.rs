@@ -32,6 +32,11 @@ pub(super) fn stricter() -> impl Strategy<Value = One> {
 }
 
 impl One {
+    /// Which limit it is.
+    pub(super) fn limit(&self) -> usize {
+        self.0.0
+    }
+
     pub(super) fn packs(&self) -> Arc<Option<Stricter>> {
         let read = || {
             let limit = &PACKS.limits()[self.0.0];

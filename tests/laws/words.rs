@@ -127,7 +127,7 @@ fn no_value_is_taught_that_nobody_brings_about() {
 
     let tried = Cell::new(0);
     let outcome = TestRunner::new(super::config()).run(&made(3), |made| {
-        let (file, tree) = made.tree();
+        let (file, tree) = made.demo();
         let text = serde_yaml::to_string(&tree).unwrap();
         let Ok(document) = Document::read(file, text.as_bytes()) else { return Ok(()) };
         let found = report_at(&document, (common::demo_at(), HoldPoint::BeforeFill), |scene, report| {
