@@ -25,5 +25,6 @@ mod size;
 mod stolen;
 mod threats;
 mod trust;
+mod undone;
 mod unseen;
 mod vectors;

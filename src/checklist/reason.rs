@@ -269,6 +269,13 @@ pub enum Reason {
         /// The instant it was used.
         at: Instant,
     },
+    /// A pack whose approval was signed with a key after that had been revoked or given back.
+    PackApprovalUndone {
+        /// Name and edition.
+        pack: String,
+        /// Whose key.
+        by: String,
+    },
     /// A pack that must always judge did not.
     PackLeftOut {
         /// Its name.

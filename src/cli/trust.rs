@@ -328,8 +328,9 @@ fn show(arguments: &TrustArguments, terminal: Terminal) -> Result<Exit, Failure>
     for pack in &body.packs {
         let needed = if pack.required { ", required" } else { "" };
         let until = pack.until.as_ref().map_or(String::new(), |until| format!(" until {until}"));
+        let undone = if trust.is_undone(pack) { "  this does not count: the key that signed it had ended\n" } else { "" };
         out = format!(
-            "{out}\npack {} {}{needed}  approved by {} from {}{until}\n  {}\n",
+            "{out}\npack {} {}{needed}  approved by {} from {}{until}\n  {}\n{undone}",
             shown(&pack.name),
             shown(&pack.edition),
             pack.approved_by,

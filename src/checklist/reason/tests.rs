@@ -115,6 +115,7 @@ fn all() -> Vec<Reason> {
         Reason::Contradiction(_) => Reason::Contradiction(SelfContradiction::NoPack),
         Reason::PackNotApproved { .. } => Reason::PackNotApproved { pack: text(), digest: text() },
         Reason::PackApprovalOver { .. } => Reason::PackApprovalOver { pack: text(), at: at() },
+        Reason::PackApprovalUndone { .. } => Reason::PackApprovalUndone { pack: text(), by: who() },
         Reason::PackLeftOut { .. } => Reason::PackLeftOut { pack: text() },
         Reason::OtherPacks { .. } => Reason::OtherPacks { given: vec![part()], due: vec![part()] },
         Reason::OtherZone { .. } => Reason::OtherZone { found: found(), due: due() },

@@ -136,6 +136,9 @@ impl Reason {
             Self::PackApprovalOver { pack, at } => {
                 format!("the approval of the pack `{pack}` does not cover {at}", at = at.to_record_text())
             }
+            Self::PackApprovalUndone { pack, by } => {
+                format!("the pack `{pack}` was approved with the key of {by} when that had ended, so it is not approved")
+            }
             Self::PackLeftOut { pack } => {
                 format!("the pack `{pack}` must judge every job, and it did not judge this one")
             }

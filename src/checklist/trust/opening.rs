@@ -119,13 +119,18 @@ impl Trust {
         };
         let (signed, bars) = (Vec::new(), Vec::new());
         let versions = BTreeMap::new();
-        let trust =
-            Self { body, digest, zone, made_at, ends_at, signed, holders, spans, pinned: false, versions, bars };
+        let (undone, pinned) = (BTreeSet::new(), false);
+        let mut trust =
+            Self { body, digest, zone, made_at, ends_at, signed, holders, spans, undone, pinned, versions, bars };
+        let mut undone = BTreeSet::new();
         for (place, pack) in trust.body.packs.iter().enumerate() {
-            if let Err(reason) = trust.check_approval(pack) {
-                found.say(of_pack(place, ["approved_by".into()]), reason);
+            match trust.check_approval(pack) {
+                Ok(true) => {}
+                Ok(false) => drop(undone.insert(place)),
+                Err(reason) => found.say(of_pack(place, ["approved_by".into()]), reason),
             }
         }
+        trust.undone = undone;
         if found.is_empty() { Ok(trust) } else { Err(found.into_vec()) }
     }
 

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 use fillward::checklist::keys::PublicKey;
-use fillward::checklist::trust::{Ending, TrustBody, TrustChange};
+use fillward::checklist::trust::{Ending, TrustBody, TrustChange, UndoneApproval};
 use fillward::desk::{
     ApprovalOrder, ApprovalProposal, Consent, FirstTrust, Hand, NextTrust, TrustDraft, TrustOrder, TrustProposal,
     TrustSigned,
@@ -306,7 +306,7 @@ fn ask_and_sign(draft: TrustDraft, hand: &Hand<'_>, yes: bool, terminal: Termina
 
 /// What is to be signed, in full where it is the first version, else by what it says otherwise.
 fn proposed(proposal: &TrustProposal) -> String {
-    let TrustProposal { body, words, before, changes, carried, carried_by, signed, gives_up } = proposal;
+    let TrustProposal { body, words, before, changes, carried, carried_by, undoes, signed, gives_up } = proposal;
     let mut text = format!("Trust file of {}, version {}, made {}\n", quoted(&body.shop), body.version, body.made_at);
     let after = before.map(|before| format!("  beside version {before}, which is in force:\n"));
     let first = match body.version - 1 {
@@ -327,6 +327,14 @@ fn proposed(proposal: &TrustProposal) -> String {
         };
         let _ = writeln!(text, "  from the draft that waits, {whose}:");
         changed(&mut text, carried);
+    }
+    for UndoneApproval { pack, by, at } in undoes {
+        let _ = writeln!(
+            text,
+            "  ! pack {} is no longer approved: the key of {} signed that at {at}, when it had ended; have another safety officer approve it again with `fillward trust approve`",
+            shown(pack),
+            shown(by)
+        );
     }
     if !gives_up.is_empty() {
         let _ = writeln!(

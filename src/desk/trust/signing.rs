@@ -9,7 +9,7 @@ use super::memory::Recalled;
 use super::{Trust, against};
 use crate::checklist::jws::Envelope;
 use crate::checklist::kind::Kind;
-use crate::checklist::trust::{Pins, TrustBody, TrustChange, Unsound, changes, fault};
+use crate::checklist::trust::{Pins, TrustBody, TrustChange, UndoneApproval, Unsound, changes, fault};
 use crate::checklist::{Reason, TrustReason};
 use crate::desk::keys::Hand;
 use crate::desk::sign::Consent;
@@ -67,6 +67,8 @@ pub struct TrustProposal {
     pub carried: Vec<TrustChange>,
     /// Whose that is: the owners who have signed the draft; nobody, where it holds approvals that safety officers signed.
     pub carried_by: Vec<String>,
+    /// The approvals that no longer count by it, since the key that signed them had ended.
+    pub undoes: Vec<UndoneApproval>,
     /// The owners who have signed it already.
     pub signed: Vec<String>,
     /// The owners who have signed another draft of the next version, which is given up for it, and sign again.
@@ -133,6 +135,7 @@ impl Desk<'_> {
     /// # Errors
     /// Trust that does not hold together, a version that does not follow, and whatever speaks against what is there.
     pub fn draft_trust(&self, order: TrustOrder) -> Result<TrustDraft, Refusal> {
+        let order = self.without_undone(order)?;
         // Unsound trust is refused before anybody signs it.
         let trust = Trust::examine(order.body.clone()).map_err(|found| order.unsound(found))?;
         let at = self.now(trust.zone())?;
@@ -182,6 +185,7 @@ impl Desk<'_> {
             changes: changes(begun.or(in_force_body), &body),
             carried: begun.map(|begun| changes(in_force_body, begun)).unwrap_or_default(),
             carried_by: carried_by.map(|(who, _)| who.clone()).collect(),
+            undoes: trust.undoes(before),
             body,
             words: trust.digest_in_words(),
             before: before.map(Trust::version),
@@ -189,6 +193,19 @@ impl Desk<'_> {
             gives_up,
         };
         Ok(TrustDraft { proposal, trust, envelope, pins, order, in_force, draft })
+    }
+
+    /// Leaves out of what a draft brings in the approvals that count for nothing by the act: whoever stole the key that this
+    /// act revokes may have put them there, and nobody need consent to them first.
+    fn without_undone(&self, mut order: TrustOrder) -> Result<TrustOrder, Refusal> {
+        let Some(from) = order.from.as_mut().filter(|from| from.carried.is_some()) else { return Ok(order) };
+        let file = self.fetch(&order.out)?;
+        let in_force: TrustBody = Envelope::read(Kind::Trust, &file.label(), &file.bytes)?.body()?;
+        if let Ok(next) = Trust::of(order.body.clone()) {
+            next.drop_undone(&in_force, &mut order.body);
+            next.drop_undone(&in_force, &mut from.body);
+        }
+        Ok(order)
     }
 
     /// The next version of the trust file that is kept under a name, as yet with the content of the one in force, or with
