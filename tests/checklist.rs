@@ -20,6 +20,7 @@ mod notation;
 mod otherwise;
 mod permits;
 mod policy;
+mod renamed;
 mod signatures;
 mod size;
 mod stolen;

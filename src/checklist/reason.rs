@@ -27,7 +27,7 @@ pub use contradiction::SelfContradiction;
 pub use differs::{
     EntryName, FindingDiffers, JudgedDiffers, NotJudged, RecordDiffers, ShopDiffers, SubjectName, TextsDiffer,
 };
-pub use link::BrokenLink;
+pub use link::{BrokenLink, GivenInstead};
 pub use of_permit::{PermitReason, PermittedElsewhere};
 pub use of_trust::TrustReason;
 pub use sorts::BorneOut;
@@ -313,6 +313,8 @@ pub enum Reason {
     LinkNotGiven {
         /// The hold point before.
         point: HoldPoint,
+        /// What was given in its place.
+        instead: Option<Box<GivenInstead>>,
     },
     /// The checklist of the hold point before does not bear what was done by it.
     LinkBroken(BrokenLink),

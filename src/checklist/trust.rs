@@ -13,6 +13,7 @@ mod lasting;
 mod names;
 mod opening;
 mod part;
+mod renamed;
 mod standing;
 mod undone;
 mod unsound;
@@ -25,7 +26,7 @@ use super::reason::{Reason, TrustReason};
 use crate::units::{Exact, Instant, Zone};
 use crate::vocabulary::Role;
 
-pub use body::{Approval, FORMAT, Key, Person, Revocation, TrustBody, schema};
+pub use body::{Approval, FORMAT, FormerName, Key, Person, Revocation, TrustBody, schema};
 pub use changes::{TrustChange, changes};
 pub use edit::{EditFault, Ending};
 pub use ends::KeyEnd;
@@ -57,6 +58,8 @@ pub struct Pins {
     pub digest: Option<String>,
     /// The shop whose file it was, where that is known: one owner's key is for one shop.
     pub shop: Option<String>,
+    /// The names that it had before.
+    pub formerly: Vec<String>,
 }
 
 /// A trust file that holds together and is signed by its owners.
@@ -137,11 +140,13 @@ impl Trust {
         if at >= self.ends_at {
             return Some(Reason::OfTrust(TrustReason::Ended { at: self.ends_at }));
         }
-        if ahead_of(self.made_at, at) {
-            return Some(Reason::ClockBehind { at, known: self.made_at });
-        }
-        let (kid, signed_at) = self.signed.iter().find(|(_, signed_at)| ahead_of(*signed_at, at))?;
-        Some(Reason::SignedAhead { who: self.name_of(kid), at: *signed_at })
+        let known = self.latest();
+        ahead_of(known, at).then_some(Reason::ClockBehind { at, known })
+    }
+
+    /// The latest instant that it bears out to have been: when it was made, or when the last of its owners signed it.
+    pub fn latest(&self) -> Instant {
+        self.signed.iter().map(|(_, at)| at.in_zone(&self.zone)).chain([self.made_at]).max().unwrap_or(self.made_at)
     }
 
     /// The shop whose trust file it is.

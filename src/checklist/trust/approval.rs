@@ -32,7 +32,8 @@ struct Statement<'a> {
 
 impl Approval {
     fn statement<'a>(&'a self, shop: &'a str) -> Statement<'a> {
-        let Self { name, edition, sha256, approved_by, required, from, until: _, seal: _ } = self;
+        let Self { name, edition, sha256, approved_by, required, from, until: _, shop: then, seal: _ } = self;
+        let shop = then.as_deref().unwrap_or(shop);
         Statement { approved_by, edition, from, name, required: *required, sha256, shop }
     }
 

@@ -61,9 +61,8 @@ impl Trust {
             all.filter(|(place, _)| !self.undone.contains(place)).map(|(_, of)| of)
         };
         let lasts = |name: &str, end: Instant| {
-            count().any(|(pack, (from, until))| {
-                pack.name == name && *from <= end && until.is_none_or(|until| until > end)
-            })
+            count()
+                .any(|(pack, (from, until))| pack.name == name && *from <= end && until.is_none_or(|until| until > end))
         };
         for (pack, (_, until)) in count() {
             if let Some(end) = until.filter(|end| soon(*end) && !lasts(&pack.name, *end)) {
