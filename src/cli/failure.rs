@@ -262,16 +262,26 @@ fn head_of_trust(path: &Path, reasons: &[Reason]) -> String {
         format!("on this account the trust file `{name}` is not taken yet")
     } else if all(|reason| matches!(reason, Reason::OfTrust(TrustReason::NotOnPaper(_)))) {
         format!("the words that were given are not those of the trust file `{name}`")
-    } else if all(|reason| {
-        matches!(
-            reason,
-            Reason::KeyExpired { .. } | Reason::KeyNotYet { .. } | Reason::KeyRevoked { .. } | Reason::WrongRole { .. }
-        )
-    }) {
-        format!("this key does not sign for the trust file `{name}`")
+    } else if let Some(who) = whose_key(reasons) {
+        format!("the key of {} does not sign for the trust file `{name}`", shown(who))
     } else {
         format!("the trust file `{name}` is not in order")
     }
+}
+
+/// Whose key it is that all reasons speak of; nothing where one of them speaks of something else.
+fn whose_key(reasons: &[Reason]) -> Option<&str> {
+    let mut whose = None;
+    for reason in reasons {
+        match reason {
+            Reason::KeyExpired { who, .. }
+            | Reason::KeyNotYet { who, .. }
+            | Reason::KeyRevoked { who, .. }
+            | Reason::WrongRole { who, .. } => whose = whose.or(Some(who.as_str())),
+            _ => return None,
+        }
+    }
+    whose
 }
 
 /// A path as it may be shown on a terminal.

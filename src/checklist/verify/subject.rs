@@ -37,10 +37,12 @@ pub struct Present {
 
 impl Present {
     /// Takes the job number from a record.
-    pub fn of(name: &str, bytes: Vec<u8>) -> Self {
+    pub fn of(name: &str, mut bytes: Vec<u8>) -> Self {
         let document = Document::read(name, &bytes).ok();
         let job = document.as_ref().and_then(number_of).map(str::to_owned);
-        Self { job, name: name.to_owned(), bytes: without_mark(&bytes).to_owned() }
+        let mark = bytes.len() - without_mark(&bytes).len();
+        bytes.drain(..mark);
+        Self { job, name: name.to_owned(), bytes }
     }
 }
 
