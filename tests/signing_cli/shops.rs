@@ -212,10 +212,10 @@ fn a_renamed_shop_keeps_its_past() {
     shop.write("trust.json", newest);
     // Another account that knows the shop by its old name learns of the new one, once; one that is new goes by the paper.
     shop.forget_trust();
-    let show = |file: &str| trust_of(&shop, file, OWNER);
-    show("before.json").exits(0).never_says("is called");
-    show("trust.json").exits(0).says(&["note: the shop “Hollow Tarn” is called “Tarn works” now"]);
-    show("trust.json").exits(0).never_says("note: the shop");
+    let seen = |file: &str| trust_of(&shop, file, OWNER);
+    seen("before.json").exits(0).never_says("is called");
+    seen("trust.json").exits(0).says(&["note: the shop “Hollow Tarn” is called “Tarn works” now"]);
+    seen("trust.json").exits(0).never_says("note: the shop");
 }
 
 /// Whoever opens or accepts a version behind others that this account has not seen is told so, once.

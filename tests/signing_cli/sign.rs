@@ -215,7 +215,7 @@ fn a_byte_order_mark_is_no_part_of_a_record() {
     // Inside the text it is what nobody sees, for whoever checks and whoever signs.
     let shop = Shop::new();
     shop.write("job.yaml", shop.read("job.yaml").replacen("HT-0311", "HT-0311\u{feff}", 1));
-    shop.sign(&[]).exits(2).names(&["document/hidden-character"]);
+    shop.sign(&[]).exits(2).says(&["document/hidden-character"]);
 }
 
 /// A code that is no character yet stands in no record that is signed.
@@ -224,6 +224,6 @@ fn a_code_that_is_no_character_yet_is_refused() {
     let shop = Shop::new();
     for odd in ['\u{378}', '\u{1fffd}', '\u{3fffd}'] {
         shop.write("job.yaml", format!("# {odd}\n{}", crate::shop::folder::passing()));
-        shop.sign(&[]).exits(2).names(&["document/hidden-character"]).says(&["a code that is no character yet"]);
+        shop.sign(&[]).exits(2).says(&["document/hidden-character", "a code that is no character yet"]);
     }
 }
