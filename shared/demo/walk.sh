@@ -247,6 +247,12 @@ cp trust.json both.json && cp trust.next.json trust.json
 must 3 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}"
 cp both.json trust.json && rm trust.next.json
 
+say "The shop gets another name: what was signed under the old one stays as good as it was"
+must 0 "$FILLWARD" trust rename "Hollow Tarn works" "${owner[@]}"
+second_signs
+must 0 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}" > renamed.txt
+grep 'of “Hollow Tarn depot”, by its trust file' renamed.txt
+
 say "A leaver gives the key back: what it signed stays in order, and it signs nothing more"
 printf 'saddle copper lark winter\n' > leaver.pass
 must 0 "$FILLWARD" key new --name "Wren Castellane" --role supervisor --passphrase-file leaver.pass
@@ -265,12 +271,6 @@ say "The version from before the leaver, put back: the leaver signs nothing by i
 cp trust.json in-force.json && cp both.json trust.json
 must 3 "$FILLWARD" sign job.yaml --out more.checklist.json "${wren[@]}" "${trust[@]}" --yes
 cp in-force.json trust.json
-
-say "The shop gets another name: what was signed under the old one stays as good as it was"
-must 0 "$FILLWARD" trust rename "Hollow Tarn works" "${owner[@]}"
-second_signs
-must 0 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}" > renamed.txt
-grep 'of “Hollow Tarn depot”, by its trust file' renamed.txt
 
 say "A theft: what the stolen key signed is in order where another person signed the same before, and not by its own word"
 must 0 "$FILLWARD" trust revoke "Odile Varga" --from "$(shop_time now)" --why "the laptop was stolen" "${owner[@]}"
