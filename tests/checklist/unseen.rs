@@ -71,6 +71,6 @@ fn what_is_no_character_yet_is_none_by_older_tables() {
     for theirs in [by("perl", &["-e", perl]), by("python3", &["-c", python])] {
         let more: Vec<String> = own.difference(&theirs).take(20).map(|code| format!("U+{code:04X}")).collect();
         assert_eq!(more, [""; 0]);
-        assert!(theirs.len() - own.len() < 20_000, "{} and {}", theirs.len(), own.len());
+        assert!(theirs.len() - own.len() < 40_000, "{} and {}", theirs.len(), own.len());
     }
 }
