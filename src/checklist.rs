@@ -24,7 +24,7 @@ pub mod trust;
 pub mod verify;
 
 pub use reason::{
-    BorneOut, BrokenLink, EntryName, FindingDiffers, JudgedDiffers, KeyName, NameFlaw, NotJudged, PermitReason,
-    PermittedElsewhere, Reason, RecordDiffers, SelfContradiction, ShopDiffers, SubjectName, TextsDiffer, TrustFlaw,
-    TrustReason,
+    BorneOut, BrokenLink, EntryName, FindingDiffers, GivenInstead, JudgedDiffers, KeyName, NameFlaw, NotJudged,
+    PermitReason, PermittedElsewhere, Reason, RecordDiffers, SelfContradiction, ShopDiffers, SubjectName, TextsDiffer,
+    TrustFlaw, TrustReason,
 };

@@ -40,6 +40,7 @@ pub use nearest::nearest;
 pub use path::{Path, Step};
 pub use schema::{Schema, SchemaError};
 pub use source::{Excerpt, Source, Span};
+pub use text::without_mark;
 pub use tree::{Content, Entry, Location, Node};
 
 /// The tree of a text, by the quick reader where the text is of the plain form.

@@ -3,6 +3,8 @@
 
 mod approve;
 mod chain;
+mod changing;
+mod clock;
 mod editions;
 mod ends;
 mod keys;

@@ -132,6 +132,7 @@ impl Shop {
             required: true,
             from: "2026-02-01T00:00:00-06:00".to_owned(),
             until: None,
+            shop: None,
             seal: None,
         };
         sealed(&trust::TrustBody {
@@ -142,6 +143,7 @@ impl Shop {
             made_at: "2026-02-01T08:00:00-06:00".to_owned(),
             ends_at: "2026-08-01T00:00:00-06:00".to_owned(),
             clock_anew: None,
+            formerly: Vec::new(),
             owners_needed: 1,
             people: PEOPLE[..4].iter().map(person).collect(),
             packs: self.parts.iter().map(approval).collect(),

@@ -197,6 +197,7 @@ fn trust_file(parts: &[packs::PackPart], supervisor: &SecretKey, owner: &SecretK
             required: true,
             from: from.to_owned(),
             until: None,
+            shop: None,
             seal: None,
         };
         approval.sign("a bench", &officer, signed_at).map(|()| approval)
@@ -209,6 +210,7 @@ fn trust_file(parts: &[packs::PackPart], supervisor: &SecretKey, owner: &SecretK
         made_at: "2026-02-01T08:00:00-06:00".to_owned(),
         ends_at: "2026-08-01T00:00:00-06:00".to_owned(),
         clock_anew: None,
+        formerly: Vec::new(),
         owners_needed: 1,
         people: vec![
             person("Odile Varga", Role::Supervisor, supervisor),

@@ -247,6 +247,12 @@ cp trust.json both.json && cp trust.next.json trust.json
 must 3 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}"
 cp both.json trust.json && rm trust.next.json
 
+say "The shop gets another name: what was signed under the old one stays as good as it was"
+must 0 "$FILLWARD" trust rename "Hollow Tarn works" "${owner[@]}"
+second_signs
+must 0 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}" > renamed.txt
+grep 'of “Hollow Tarn depot”, by its trust file' renamed.txt
+
 say "A leaver gives the key back: what it signed stays in order, and it signs nothing more"
 printf 'saddle copper lark winter\n' > leaver.pass
 must 0 "$FILLWARD" key new --name "Wren Castellane" --role supervisor --passphrase-file leaver.pass
@@ -281,3 +287,13 @@ grep 'Signed with that key: 2 of 3 files' touched.txt
 
 say "What is not to be relied on is shown as that"
 must 3 "$FILLWARD" show much.checklist.json "${trust[@]}"
+
+say "The safety officer's key is stolen, and the thief approves the pack with it. It is revoked from before that all the same, and who signs sees what that undoes"
+stolen=$(shop_time now)
+sleep 2
+must 0 "$FILLWARD" trust approve tyre-fill --optional --trust trust.json --key tamsin-brandt-safety-officer.key.pem --passphrase-file safety.pass --yes
+must 0 "$FILLWARD" trust sign --out trust.json --key marit-osei-owner.key.pem --passphrase-file owner.pass --yes
+second_signs
+must 0 "$FILLWARD" trust revoke "Tamsin Brandt" --from "$stolen" --why "the van was broken into" "${owner[@]}" > undone.txt
+grep 'is no longer approved' undone.txt
+second_signs

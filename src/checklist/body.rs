@@ -120,6 +120,13 @@ impl Program {
         Self { build: crate::pack::build(), edition: env!("CARGO_PKG_VERSION").to_owned(), name: NAME.to_owned() }
     }
 
+    /// Name and edition, and of another build of this edition the build as well, for what it worked out otherwise.
+    pub fn told(&self) -> String {
+        let this = Self::this();
+        let same = (&self.name, &self.edition) == (&this.name, &this.edition);
+        if same { format!("{}, build {}", self.title(), self.build) } else { self.title() }
+    }
+
     /// Name and edition, for reports.
     pub fn title(&self) -> String {
         format!("{} {}", self.name, self.edition)

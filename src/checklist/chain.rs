@@ -10,7 +10,7 @@ use super::body::{ChecklistBody, Instants};
 use super::changes::{FactChange, Kept, changes};
 use super::jws::{Envelope, instant};
 use super::packs::{Packs, sha256_hex};
-use super::reason::{BrokenLink, Reason, TrustReason};
+use super::reason::{BrokenLink, GivenInstead, Reason, TrustReason};
 use super::verify::{Question, Records, verify_and_read};
 use crate::checklist::kind::Kind;
 use crate::document::Path;
@@ -33,16 +33,24 @@ pub struct Earlier {
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Links {
     files: BTreeMap<String, Earlier>,
+    /// The name of one that cannot be read, if there is one: nothing can name it.
+    unread: Option<String>,
 }
 
 impl Links {
     /// No checklist at all.
-    pub const NONE: &'static Self = &Self { files: BTreeMap::new() };
+    pub const NONE: &'static Self = &Self { files: BTreeMap::new(), unread: None };
 
-    /// Takes these. What cannot be read is left out: nothing can name it.
+    /// Takes these.
     pub fn of(files: impl IntoIterator<Item = Earlier>) -> Self {
-        let named = |file: Earlier| Some((digest_of(&file)?, file));
-        Self { files: files.into_iter().filter_map(named).collect() }
+        let mut links = Self::default();
+        for file in files {
+            match digest_of(&file) {
+                Some(digest) => drop(links.files.insert(digest, file)),
+                None => links.unread = Some(file.name),
+            }
+        }
+        links
     }
 
     fn find(&self, digest: &str) -> Option<&Earlier> {
@@ -92,7 +100,8 @@ pub fn check(body: &ChecklistBody, scene: &Scene<'_>, packs: Packs<'_>, question
         return Link { fault: left_out.then_some(Reason::LinkLeftOut { point: before }), ..Link::default() };
     };
     let Some(earlier) = question.earlier.find(due) else {
-        return Link { bar: Some(Reason::LinkNotGiven { point: before }), ..Link::default() };
+        let instead = instead_of_it(body, before, packs, question).map(Box::new);
+        return Link { bar: Some(Reason::LinkNotGiven { point: before, instead }), ..Link::default() };
     };
     let acts = match acts(scene, before) {
         Ok(acts) => acts,
@@ -105,6 +114,42 @@ pub fn check(body: &ChecklistBody, scene: &Scene<'_>, packs: Packs<'_>, question
             let fault = (!parting.is_empty()).then_some(Reason::LinkChanged { point: before, changes: parting });
             Link { fault, bar: None, changes }
         }
+    }
+}
+
+/// What was given where the checklist that is named was not: one of the same job and hold point before any other.
+fn instead_of_it(
+    body: &ChecklistBody,
+    point: HoldPoint,
+    packs: Packs<'_>,
+    question: &Question<'_>,
+) -> Option<GivenInstead> {
+    let read = |file: &Earlier| {
+        let body: ChecklistBody = Envelope::read(Kind::Checklist, &file.name, &file.bytes).ok()?.body().ok()?;
+        Some(body)
+    };
+    let files: Vec<(&Earlier, Option<ChecklistBody>)> =
+        question.earlier.files.values().map(|file| (file, read(file))).collect();
+    let is_meant = |found: &ChecklistBody| found.job == body.job && found.point() == Some(point);
+    if let Some((file, Some(found))) = files.iter().find(|(_, found)| found.as_ref().is_some_and(is_meant)) {
+        let (records, earlier) = (Records::None, Links::NONE);
+        let by_itself =
+            Question { job: None, point: None, records, shop: None, packs: Some(packs), earlier, ..*question };
+        let name = file.name.clone();
+        let reason = verify_and_read(&name, &file.bytes, &by_itself).0.faults.into_iter().next();
+        return Some(match reason {
+            Some(reason) => GivenInstead::Doubtful { name, reason: Box::new(reason) },
+            None => GivenInstead::Another { name, judged_at: found.judged_at.clone() },
+        });
+    }
+    match files.as_slice() {
+        [] => question.earlier.unread.clone().map(|name| GivenInstead::Unread { name }),
+        [(file, Some(found))] if found.job == body.job => {
+            Some(GivenInstead::OtherPoint { name: file.name.clone(), found: found.hold_point.clone() })
+        }
+        [(file, Some(found))] => Some(GivenInstead::OtherJob { name: file.name.clone(), job: found.job.clone() }),
+        [(file, None)] => Some(GivenInstead::Unread { name: file.name.clone() }),
+        several => Some(GivenInstead::Several { count: several.len() }),
     }
 }
 

@@ -46,6 +46,11 @@ impl EvidenceLines {
         Self::citing(scene, finding, &mut Cited::new())
     }
 
+    /// Everything that decided it, what makes the rule apply first.
+    pub fn lines(&self) -> Vec<String> {
+        self.applies.iter().chain(&self.shown).cloned().collect()
+    }
+
     /// The same, with the figures that it cites noted.
     pub(super) fn citing<'s>(scene: &'s Scene<'_>, finding: &Finding, cited: &mut Cited<'s>) -> Self {
         let subject = scene.entity(finding).map(|entity| &entity.path);

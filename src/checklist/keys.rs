@@ -4,6 +4,7 @@
 //! strict check of a signature accepts nothing that other strict libraries refuse. Random bytes are arguments.
 //! This module must not know roles, people or documents.
 
+mod differing;
 mod words;
 
 use std::fmt;
@@ -21,6 +22,7 @@ use zeroize::Zeroizing;
 
 use crate::document::Code;
 
+pub use differing::WordsDiffer;
 pub use words::{digest_words, fingerprint_words, same_words};
 
 /// Rounds of PBKDF2 with HMAC-SHA-256 for a new private key file: the figure that OWASP's cheat sheet on password

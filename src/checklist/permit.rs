@@ -253,7 +253,7 @@ impl Permit {
     }
 
     fn not_in_force(&self, at: Instant) -> Reason {
-        Reason::OfPermit(PermitReason::NotInForce { from: self.asked_at.unwrap_or(at), until: self.until, at })
+        Reason::OfPermit(PermitReason::NotInForce { from: self.asked_at, until: self.until, at })
     }
 
     /// The signatures that can be read.

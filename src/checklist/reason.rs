@@ -27,7 +27,7 @@ pub use contradiction::SelfContradiction;
 pub use differs::{
     EntryName, FindingDiffers, JudgedDiffers, NotJudged, RecordDiffers, ShopDiffers, SubjectName, TextsDiffer,
 };
-pub use link::BrokenLink;
+pub use link::{BrokenLink, GivenInstead};
 pub use of_permit::{PermitReason, PermittedElsewhere};
 pub use of_trust::TrustReason;
 pub use sorts::BorneOut;
@@ -269,6 +269,13 @@ pub enum Reason {
         /// The instant it was used.
         at: Instant,
     },
+    /// A pack whose approval was signed with a key after that had been revoked or given back.
+    PackApprovalUndone {
+        /// Name and edition.
+        pack: String,
+        /// Whose key.
+        by: String,
+    },
     /// A pack that must always judge did not.
     PackLeftOut {
         /// Its name.
@@ -306,6 +313,8 @@ pub enum Reason {
     LinkNotGiven {
         /// The hold point before.
         point: HoldPoint,
+        /// What was given in its place.
+        instead: Option<Box<GivenInstead>>,
     },
     /// The checklist of the hold point before does not bear what was done by it.
     LinkBroken(BrokenLink),

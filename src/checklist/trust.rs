@@ -13,10 +13,12 @@ mod lasting;
 mod names;
 mod opening;
 mod part;
+mod renamed;
 mod standing;
+mod undone;
 mod unsound;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::keys::digest_words;
 use super::packs::{BASE, PackPart};
@@ -24,7 +26,7 @@ use super::reason::{Reason, TrustReason};
 use crate::units::{Exact, Instant, Zone};
 use crate::vocabulary::Role;
 
-pub use body::{Approval, FORMAT, Key, Person, Revocation, TrustBody, schema};
+pub use body::{Approval, FORMAT, FormerName, Key, Person, Revocation, TrustBody, schema};
 pub use changes::{TrustChange, changes};
 pub use edit::{EditFault, Ending};
 pub use ends::KeyEnd;
@@ -33,6 +35,7 @@ pub use names::flaw_of as flaw_of_name;
 pub use part::TrustPart;
 pub(in crate::checklist) use standing::Revoked;
 pub use standing::{Holder, Standing};
+pub use undone::UndoneApproval;
 pub use unsound::{Unsound, fault};
 
 /// How far two clocks may differ before an instant counts as still to come: clocks of a shop are set by hand.
@@ -55,6 +58,8 @@ pub struct Pins {
     pub digest: Option<String>,
     /// The shop whose file it was, where that is known: one owner's key is for one shop.
     pub shop: Option<String>,
+    /// The names that it had before.
+    pub formerly: Vec<String>,
 }
 
 /// A trust file that holds together and is signed by its owners.
@@ -71,6 +76,8 @@ pub struct Trust {
     holders: BTreeMap<String, Holder>,
     /// From when and until when each approved pack may judge, in the order of the body.
     spans: Vec<(Instant, Option<Instant>)>,
+    /// The places of the approvals that were signed with a key after it had ended before its time: they do not count.
+    undone: BTreeSet<usize>,
     pinned: bool,
     /// The digests of the versions that are remembered.
     versions: BTreeMap<i64, String>,
@@ -85,19 +92,22 @@ impl Trust {
     /// Why not.
     pub fn approves(&self, name: &str, edition: &str, sha256: &str, at: Instant) -> Result<(), Reason> {
         let pack = || format!("{name} {edition}");
-        let mut known = self
-            .body
-            .packs
-            .iter()
-            .zip(&self.spans)
-            .filter(|(pack, _)| pack.name == name && pack.edition == edition && pack.sha256 == sha256)
-            .map(|(_, span)| span)
-            .peekable();
-        if known.peek().is_none() {
-            let digest = sha256.get(..32).unwrap_or(sha256).to_owned();
-            return Err(Reason::PackNotApproved { pack: pack(), digest });
+        let is_it = |known: &Approval| known.name == name && known.edition == edition && known.sha256 == sha256;
+        let mut refusal = None;
+        for (place, (known, span)) in self.body.packs.iter().zip(&self.spans).enumerate() {
+            match (is_it(known), covers(*span, at), self.undone.contains(&place)) {
+                (false, ..) => {}
+                (true, true, false) => return Ok(()),
+                (true, true, true) => {
+                    refusal = Some(Reason::PackApprovalUndone { pack: pack(), by: known.approved_by.clone() });
+                }
+                (true, false, _) => {
+                    refusal.get_or_insert_with(|| Reason::PackApprovalOver { pack: pack(), at });
+                }
+            }
         }
-        if known.any(|span| covers(*span, at)) { Ok(()) } else { Err(Reason::PackApprovalOver { pack: pack(), at }) }
+        let digest = || sha256.get(..32).unwrap_or(sha256).to_owned();
+        Err(refusal.unwrap_or_else(|| Reason::PackNotApproved { pack: pack(), digest: digest() }))
     }
 
     /// The names of the packs that must judge every job at an instant.
@@ -106,8 +116,9 @@ impl Trust {
             .packs
             .iter()
             .zip(&self.spans)
-            .filter(|(pack, span)| pack.required && covers(**span, at))
-            .map(|(pack, _)| pack.name.as_str())
+            .enumerate()
+            .filter(|(place, (pack, span))| pack.required && covers(**span, at) && !self.undone.contains(place))
+            .map(|(_, (pack, _))| pack.name.as_str())
             .collect()
     }
 
@@ -129,11 +140,13 @@ impl Trust {
         if at >= self.ends_at {
             return Some(Reason::OfTrust(TrustReason::Ended { at: self.ends_at }));
         }
-        if ahead_of(self.made_at, at) {
-            return Some(Reason::ClockBehind { at, known: self.made_at });
-        }
-        let (kid, signed_at) = self.signed.iter().find(|(_, signed_at)| ahead_of(*signed_at, at))?;
-        Some(Reason::SignedAhead { who: self.name_of(kid), at: *signed_at })
+        let known = self.latest();
+        ahead_of(known, at).then_some(Reason::ClockBehind { at, known })
+    }
+
+    /// The latest instant that it bears out to have been: when it was made, or when the last of its owners signed it.
+    pub fn latest(&self) -> Instant {
+        self.signed.iter().map(|(_, at)| at.in_zone(&self.zone)).chain([self.made_at]).max().unwrap_or(self.made_at)
     }
 
     /// The shop whose trust file it is.

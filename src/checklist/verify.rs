@@ -5,6 +5,7 @@
 //! not know where files lie, or how an answer is told.
 
 mod again;
+mod clock;
 mod otherwise;
 mod permits;
 mod signers;
@@ -24,6 +25,8 @@ use crate::record::Job;
 use crate::record::shop::Shop;
 use crate::units::{Exact, Instant};
 use crate::vocabulary::{HoldPoint, Role};
+
+use clock::Behind;
 
 pub use otherwise::Otherwise;
 pub use subject::{Present, Records};
@@ -56,6 +59,13 @@ pub struct Question<'a> {
     pub shop: Option<&'a Shop>,
     /// Signed checklists of earlier hold points, of which those are looked at that the checklist follows.
     pub earlier: &'a Links,
+}
+
+impl Question<'_> {
+    /// Whether it is asked how something stood, and not how it stands: then the clock of this machine is not in question.
+    const fn looks_back(&self) -> bool {
+        self.chosen || self.present.is_some()
+    }
 }
 
 /// One signature and what became of it.
@@ -120,10 +130,22 @@ impl Verification {
         self.faults.is_empty()
     }
 
-    /// Why it is of another job, hold point or record than the one given, whatever it is worth by itself.
+    /// Whether it is of another shop than the trust file: by that nothing is known of it but whether a key that both shops
+    /// know made a signature, and nothing else is said.
+    pub fn is_of_another_shop(&self) -> bool {
+        self.bars.iter().any(|bar| matches!(bar, Reason::OtherShop { .. }))
+    }
+
+    /// Why it is of another shop, job, hold point or record than the one given, whatever it is worth by itself.
     pub fn misfits(&self) -> impl Iterator<Item = &Reason> {
         let is_misfit = |bar: &&Reason| {
-            matches!(bar, Reason::OtherJob { .. } | Reason::OtherHoldPoint { .. } | Reason::RecordChanged(_))
+            matches!(
+                bar,
+                Reason::OtherShop { .. }
+                    | Reason::OtherJob { .. }
+                    | Reason::OtherHoldPoint { .. }
+                    | Reason::RecordChanged(_)
+            )
         };
         self.bars.iter().filter(is_misfit)
     }
@@ -171,6 +193,15 @@ pub(super) fn verify_and_read(name: &str, bytes: &[u8], question: &Question<'_>)
     // The present instant is given back by the clock of the shop, like all others of the file.
     let at = instants.as_ref().map_or(question.at, |instants| question.at.in_zone(&instants.zone));
     let question = &Question { at, ..*question };
+    if body.inputs.trust.is_of_another(question.trust) {
+        let (found, due) = (body.inputs.trust.shop.clone(), question.trust.shop().to_owned());
+        report.bars.push(Reason::OtherShop { found, due });
+        report.faults.extend(signers::of_another_shop(&envelope, question.trust));
+        report.body = Some(body);
+        return (report, None);
+    }
+    let behind = Behind::of(question, instants.as_ref(), &envelope);
+    let question = &Question { at: behind.as_ref().map_or(at, |behind| behind.at), ..*question };
     let good = signers::check(&envelope, &body, instants.as_ref(), question, &mut report);
     if let Some(instants) = &instants {
         times(&body, instants, question, &mut report);
@@ -202,6 +233,9 @@ pub(super) fn verify_and_read(name: &str, bytes: &[u8], question: &Question<'_>)
         report.bars.push(Reason::NotNow { at: question.at });
     }
     report.old = instants.as_ref().is_some_and(|instants| is_old(instants, question.at));
+    if let Some(behind) = behind {
+        behind.say(&mut report);
+    }
     report.body = Some(body);
     (report, job.and_then(Result::ok))
 }
@@ -220,10 +254,10 @@ fn trust(body: &ChecklistBody, instants: Option<&Instants>, question: &Question<
     let named = &body.inputs.trust;
     report.faults.extend(named.differs(question.trust));
     report.bars.extend(named.unseen(question.trust));
-    // Whoever looks back does so with the latest trust file; that it was made later says nothing then.
-    let of_the_clock = |reason: &Reason| matches!(reason, Reason::ClockBehind { .. } | Reason::SignedAhead { .. });
-    let lapses = question.trust.lapses(question.at);
-    if let Some(reason) = lapses.filter(|reason| !(question.chosen && of_the_clock(reason))) {
+    // Whoever looks back does so with the latest trust file; that it was made later says nothing then. Whoever does not has
+    // been told of the clock alone.
+    let lapses = question.trust.lapses(question.at).filter(|reason| !matches!(reason, Reason::ClockBehind { .. }));
+    if let Some(reason) = lapses {
         // Every trust file ends. What was judged and signed before says no less for that; nothing starts by it any more.
         let ended = matches!(reason, Reason::OfTrust(TrustReason::Ended { .. }))
             && ended_since(instants, question.trust, report);

@@ -76,8 +76,16 @@ pub(crate) enum Failure {
         /// What is wrong with it.
         fault: KeyFault,
     },
+    /// A passphrase that is kept in a file, and is not that of the key.
+    #[error("`{}` does not hold the passphrase of `{}`", named(kept), named(path))]
+    OtherPassphrase {
+        /// The key's file.
+        path: PathBuf,
+        /// Where the passphrase was taken from.
+        kept: PathBuf,
+    },
     /// A pipe, a device, or a link where none is followed.
-    #[error("`{}` is no plain file", named(path))]
+    #[error("`{}` is no plain file, but a link, a pipe or a device", named(path))]
     NotPlain {
         /// The file.
         path: PathBuf,
@@ -186,7 +194,7 @@ impl Diagnostic for Failure {
             Self::Usage { .. } => Code::CliUsage,
             Self::Clock => Code::CliClock,
             Self::Unwritable(_) => Code::CliUnwritable,
-            Self::Key { .. } => Code::CliKey,
+            Self::Key { .. } | Self::OtherPassphrase { .. } => Code::CliKey,
             Self::NotPlain { .. } => Code::CliNotPlain,
             Self::NotOurs { .. } => Code::CliNotOurs,
             Self::Exists { .. } => Code::CliExists,
@@ -212,6 +220,9 @@ impl Diagnostic for Failure {
             Self::Clock => "set the clock",
             Self::Unwritable(_) => "check the disk or the program that the report is sent to",
             Self::Key { fault, .. } => fault.help(),
+            Self::OtherPassphrase { .. } => {
+                "give the file that does, or leave it out and type the passphrase; without it the key is lost"
+            }
             Self::NotPlain { .. } => {
                 "nothing was read or written there; find out who put it there, and give the file itself, no pipe, device or link"
             }
@@ -249,18 +260,28 @@ fn head_of_trust(path: &Path, reasons: &[Reason]) -> String {
         format!("by the clock of this machine the trust file `{name}` is not taken")
     } else if all(|reason| reason.leaves_open_whose() || reason.is_of_memory()) {
         format!("on this account the trust file `{name}` is not taken yet")
-    } else if all(|reason| matches!(reason, Reason::OfTrust(TrustReason::NotOnPaper))) {
+    } else if all(|reason| matches!(reason, Reason::OfTrust(TrustReason::NotOnPaper(_)))) {
         format!("the words that were given are not those of the trust file `{name}`")
-    } else if all(|reason| {
-        matches!(
-            reason,
-            Reason::KeyExpired { .. } | Reason::KeyNotYet { .. } | Reason::KeyRevoked { .. } | Reason::WrongRole { .. }
-        )
-    }) {
-        format!("this key does not sign for the trust file `{name}`")
+    } else if let Some(who) = whose_key(reasons) {
+        format!("the key of {} does not sign for the trust file `{name}`", shown(who))
     } else {
         format!("the trust file `{name}` is not in order")
     }
+}
+
+/// Whose key it is that all reasons speak of; nothing where one of them speaks of something else.
+fn whose_key(reasons: &[Reason]) -> Option<&str> {
+    let mut whose = None;
+    for reason in reasons {
+        match reason {
+            Reason::KeyExpired { who, .. }
+            | Reason::KeyNotYet { who, .. }
+            | Reason::KeyRevoked { who, .. }
+            | Reason::WrongRole { who, .. } => whose = whose.or(Some(who.as_str())),
+            _ => return None,
+        }
+    }
+    whose
 }
 
 /// A path as it may be shown on a terminal.

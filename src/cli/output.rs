@@ -137,7 +137,7 @@ impl Terminal {
 
     /// Says something beside what was asked for, where it disturbs no report.
     pub(crate) fn aside(self, text: &str) {
-        let _ = write!(io::stderr(), "{}", wrapped(&format!("{text}\n"), self.width));
+        said_beside(text, self.width);
     }
 
     /// The caution that stands under every verdict.
@@ -151,6 +151,15 @@ impl Terminal {
         let theme = GraphicalTheme { characters: ThemeCharacters::unicode(), styles };
         report(&draw(diagnostic, theme, self.width))
     }
+}
+
+/// Says something beside what was asked for, where no terminal is at hand: no wider than it is.
+pub(crate) fn beside(text: &str) {
+    said_beside(text, width());
+}
+
+fn said_beside(text: &str, width: usize) {
+    let _ = write!(io::stderr(), "{}", wrapped(&format!("{text}\n"), width));
 }
 
 /// Writes a report. A reader that has gone away is a quiet end.

@@ -1,7 +1,7 @@
 //! Passphrases and private keys: never on the command line, wiped after use.
 
 use std::fs::File;
-use std::io::{self, IsTerminal as _, Read as _, Write as _};
+use std::io::{self, IsTerminal as _, Read as _};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
@@ -11,6 +11,7 @@ use fillward::vocabulary::{Role, shown};
 use zeroize::Zeroizing;
 
 use super::files::{DiskFiles, unreadable};
+use super::output::beside;
 
 #[derive(Debug, Args)]
 pub(crate) struct Passphrase {
@@ -36,11 +37,10 @@ impl Passphrase {
     fn ask(&self, prompt: &str) -> Result<Zeroizing<String>, NoPassphrase> {
         if let Some(path) = &self.passphrase_file {
             if DiskFiles.is_open_to_others(path) && path.is_file() {
-                let _ = writeln!(
-                    io::stderr(),
+                beside(&format!(
                     "warning: others on this machine can read the passphrase in `{}`; make it yours alone with `chmod 600`",
                     shown(&path.to_string_lossy())
-                );
+                ));
             }
             return first_line(path);
         }
@@ -60,19 +60,22 @@ impl Passphrases for Passphrase {
     fn of(&self, key: &Path, open_to_others: bool) -> Result<Zeroizing<String>, NoPassphrase> {
         let name = key.display().to_string();
         if open_to_others {
-            let _ = writeln!(
-                io::stderr(),
+            beside(&format!(
                 "warning: others on this machine can read the private key `{}`; make it yours alone with `chmod 600`",
                 shown(&name)
-            );
+            ));
         }
         self.ask(&format!("Passphrase for {}: ", shown(&name)))
+    }
+
+    fn kept_in(&self) -> Option<&Path> {
+        self.passphrase_file.as_deref()
     }
 
     fn again(&self) -> bool {
         let asks = self.at_the_terminal() && io::stdin().is_terminal();
         if asks {
-            let _ = writeln!(io::stderr(), "That is not the passphrase of this key.");
+            beside("That is not the passphrase of this key.");
         }
         asks
     }

@@ -9,9 +9,12 @@ use std::path::{Path, PathBuf};
 use clap::Command;
 use fillward::document::{Document, Schema};
 use serde::Deserialize;
+use serde::de::IgnoredAny;
 
 use super::failure::Failure;
 use super::input;
+use fillward::vocabulary::shown;
+use serde_json::Value;
 
 /// The variable that names the file where `--settings` does not.
 const VARIABLE: &str = "FILLWARD_SETTINGS";
@@ -38,6 +41,8 @@ struct Settings {
     #[serde(default)]
     packs: Vec<PathBuf>,
     zone: Option<String>,
+    #[serde(rename = "register")]
+    _register: Option<IgnoredAny>,
 }
 
 /// What was taken from settings: the words of the command line with them, and what is told of it.
@@ -55,6 +60,16 @@ pub(crate) fn fill(command: fn() -> Command, words: Vec<OsString>) -> Result<Fil
     let source = input::source(&path)?;
     let settings = read(&source.document()?)?;
     let folder = path.parent().unwrap_or_else(|| Path::new(""));
+    if let Some((settings, trust)) = two_zones(&settings, folder) {
+        return Err(Failure::usage(
+            format!(
+                "the settings say that the shop lies in {}, and its trust file in {}",
+                shown(&settings),
+                shown(&trust)
+            ),
+            "leave `zone` out, or write the one of the trust file",
+        ));
+    }
     let (mut words, mut told) = (words, Vec::new());
     let mut command = command();
     command.build();
@@ -77,6 +92,15 @@ pub(crate) fn fill(command: fn() -> Command, words: Vec<OsString>) -> Result<Fil
     }
     let told = (!told.is_empty()).then(|| format!("by the settings {}: {}", path.display(), told.join(", ")));
     Ok(FilledIn { words, told })
+}
+
+/// The zone of the settings and that of the trust file which they name, where these are two; whether that file is in order is
+/// asked by whoever opens it.
+fn two_zones(settings: &Settings, folder: &Path) -> Option<(String, String)> {
+    let (zone, trust) = (settings.zone.as_ref()?, folder.join(settings.trust.as_ref()?));
+    let file: Value = serde_json::from_slice(&input::source(&trust).ok()?.bytes).ok()?;
+    let found = file.get("shop_trust")?.get("zone")?.as_str()?;
+    (found != zone).then(|| (zone.clone(), found.to_owned()))
 }
 
 /// The file that is named: by the option, else by the variable.

@@ -53,8 +53,9 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     Ok(match verified.map(|verified| verified.answer) {
         _ if !shown.contradictions.is_empty() => Exit::Integrity,
         Some(Answer::Doubtful) => Exit::Integrity,
-        // A page of a file says yes where nothing speaks against the file; of nobody knows whose, that is not known.
-        Some(Answer::OwnerNotAccepted) => Exit::Hold,
+        // A page of a file says yes where nothing speaks against the file; of nobody knows whose, or of another shop, that is
+        // not known.
+        Some(Answer::OwnerNotAccepted | Answer::DoesNotFit) => Exit::Hold,
         _ => Exit::Pass,
     })
 }

@@ -272,8 +272,13 @@ pub(crate) fn job_number() -> Result<String, Failure> {
 fn told(signed: &Signed, terminal: Terminal) -> Result<Exit, Failure> {
     let name = named(&signed.name);
     terminal.prose(&format!("Signed and read back: {name}\n"))?;
-    for reason in signed.report.reasons() {
-        terminal.prose(&format!("  not yet: {reason}\n"))?;
+    // What is over is not still to come: whoever signed then is a witness.
+    let is_over = signed.report.signatures.last().is_some_and(|last| last.witness);
+    for reason in signed.report.reasons().filter(|reason| !(is_over && reason.is_of_age())) {
+        terminal.prose(&format!("  {}{reason}\n", if is_over { "" } else { "not yet: " }))?;
+    }
+    if is_over {
+        terminal.prose("  what it was for is over; this signature stands as a witness's\n")?;
     }
     if let Some(fault) = &signed.unremembered {
         let name = named(&fault.name);

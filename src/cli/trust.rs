@@ -1,9 +1,9 @@
 //! `fillward trust`: the shop's trust file, and how the other commands open it.
 
 mod edit;
+mod told;
 
 use std::fmt::Write as _;
-use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
@@ -14,7 +14,7 @@ use fillward::vocabulary::{Role, quoted, shown};
 
 use super::failure::Failure;
 use super::files::DESK;
-use super::output::{self, Terminal};
+use super::output::{self, Terminal, beside};
 use super::secret::PrivateKey;
 use super::{Exit, ask, input};
 
@@ -51,10 +51,8 @@ impl TrustArguments {
         };
         let owners = self.owner.iter().map(owner).collect::<Result<_, _>>()?;
         let trusting = Trusting { owners, file, at_least: self.trust_at_least, words };
-        let Opened { trust, unremembered, leapt_from } = DESK.open_trust(&trusting, purpose)?;
-        if let Some(last) = leapt_from {
-            tell_of_leap(last, trust.version());
-        }
+        let Opened { trust, unremembered, leapt_from, renamed_from } = DESK.open_trust(&trusting, purpose)?;
+        tell_of_change(&trust, leapt_from, renamed_from);
         warn_unremembered(trust.version(), unremembered);
         warn_of_ends(&trust, &DESK);
         Ok(trust)
@@ -93,31 +91,34 @@ fn warn_of_ends(trust: &Trust, desk: &Desk<'_>) {
                 (format!("the approval of the pack {}", shown(&pack)), "the safety officer approves the next one")
             }
         };
-        let _ = writeln!(io::stderr(), "warning: {what} ends at {at}: {cure}");
+        beside(&format!("warning: {what} ends at {at}: {cure}"));
     }
 }
 
 /// Says that a version is not remembered, and why.
 fn warn_unremembered(version: i64, unremembered: Option<Refusal>) {
     if let Some(refusal) = unremembered {
-        let _ = writeln!(
-            io::stderr(),
+        beside(&format!(
             "warning: version {version} of the trust file is not remembered, so an older one would be taken later: {}",
             Failure::from(refusal)
-        );
+        ));
     }
 }
 
-/// Says that versions lie between this one and the last that was seen here: nobody here knows what those said.
-fn tell_of_leap(last: i64, version: i64) {
+/// Says what an account is to know that has not seen this version before: that the shop has another name, and that versions
+/// lie between this one and the last that was seen here, of which nobody here knows what they said.
+fn tell_of_change(trust: &Trust, leapt_from: Option<i64>, renamed_from: Option<String>) {
+    if let Some(name) = renamed_from {
+        beside(&format!("note: the shop {} is called {} now", quoted(&name), quoted(trust.shop())));
+    }
+    let (Some(last), version) = (leapt_from, trust.version()) else { return };
     let between =
         if last + 2 == version { format!("{} was", last + 1) } else { format!("{} to {} were", last + 1, version - 1) };
-    let _ = writeln!(
-        io::stderr(),
+    beside(&format!(
         "note: this account saw version {last} of the trust file last, and this is version {version}: {between} never seen \
          here. Where that is a surprise, ask the owner before anything is signed; `fillward trust show` prints what this \
          version says. A checklist that was signed by one between lets nothing start here."
-    );
+    ));
 }
 
 /// The role of a word on the command line.
@@ -245,13 +246,16 @@ fn accept(
                 "--owner-words",
             )?,
         };
-        accepted.push((DESK.public_key(path)?, words));
+        let key = DESK.public_key(path)?;
+        // Judged before the next words are asked for.
+        Desk::owner_words_fit(&key, &words, &path.to_string_lossy())?;
+        accepted.push((key, words));
     }
     let words = match trust_words {
         Some(words) => words.to_owned(),
         None => ask::line("The eight words of the trust file, from paper: ", "--trust-words")?,
     };
-    let Opened { trust, leapt_from, .. } =
+    let Opened { trust, leapt_from, renamed_from, .. } =
         DESK.accept_owners(&Acceptance { file: input::source(trust)?, owners: accepted, words })?;
     terminal.prose(&format!(
         "Accepted on this account: {}, version {}, with {} of its owners' keys.\n",
@@ -259,9 +263,7 @@ fn accept(
         trust.version(),
         owners.len()
     ))?;
-    if let Some(last) = leapt_from {
-        tell_of_leap(last, trust.version());
-    }
+    tell_of_change(&trust, leapt_from, renamed_from);
     Ok(Exit::Pass)
 }
 
@@ -300,6 +302,9 @@ fn show(arguments: &TrustArguments, terminal: Terminal) -> Result<Exit, Failure>
         trust.digest_in_words(),
         trust.digest()
     );
+    for former in &body.formerly {
+        let _ = writeln!(out, "called {} through version {}", quoted(&former.shop), former.through);
+    }
     if !trust.is_pinned() {
         out.push_str("Not checked against an owner's key: give the owner's public key with --owner to be sure whose file it is.\n");
     }
@@ -328,8 +333,10 @@ fn show(arguments: &TrustArguments, terminal: Terminal) -> Result<Exit, Failure>
     for pack in &body.packs {
         let needed = if pack.required { ", required" } else { "" };
         let until = pack.until.as_ref().map_or(String::new(), |until| format!(" until {until}"));
+        let undone =
+            if trust.is_undone(pack) { "  this does not count: the key that signed it had ended\n" } else { "" };
         out = format!(
-            "{out}\npack {} {}{needed}  approved by {} from {}{until}\n  {}\n",
+            "{out}\npack {} {}{needed}  approved by {} from {}{until}\n  {}\n{undone}",
             shown(&pack.name),
             shown(&pack.edition),
             pack.approved_by,

@@ -15,10 +15,11 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
 use clap::{Args, ValueEnum};
+use fillward::checklist::kind::Kind;
 use fillward::checklist::trust::Trust;
 use fillward::desk::{Against, Answer, CHECKLIST_ENDING, NamedBytes, Purpose, Verified, VerifyOrder};
 use fillward::units::Instant;
-use fillward::vocabulary::HoldPoint;
+use fillward::vocabulary::{HoldPoint, shown};
 
 use super::failure::Failure;
 use super::files::DESK;
@@ -132,6 +133,9 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     rows.extend(found.links.into_iter().map(|path| (path.clone(), Err(a_link(path)))));
     let exit = |(_, row): &OverviewRow| row.as_ref().map_or(Exit::NotJudged, |verified| of(verified.answer));
     let worst = rows.iter().map(exit).fold(Exit::Pass, worse);
+    for edition in against.editions_unused() {
+        terminal.aside(&format!("note: the edition {} judged none of these files", shown(&edition)));
+    }
     let seen = SeenOnce { rows, several, others: found.others, touched };
     let (at, chosen) = (against.at().to_record_text(), arguments.at.is_some());
     match arguments.format {
@@ -181,9 +185,21 @@ impl Touched {
     }
 }
 
+/// The file of a checklist; another signed document is none, however good it is.
+fn checklist(path: &Path) -> Result<NamedBytes, Failure> {
+    let source = input::source(path)?;
+    match Kind::begun(&source.bytes).filter(|kind| *kind != Kind::Checklist) {
+        None => Ok(source),
+        Some(kind) => {
+            let what = format!("{} is a {}, and no checklist", super::output::named(path), kind.word());
+            Err(Failure::usage(what, Kind::Checklist.which()))
+        }
+    }
+}
+
 /// What a link leads to is not where it is looked for.
 fn a_link(path: PathBuf) -> Failure {
-    Failure::Unreadable { path, why: "it is a link to another place; give what it leads to by its own name".to_owned() }
+    Failure::NotPlain { path }
 }
 
 /// The files of editions of packs, each given by its folder or its one file.
@@ -208,7 +224,7 @@ fn all(paths: &[PathBuf], against: &Against) -> Vec<Option<Result<Verified, Fail
         loop {
             let place = next.fetch_add(1, Ordering::Relaxed);
             let Some(path) = paths.get(place) else { break };
-            let report = input::source(path).map(|checklist| against.verify(&checklist).without_texts());
+            let report = checklist(path).map(|checklist| against.verify(&checklist).without_texts());
             let Ok(mut done) = done.lock() else { break };
             done.0 += 1;
             if bar {

@@ -16,6 +16,8 @@ use crate::pack::{Pack, PackSet};
 pub(super) struct Editions {
     packs: Vec<(PackPart, Vec<Document>)>,
     made: Mutex<Vec<Made>>,
+    /// Those that judged something that was asked about.
+    used: Mutex<Vec<PackPart>>,
 }
 
 /// A set that was made, and the packs in it; nothing where it could not be made.
@@ -42,7 +44,7 @@ impl Editions {
             let sha256 = digest_of(documents.iter().map(Document::source));
             packs.push((PackPart { edition, name, sha256 }, documents));
         }
-        Ok(Self { packs, made: Mutex::default() })
+        Ok(Self { packs, made: Mutex::default(), used: Mutex::default() })
     }
 
     /// Whether none was given.
@@ -50,10 +52,20 @@ impl Editions {
         self.packs.is_empty()
     }
 
-    /// The set of these packs, made of the editions given and of those in force; nothing where one of them is not at hand, or
-    /// cannot be read by this edition of the program.
+    /// Name and edition of those that judged nothing that was asked about.
+    pub(super) fn unused(&self) -> Vec<String> {
+        let Ok(used) = self.used.lock() else { return Vec::new() };
+        self.packs.iter().filter(|(part, _)| !used.contains(part)).map(|(part, _)| part.title()).collect()
+    }
+
+    /// The set of these packs, made of the editions given and of those in force; nothing where they are those in force, where one
+    /// of them is not at hand, or cannot be read by this edition of the program.
     pub(super) fn set(&self, wanted: &[PackPart], in_force: &PackSet) -> Option<Arc<PackSet>> {
-        if !wanted.iter().any(|part| self.packs.iter().any(|(known, _)| known == part)) {
+        let mut given = wanted.iter().filter(|part| self.packs.iter().any(|(known, _)| known == *part)).peekable();
+        given.peek()?;
+        self.used.lock().ok()?.extend(given.cloned());
+        // A copy of what is in force is in force.
+        if parts(in_force) == wanted {
             return None;
         }
         let mut made = self.made.lock().ok()?;

@@ -71,6 +71,10 @@ impl Desk<'_> {
             let words = hand.passphrases.of(hand.key, open_to_others)?;
             match SecretKey::from_encrypted_pem(pem, words.as_bytes()) {
                 Err(KeyFault::Passphrase) if tries < TRIES && hand.passphrases.again() => tries += 1,
+                Err(KeyFault::Passphrase) if hand.passphrases.kept_in().is_some() => {
+                    let kept = hand.passphrases.kept_in().unwrap_or(hand.key).to_owned();
+                    return Err(Refusal::OtherPassphrase { name: hand.key.to_owned(), kept });
+                }
                 opened => return opened.map_err(refused),
             }
         }

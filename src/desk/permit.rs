@@ -218,7 +218,7 @@ impl Desk<'_> {
         }
         let draft = PermitDraft { case, parts, trust, permit, record, act: PermitAct::Give(request), asks: false };
         let against = draft.against(draft.case.at, false);
-        let is_of_record = |reason: &Reason| matches!(reason, Reason::Permit { reason, .. } if matches!(**reason, Reason::OfPermit(PermitReason::OtherEvidence)));
+        let is_of_record = |reason: &Reason| matches!(reason, Reason::Permit { reason, .. } if matches!(**reason, Reason::OfPermit(PermitReason::OtherEvidence { .. })));
         // What nothing speaks against but that the record shows something else may have been put right.
         if against.iter().all(is_of_record) && !against.is_empty() {
             draft.needed()?;

@@ -5,7 +5,7 @@
 use std::path::{Path, PathBuf};
 
 use super::world::{NoPassphrase, StoreFault, Trouble};
-use crate::checklist::keys::KeyFault;
+use crate::checklist::keys::{KeyFault, WordsDiffer};
 use crate::checklist::trust::{EditFault, TrustChange};
 use crate::checklist::{NameFlaw, Reason};
 use crate::document::{Fault, Faults};
@@ -38,6 +38,13 @@ pub enum Refusal {
         name: PathBuf,
         /// What is wrong with it.
         fault: KeyFault,
+    },
+    /// A passphrase that is kept somewhere, and is not that of the key.
+    OtherPassphrase {
+        /// Under which name the key is kept.
+        name: PathBuf,
+        /// Where the passphrase is.
+        kept: PathBuf,
     },
     /// There is no passphrase.
     Passphrase(NoPassphrase),
@@ -133,6 +140,8 @@ pub enum Unfit {
     OtherOwnerWords {
         /// Whose key it is said to be.
         who: String,
+        /// In what they differ.
+        how: WordsDiffer,
     },
     /// The number of checklists was not written as they are signed.
     NumberNotConfirmed,
@@ -191,6 +200,18 @@ pub enum DraftFault {
         name: PathBuf,
         /// What it says that nobody has signed.
         changes: Vec<TrustChange>,
+    },
+    /// A draft that cannot be read.
+    Damaged {
+        /// Where it waits.
+        name: PathBuf,
+        /// Why not.
+        why: Box<Reason>,
+    },
+    /// An owner who ends the key that is to sign it.
+    OwnKey {
+        /// Who.
+        who: String,
     },
     /// A draft that owners have signed already, and that an approval would make another one of.
     Signed {

@@ -12,6 +12,7 @@ use crate::checklist::body::ChecklistBody;
 use crate::checklist::changes::{Difference, differences};
 use crate::checklist::jws::Envelope;
 use crate::checklist::kind::Kind;
+use crate::checklist::verify::Verification;
 use crate::record::{self, Job};
 use crate::units::Instant;
 use crate::vocabulary::names_one_thing;
@@ -76,7 +77,7 @@ impl Desk<'_> {
 fn found(files: Files<'_, '_>) -> Vec<Several> {
     let mut order: Vec<(Instant, usize)> = Vec::new();
     for (place, (_, verified)) in files.iter().enumerate() {
-        let body = verified.report.body.as_ref().filter(|body| verified.report.in_order() && !body.rehearsal);
+        let body = verified.report.body.as_ref().filter(|body| is_one_of_ours(&verified.report) && !body.rehearsal);
         order.extend(body.and_then(|body| Instant::parse(&body.judged_at).ok()).map(|at| (at, place)));
     }
     order.sort_unstable();
@@ -130,4 +131,9 @@ pub(super) fn rivals(one: &ChecklistBody, other: &ChecklistBody) -> bool {
         one.assemblies.iter().any(|filled| of_one(&filled.mark))
     };
     (&one.job, &one.hold_point) == (&other.job, &other.hold_point) && one != other && shared()
+}
+
+/// Whether a file may stand beside others of this shop.
+fn is_one_of_ours(report: &Verification) -> bool {
+    report.in_order() && !report.is_of_another_shop()
 }

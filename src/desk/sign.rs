@@ -32,7 +32,7 @@ use crate::checklist::permit::{BoundPermit, Permit};
 use crate::checklist::trust::Trust;
 use crate::checklist::verify::{self, Present, Records};
 use crate::checklist::{Reason, signing};
-use crate::document::{Code, Fault};
+use crate::document::{Code, Fault, without_mark};
 use crate::engine::Aims;
 use crate::explain::{AtFrom, Summary};
 use crate::pack::PackSet;
@@ -224,7 +224,8 @@ impl Desk<'_> {
         let proposal =
             Proposal { body, summary, zone, permits, shop_name, shop_changes, earlier: signed, changes, witness, here };
         let record = question.records.of(&proposal.body).ok();
-        let record = records.iter().find(|known| record.is_some_and(|bytes| bytes == known.bytes)).cloned();
+        let record =
+            records.iter().find(|known| record.is_some_and(|bytes| bytes == without_mark(&known.bytes))).cloned();
         let (of_record, inputs) = (record.is_some(), record.into_iter().chain(shop_file).collect());
         let keeping = Keeping::Further(checklist);
         Ok(Draft {

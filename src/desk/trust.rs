@@ -5,6 +5,7 @@
 
 mod approving;
 mod changing;
+mod following;
 mod memory;
 mod signing;
 
@@ -13,7 +14,7 @@ use std::path::Path;
 use super::world::NamedBytes;
 use super::{Desk, Refusal, Unfit};
 use crate::checklist::jws::Envelope;
-use crate::checklist::keys::{PublicKey, same_words};
+use crate::checklist::keys::{PublicKey, WordsDiffer, same_words};
 use crate::checklist::kind::Kind;
 use crate::checklist::trust::{EndsSoon, Pins, Trust};
 use crate::checklist::{Reason, TrustReason};
@@ -68,6 +69,8 @@ pub struct Opened {
     pub unremembered: Option<Refusal>,
     /// The version that was seen last on this account, where it is not the one before this one.
     pub leapt_from: Option<i64>,
+    /// What the shop was called when this account saw it last, where it has another name now.
+    pub renamed_from: Option<String>,
 }
 
 /// The refusal that says what speaks against the trust file of this name.
@@ -110,14 +113,16 @@ impl Desk<'_> {
         if let Some(reason) = seen.brought_back(&owners, &trust) {
             return Err(against(&file.name)(vec![reason]));
         }
-        if words.as_ref().is_some_and(|words| !same_words(words, &trust.digest_in_words())) {
-            return Err(against(&file.name)(vec![Reason::OfTrust(TrustReason::NotOnPaper)]));
+        let differ = |words: &String| WordsDiffer::between(words, &trust.digest_in_words());
+        if let Some(how) = words.as_ref().and_then(differ) {
+            return Err(against(&file.name)(vec![Reason::OfTrust(TrustReason::NotOnPaper(how))]));
         }
         trust.remember(seen.versions(&owners));
         if owners.is_empty() {
-            return Ok(Opened { trust, unremembered: None, leapt_from: None });
+            return Ok(Opened { trust, unremembered: None, leapt_from: None, renamed_from: None });
         }
         let (now, leapt_from) = (self.now(trust.zone())?, seen.leapt_from(&owners, &trust));
+        let renamed_from = seen.renamed_from(&owners, &trust);
         let mut bars: Vec<Reason> = seen.clock_set_back(&owners, &trust, now).into_iter().collect();
         let unknown = owners.iter().filter(|kid| words.is_none() && !seen.has_accepted(kid));
         let unknown: Vec<Reason> =
@@ -137,7 +142,7 @@ impl Desk<'_> {
             return Err(against(&file.name)(bars));
         }
         trust.bar(bars);
-        Ok(Opened { trust, unremembered, leapt_from })
+        Ok(Opened { trust, unremembered, leapt_from, renamed_from })
     }
 
     /// The key in a trust file that has these words. The file is taken at its word in this alone: the words name one key.
@@ -152,6 +157,17 @@ impl Desk<'_> {
         found
             .map(|(_, holder)| holder.key.clone())
             .ok_or_else(|| against(&file.name)(vec![Reason::OfTrust(TrustReason::WithoutOwner { who: who() })]))
+    }
+
+    /// Sees that words that were read off a paper are those of an owner's key.
+    ///
+    /// # Errors
+    /// In what they differ.
+    pub fn owner_words_fit(key: &PublicKey, words: &str, who: &str) -> Result<(), Refusal> {
+        match WordsDiffer::between(words, &key.fingerprint_words()) {
+            None => Ok(()),
+            Some(how) => Err(Unfit::OtherOwnerWords { who: who.to_owned(), how }.into()),
+        }
     }
 
     /// Accepts owners' keys for this account, by their words and those of the trust file, both read off the shop's paper.
@@ -174,11 +190,11 @@ impl Desk<'_> {
             let of_another = open(&pins).err().filter(|reasons| reasons.iter().any(is_of_another));
             against(&file.name)(of_another.unwrap_or(reasons))
         })?;
-        if let Some((key, _)) = owners.iter().find(|(key, words)| !same_words(words, &key.fingerprint_words())) {
-            return Err(Unfit::OtherOwnerWords { who: trust.name_of(key.kid()) }.into());
+        for (key, words) in owners {
+            Self::owner_words_fit(key, words, &trust.name_of(key.kid()))?;
         }
-        if !same_words(words, &trust.digest_in_words()) {
-            return Err(against(&file.name)(vec![Reason::OfTrust(TrustReason::NotOnPaper)]));
+        if let Some(how) = WordsDiffer::between(words, &trust.digest_in_words()) {
+            return Err(against(&file.name)(vec![Reason::OfTrust(TrustReason::NotOnPaper(how))]));
         }
         if let Some(reason) = seen.brought_back(&kids, &trust) {
             return Err(against(&file.name)(vec![reason]));
@@ -188,7 +204,8 @@ impl Desk<'_> {
             return Err(against(&file.name)(vec![reason]));
         }
         let leapt_from = seen.leapt_from(&kids, &trust);
+        let renamed_from = seen.renamed_from(&kids, &trust);
         seen.note(&kids, &trust, now, true)?;
-        Ok(Opened { trust, unremembered: None, leapt_from })
+        Ok(Opened { trust, unremembered: None, leapt_from, renamed_from })
     }
 }

@@ -84,7 +84,8 @@ pub enum Answer {
     /// The signatures hold by the trust file given, and nobody here has accepted its owner: whoever made up a shop of their
     /// own gets as far.
     OwnerNotAccepted,
-    /// The file is in order, but not of the record, the job or the hold point that was given.
+    /// The file is in order, but not of the record, the job or the hold point that was given; or it is of another shop than
+    /// the trust file, and nothing more is known of it.
     DoesNotFit,
     /// The file is not to be relied on.
     Doubtful,
@@ -178,6 +179,8 @@ fn answer(report: &Verification, at: Instant, zone: &Zone) -> Answer {
         Answer::MayStart
     } else if !report.in_order() {
         Answer::Doubtful
+    } else if report.is_of_another_shop() {
+        Answer::DoesNotFit
     } else if report.bars.iter().any(Reason::leaves_open_whose) {
         Answer::OwnerNotAccepted
     } else if report.misfits().next().is_some() {
@@ -253,6 +256,11 @@ impl Against {
     /// The packs that records are read by.
     pub(super) const fn packs(&self) -> &PackSet {
         &self.set
+    }
+
+    /// Editions that were given and judged none of the files verified so far, by name and edition.
+    pub fn editions_unused(&self) -> Vec<String> {
+        self.editions.unused()
     }
 
     /// The instant of the question.

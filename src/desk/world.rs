@@ -236,6 +236,11 @@ pub trait Passphrases: fmt::Debug {
     /// Why there is none.
     fn of(&self, key: &Path, open_to_others: bool) -> Result<Zeroizing<String>, NoPassphrase>;
 
+    /// In which file it is kept, where no person is asked: one that is wrong is then named by that.
+    fn kept_in(&self) -> Option<&Path> {
+        None
+    }
+
     /// Whether it is worth asking once more, after a passphrase that was wrong: a person mistypes, a file does not.
     fn again(&self) -> bool;
 

@@ -11,6 +11,11 @@ const BYTE_ORDER_MARK: char = '\u{feff}';
 /// Bytes looked at without a branch: enough for the widest vectors, and few enough to stop early.
 pub(super) const STRETCH: usize = 128;
 
+/// The bytes of a text without the byte order mark that some programs put before it: it is no part of what is read.
+pub fn without_mark(bytes: &[u8]) -> &[u8] {
+    bytes.strip_prefix("\u{feff}".as_bytes()).unwrap_or(bytes)
+}
+
 /// Why a character is not taken, in the file or in a text of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Unwelcome {
@@ -25,9 +30,9 @@ impl Unwelcome {
         match self {
             Self::Unseen(Unseen::Control) => Code::DocumentControlCharacter,
             Self::Unseen(Unseen::LineBreak) | Self::LoneReturn => Code::DocumentOddLineBreak,
-            Self::Unseen(Unseen::Direction | Unseen::Invisible | Unseen::Noncharacter | Unseen::Private) => {
-                Code::DocumentHiddenCharacter
-            }
+            Self::Unseen(
+                Unseen::Direction | Unseen::Invisible | Unseen::Noncharacter | Unseen::Private | Unseen::Unassigned,
+            ) => Code::DocumentHiddenCharacter,
         }
     }
 

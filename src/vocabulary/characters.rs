@@ -7,6 +7,8 @@
 use std::borrow::Cow;
 use std::fmt::Write as _;
 
+use unicode_normalization::char::is_public_assigned;
+
 /// Why a character is not taken.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Unseen {
@@ -22,6 +24,8 @@ pub enum Unseen {
     Noncharacter,
     /// Unicode gives it no meaning: each font draws what it likes, or nothing.
     Private,
+    /// Unicode has given it to nobody yet: what it shows one day nobody has seen.
+    Unassigned,
 }
 
 impl Unseen {
@@ -34,6 +38,7 @@ impl Unseen {
             Self::LineBreak => "a line break that not every program honours",
             Self::Noncharacter => "a code that is no character",
             Self::Private => "a character that looks otherwise in every font",
+            Self::Unassigned => "a code that is no character yet",
         }
     }
 }
@@ -79,6 +84,8 @@ pub fn unseen(c: char) -> Option<Unseen> {
         c if u32::from(c) & 0xfffe == 0xfffe => Some(Unseen::Noncharacter),
         // The three areas for private use of the Unicode Standard, section 23.5.
         '\u{e000}'..='\u{f8ff}' | '\u{f0000}'.. => Some(Unseen::Private),
+        // By the tables of Unicode 17.
+        c if !is_public_assigned(c) => Some(Unseen::Unassigned),
         _ => None,
     }
 }

@@ -1,7 +1,7 @@
 //! The next version of a trust file: keys that are added and ended, and everything that it says otherwise.
 
 use fillward::checklist::trust::{
-    Approval, EditFault, Ending, Key, Person, Revocation, TrustBody, TrustChange, changes,
+    Approval, EditFault, Ending, FormerName, Key, Person, Revocation, TrustBody, TrustChange, changes,
 };
 use fillward::vocabulary::Role;
 
@@ -192,14 +192,60 @@ fn nothing_that_a_version_says_otherwise_is_left_out() {
         (&|pack: &mut Approval| FROM.clone_into(&mut pack.from)) as &dyn Fn(&mut Approval),
         &|pack: &mut Approval| pack.until = Some(UNTIL.to_owned()),
         &|pack: &mut Approval| "Odile Varga".clone_into(&mut pack.approved_by),
-        &|pack: &mut Approval| pack.seal = None,
+        &|pack: &mut Approval| pack.shop = Some("Hollow Tarn depot".to_owned()),
     ] {
         assert_eq!(told(&|after| change(&mut after.packs[0])), pack);
     }
+    let unsealed = told(&|after| after.packs[0].seal = None);
+    assert_eq!(
+        unsealed.iter().map(|(_, before, after)| (*before, *after)).collect::<Vec<_>>(),
+        [(false, true), (true, false)]
+    );
+    let former = || FormerName { shop: "Hollow Tarn depot".to_owned(), through: 2 };
+    let named = told(&|after| after.formerly.push(former()));
+    assert_eq!(named, [("name of the shop through version 2".to_owned(), false, true)]);
     // What stands there twice is said twice, and of the first version everything is.
     let twice = told(&|after| after.packs.push(after.packs[0].clone()));
     assert_eq!(twice, [(format!("{} (2)", pack[0].0), false, true)]);
     let first = changes(None, &body);
     assert_eq!(first.len(), 4 + 2 * body.people.len() + body.packs.len());
     assert!(first.iter().all(|one| one.before.is_none() && one.after.is_some()));
+}
+
+/// Two approvals of one pack are told apart by the officer's signatures: whichever is left out, its own entry is the one that
+/// is gone, and no other seems to have changed.
+#[test]
+fn an_approval_that_is_left_out_is_told_as_itself() {
+    let mut body = Shop::new().trust_body();
+    let one = body.packs[0].clone();
+    for hours in 1..4 {
+        let mut next = one.clone();
+        next.from = shop::later(hours * 3600).to_record_text();
+        next.sign(&body.shop, &key(MAIRE), shop::later(hours * 3600)).unwrap();
+        body.packs.push(next);
+    }
+    for place in 0..body.packs.len() {
+        let mut after = body.clone();
+        let gone = after.packs.remove(place);
+        let told = changes(Some(&body), &after);
+        assert_eq!(told.len(), 1, "{told:?}");
+        assert!(told[0].after.is_none() && told[0].before.as_ref().unwrap().contains(&gone.from), "{told:?}");
+    }
+    // Nor does it matter in which order they stand.
+    let mut turned = body.clone();
+    turned.packs.reverse();
+    assert_eq!(changes(Some(&body), &turned), []);
+}
+
+/// An end that stands there already changes nothing, and nothing is signed for it.
+#[test]
+fn an_end_that_stands_there_is_no_act() {
+    for how in [Ending::Retired, Ending::Revoked] {
+        let mut body = Shop::new().trust_body();
+        let keys = [key(ODILE).public().clone()];
+        let mut end = |from: &str, why: &str| body.end("Odile Varga", &keys, how, shop::at(from), why);
+        assert_eq!(end(FROM, "lost"), Ok(()));
+        assert_eq!(end(FROM, "lost"), Err(EditFault::EndThere { who: "Odile Varga".to_owned() }));
+        assert_eq!(end("2026-02-27T00:00:00-06:00", "lost"), Ok(()));
+    }
 }

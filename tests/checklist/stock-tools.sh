@@ -3,6 +3,8 @@
 #
 #   stock-tools.sh FILE PUBLIC-KEY.pem [SIGNATURE-NUMBER, from 0] [checklist, permit or trust] [ROLE]
 #
+# Exit 0 if the only signature is in order, 4 if one of several is and the others are still to be looked at, 3 if not.
+#
 # The commands are those of the page for auditors, schemas/CHECKLIST.md, taken from it and run. Whose key it is, and whether
 # that person may sign, the shop's trust file says.
 set -eu
@@ -15,3 +17,8 @@ cd "$work"
 set +e
 eval "$commands"
 verify_signature "$file" "$kind" "$key" "$role" "$number" || exit 3
+count=$(jq '.signatures | length' "$file")
+if [ "$count" -gt 1 ]; then
+  echo "ONE OF $count SIGNATURES LOOKED AT: one that is not in order makes the file doubtful; look at each, by its signer's key"
+  exit 4
+fi

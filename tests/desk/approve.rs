@@ -2,13 +2,13 @@
 
 use std::path::Path;
 
-use fillward::checklist::trust::{Approval, Revocation, Trust, TrustBody};
-use fillward::desk::{ApprovalOrder, Consent, Purpose, Refusal, Unfit};
+use fillward::checklist::trust::{Approval, Ending, Revocation, Trust, TrustBody};
+use fillward::desk::{ApprovalOrder, Consent, Purpose, Refusal, TrustDraft, TrustOrder, Unfit};
 use fillward::vocabulary::Role;
 
 use crate::common;
 use crate::shop::counter::{Counter, FILE, TRUST, refused, with_hand};
-use crate::shop::{MAIRE, ODILE, OWNER, Shop, at, key};
+use crate::shop::{MAIRE, ODILE, OWNER, Shop, WREN, at, key, later};
 
 const DRAFT: &str = "trust.next.json";
 
@@ -134,4 +134,58 @@ fn owners_neither_take_over_an_approval_nor_bring_one_back() {
         packs.push(anew);
     })
     .unwrap();
+}
+
+/// A thief with the safety officer's key approves a pack. The owner revokes the key from when it was stolen, whether the
+/// approval is in force or waits; it is shown what that undoes, and another officer approves anew, from as early as it must.
+#[test]
+fn a_thiefs_approval_keeps_no_key_from_being_revoked() {
+    let counter = Counter::new();
+    counter.trust(|body| {
+        body.made_at = later(-7200).to_record_text();
+        body.people[1].roles.push(Role::SafetyOfficer);
+        body.packs.clear();
+    });
+    let (desk, trust) = (counter.desk(), Path::new(TRUST));
+    let approve = |seed, from| {
+        let draft = desk.draft_approval(ApprovalOrder { from, ..order(true) })?;
+        with_hand((seed, Role::SafetyOfficer), |hand| draft.sign(&desk, hand, &Consent::Given))
+    };
+    let by_owner = |draft: TrustDraft| with_hand((OWNER, Role::Owner), |hand| draft.sign(&desk, hand, &Consent::Given));
+    let revoke = || {
+        let from = desk.next_trust(trust).unwrap();
+        let mut body = from.body.clone();
+        body.end("Maire Lindqvist", &[], Ending::Revoked, later(-3600), "the van was broken into").unwrap();
+        let order = TrustOrder { body, name: TRUST.into(), document: None, out: TRUST.into(), from: Some(from) };
+        let draft = desk.draft_trust(order).unwrap();
+        let undoes: Vec<String> = draft.proposal().undoes.iter().map(|undone| undone.by.clone()).collect();
+        let carried = draft.proposal().carried.len();
+        assert!(by_owner(draft).unwrap().missing.is_empty());
+        (undoes, carried)
+    };
+    let before = counter.get(TRUST).unwrap();
+    // It waits: it does not come into the next version, and nobody has to consent to it.
+    approve(MAIRE, None).unwrap();
+    assert_eq!(revoke(), (vec![], 0));
+    assert!(desk.next_trust(trust).unwrap().body.packs.is_empty() && !counter.has(DRAFT));
+    // It is in force.
+    counter.put(TRUST, before);
+    counter.remember(Some(crate::shop::counter::accepted()));
+    approve(MAIRE, None).unwrap();
+    by_owner(desk.draft_that_waits(trust).unwrap()).unwrap();
+    counter.sign(|_| {}).unwrap();
+    assert_eq!(revoke(), (vec!["Maire Lindqvist".to_owned()], 0));
+    assert_eq!(refused(counter.sign(|order| order.out = Some("two.json".into()))), ["pack-approval-undone"]);
+    let says = |counter: &Counter| {
+        let verified = counter.verify(|_| {}).unwrap();
+        verified.report.reasons().map(|reason| reason.code().word()).collect::<Vec<_>>()
+    };
+    assert_eq!(says(&counter), ["checklist/pack-approval-undone"]);
+    assert_eq!(refused(approve(MAIRE, None)), ["key-revoked"]);
+    approve(WREN, Some(later(-1800))).unwrap();
+    let waiting = desk.draft_that_waits(trust).unwrap();
+    assert!(waiting.proposal().undoes.is_empty(), "that was told once");
+    by_owner(waiting).unwrap();
+    assert_eq!(says(&counter), [""; 0]);
+    counter.sign(|order| order.out = Some("two.json".into())).unwrap();
 }

@@ -270,3 +270,49 @@ fn a_part_of_a_job_goes_on_by_itself() {
     let Err(Refusal::Unfit(unfit)) = unknown("skid steer 15") else { panic!("an assembly that is not there") };
     assert_eq!(unfit, Unfit::NoSuchAssembly { mark: "skid steer 15".to_owned() });
 }
+
+/// The law: a file that was given in the place of the one that is named is told by its name, and by what it is.
+#[test]
+fn what_was_given_in_its_place_is_told() {
+    let counter = after_air();
+    assert_eq!(against(&counter, &with_air_at(120), true), [""; 0]);
+    let air = String::from_utf8(counter.get(AIR).unwrap()).unwrap();
+    counter.put("tampered.json", air.replacen("\"PASS\"", "\"HOLD\"", 1));
+    counter.put("broken.json", &air.as_bytes()[..900]);
+    counter.put(RECORD, before_air(&passing()));
+    counter
+        .sign(|order| {
+            order.passage.point = HoldPoint::BeforeAir;
+            order.out = Some("again.json".into());
+        })
+        .unwrap();
+    counter.put(RECORD, before_air(&passing()).replacen("HT-0311", "HT-0888", 1));
+    counter
+        .sign(|order| {
+            order.passage.point = HoldPoint::BeforeAir;
+            order.out = Some("other.json".into());
+        })
+        .unwrap();
+    counter.put(RECORD, with_air_at(120));
+    let told = |given: &[&str]| {
+        let verified = counter.verify(|order| order.before = given.iter().map(|name| counter.source(name)).collect());
+        let bars: Vec<String> = verified.unwrap().report.bars.iter().map(ToString::to_string).collect();
+        assert!(bars.len() < 2, "{bars:?}");
+        bars.concat()
+    };
+    assert_eq!(told(&[AIR]), "");
+    assert_eq!(told(&[AIR, "other.json", "tampered.json"]), "", "the right one is among them");
+    let head = "it follows another checklist of before air than was given: ";
+    for (given, due) in [
+        (vec!["other.json"], "“other.json” is of the job “HT-0888”"),
+        (vec!["job.checklist.json"], "“job.checklist.json” is of the hold point `before fill`"),
+        (vec!["again.json"], "“again.json” is of this job, and says something else, checked 2026-03-04T09:40:00-06:00"),
+        (vec!["tampered.json"], "“tampered.json” is not to be relied on: the content is not what Odile Varga signed"),
+        (vec!["broken.json"], "“broken.json” cannot be read"),
+        (vec!["other.json", "job.checklist.json"], "of the 2 given none is of this job and hold point"),
+        (vec!["other.json", "again.json"], "“again.json” is of this job, and says something else"),
+    ] {
+        let found = told(&given);
+        assert!(found.starts_with(&format!("{head}{due}")), "{found}");
+    }
+}

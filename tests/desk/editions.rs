@@ -8,7 +8,7 @@ use fillward::checklist::body::met::MetName;
 use fillward::checklist::jws::Envelope;
 use fillward::checklist::kind::Kind;
 use fillward::checklist::packs;
-use fillward::desk::{Answer, NamedBytes, ShowOrder, Unfit, VerifyOrder, show};
+use fillward::desk::{Answer, NamedBytes, Purpose, ShowOrder, Unfit, VerifyOrder, show};
 use fillward::pack::PackSet;
 use fillward::vocabulary::Role;
 use serde_json::{Value, json};
@@ -79,6 +79,19 @@ fn an_old_edition_judges_again_what_it_judged_and_starts_nothing() {
     counter.put(RECORD, passing());
     counter.sign(|_| {}).unwrap();
     assert_eq!(of(FILE, both(), "12 ft"), (Answer::MayStart, vec![], true));
+    // A copy of the edition in force is no old one, and one that judged nothing is named.
+    counter.put(RECORD, passing());
+    let against = |editions: Vec<Vec<NamedBytes>>| {
+        let order = VerifyOrder { editions, records: vec![counter.source(RECORD)], ..VerifyOrder::default() };
+        counter.desk().against(order, counter.open(Purpose::Look).unwrap().trust).unwrap()
+    };
+    let of_file =
+        |(name, text): &(&str, &str)| NamedBytes { name: PathBuf::from(name), bytes: text.as_bytes().to_vec() };
+    let in_force: Vec<NamedBytes> = PackSet::base_files().iter().map(of_file).collect();
+    let given = against(vec![in_force, editions[0].clone(), editions[1].clone()]);
+    assert_eq!(given.verify(&counter.source(FILE)).answer, Answer::MayStart);
+    given.verify(&counter.source("first.json"));
+    assert_eq!(given.editions_unused(), ["tyre-fill 2025.1"]);
     // The way back: the record that only the old edition lets pass is held by every act that judges afresh.
     counter.put(RECORD, near("8.5 ft"));
     assert!(matches!(counter.sign(|order| order.out = Some("again.json".into())), Err(fillward::desk::Refusal::Held)));

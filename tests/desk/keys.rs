@@ -98,6 +98,8 @@ fn a_passphrase_that_can_be_guessed_is_refused() {
         "qwertyuiopas",
         "Asdfghjkl;lkjhgfdsa",
         "1qaz2wsx3edc4rfv",
+        "qazwsxedcrfv",
+        "tgbyhnujmrfv",
         "lantern lantern lantern",
         "meadow-Meadow_MEADOW",
         "lanternlantern",

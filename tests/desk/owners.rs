@@ -132,9 +132,7 @@ fn the_next_version_goes_on_from_the_draft_that_waits() {
     let next = || counter.desk().next_trust(std::path::Path::new(TRUST)).unwrap().body;
     let mut body = next();
     assert_eq!((body.version, &body.made_at), (2, &later(0).to_record_text()));
-    // A shop of another name needs the officer's approvals anew.
-    body.shop = "Hollow Tarn depot".to_owned();
-    let body = sealed(&body);
+    body.rename("Hollow Tarn depot").unwrap();
     counter.sign_trust(OWNER, &body, TRUST).unwrap();
     assert_eq!((next().version, next().shop), (2, body.shop.clone()));
     let draft = counter.get(DRAFT).unwrap();

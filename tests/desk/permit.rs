@@ -4,7 +4,7 @@ use fillward::checklist::trust::Revocation;
 use fillward::desk::{By, Consent, NoNeed, PermitOrder, Refusal, Unfit};
 use fillward::vocabulary::{HoldPoint, Role};
 
-use crate::shop::counter::{Counter, FILE, MALLORY, RECORD, accepted, refused, with_hand};
+use crate::shop::counter::{Counter, FILE, MALLORY, RECORD, accepted, refused, said, with_hand};
 use crate::shop::{MAIRE, ODILE, WREN, YARD, before_air, later, passing};
 
 const BY_MAIRE: (u8, Role) = (MAIRE, Role::SafetyOfficer);
@@ -167,6 +167,10 @@ fn what_was_changed_since_it_was_asked_for_is_not_given() {
         assert!(record.contains(find), "{find}");
         counter.put(RECORD, record.replacen(find, put, 1));
         assert_eq!(refused(counter.give(BY_MAIRE)), [code], "{put}");
+        // Both values are told, that which it was asked for and that which is there now.
+        let told = said(counter.give(BY_MAIRE));
+        let values = [find, put].map(|value| value.split(": ").last().unwrap());
+        assert!(values.iter().all(|value| told.contains(value)), "{values:?}: {told}");
     }
     // What was put right needs no permit.
     counter.put(RECORD, record.replacen("solvent_on_hand: 12 gal", "solvent_on_hand: 2 gal", 1));
@@ -193,6 +197,11 @@ fn what_the_rule_does_not_allow_is_not_asked_for() {
     };
     assert_eq!(ask(&|order| order.until = later(8 * 3600 + 1)), ["permit-too-long"]);
     assert_eq!(ask(&|order| order.until = later(30 * 60)), ["permit-not-in-force"]);
+    let short = PermitOrder { by: asker(), until: later(30 * 60), ..counter.permit_order(RULE) };
+    let told = said(counter.permit((WREN, Role::Supervisor), &short));
+    let due =
+        "the fill is planned for 2026-03-04T10:00:00-06:00, and the permit has ended by then, at 2026-03-04T10:00";
+    assert!(told.contains(due), "{told}");
     assert_eq!(ask(&|order| order.reason = " ".to_owned()), ["NoReason"]);
     counter.put(RECORD, passing().replacen("reading: 75.2 degF", "reading: 68 degF", 1));
     assert_eq!(ask(&|order| order.rule = "cold-material".to_owned()), ["permit-none"]);

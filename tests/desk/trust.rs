@@ -24,7 +24,7 @@ pub(super) fn marked(marks: &[(u8, i64)]) -> Vec<u8> {
     let mut known: serde_json::Value = serde_json::from_slice(&accepted()).unwrap();
     for (seed, version) in marks {
         known["seen"][kid(*seed)] = serde_json::json!({
-            "approvals": {}, "clock_anew": null, "ends": {}, "needed": 1, "owners": [[kid(*seed)]], "sha256": "0".repeat(64),
+            "approvals": {}, "clock_anew": null, "ends": {}, "formerly": [], "needed": 1, "owners": [[kid(*seed)]], "sha256": "0".repeat(64),
             "shop": "Hollow Tarn",
             "time": common::DEMO_AT, "version": version,
             "versions": {},

@@ -10,6 +10,13 @@ ODD = re.compile(  # what does not show, controls as JSON writes them, and a lin
     "\ufff0-\ufffc\ufdd0-\ufdef\U00016fe4\U0001bca0-\U0001bca3\U0001d159\U0001d173-\U0001d17a\U000e0000-\U000e00ff\U000e01f0-\U000e0fff\U000f0000-\U0010ffff"
     + "".join(chr(plane << 16 | last) for plane in range(17) for last in (0xFFFE, 0xFFFF)) + r"]|(?<!\\)(\\\\)*\\([ubf]|r(?!\\n))|^ {64}"
 )
+MEMBERS = {
+    "checklist": "assemblies before figures findings format hold_point inputs job judged_at number permits program register rehearsal "
+    "required_roles revision time_zone valid_until variations verdict",
+    "permit": "asked_by evidence filled format hold_point job mark pack reason rule subject time_zone title trust until",
+    "trust": "ends_at format made_at owners_needed packs people shop version zone",
+    "approval": "approved_by edition from name required sha256 shop",
+}
 INSTANT = (  # of the years 1990 to 2200, at most nine decimals, and an offset of at most 14 hours that is not zero
     r"((?:199\d|20\d\d|21\d\d|2200)(-\d\d){2}T\d\d(:\d\d){2})(\.\d{0,8}[1-9])?(Z|[+-](?!00:00)(0\d|1[0-3]):[0-5]\d|[+-]14:00)"
 )
@@ -41,6 +48,10 @@ def verify(file, key, number="0", kind="checklist", role="supervisor"):
     assert not ODD.search(text) and len(text.encode()) <= 2**20, "text that does not show, or too much"
     seal = content["signatures"][int(number)]
     assert (list(content), list(seal)) == ([member, "signatures"], ["protected", "signature"]), "other members"
+    optional = {"clock_anew", "formerly"} if kind == "trust" else set()
+    assert [name for name in content[member] if name not in optional] == MEMBERS[kind].split(), "other members of the content"
+    heads = [json.loads(base64.urlsafe_b64decode(each["protected"] + "==")) for each in content["signatures"]]
+    assert len({each["kid"] for each in heads}) == len(heads), "one key twice"
     head, signature = (base64.urlsafe_b64decode(seal[name] + "==") for name in seal)
     assert [url(head), url(signature)] == list(seal.values()) and len(signature) == 64, "base64url that is not strict"
     at = re.fullmatch(INSTANT, json.loads(head)["signed_at"], re.ASCII)

@@ -313,3 +313,11 @@ pub(crate) fn refused<T: std::fmt::Debug>(outcome: Result<T, Refusal>) -> Vec<St
     }
     codes(&outcome.unwrap_err())
 }
+
+/// The words of a refusal for one reason.
+pub(crate) fn said<T: std::fmt::Debug>(outcome: Result<T, Refusal>) -> String {
+    match outcome {
+        Err(Refusal::Reasons(reasons)) => reasons.iter().map(ToString::to_string).collect(),
+        other => panic!("{other:?}"),
+    }
+}

@@ -199,12 +199,18 @@ fn a_folder_hides_nothing() {
     told("text").says(&[
         "NOT TO BE RELIED ON “kept/odd.Checklist.json”",
         "Not verified: “kept/elsewhere.checklist.json”",
-        "it is a link to another place",
+        "is no plain file, but a link, a pipe or a device",
         "3 files: 1 may start · 1 not to be relied on · 1 not verified",
         "Not looked at: 1 file not called .checklist.json: “kept/HT-0312.checklist.json.old”",
     ]);
+    let made = std::process::Command::new("mkfifo").arg(shop.path("kept/pipe.checklist.json")).status().unwrap();
+    assert!(made.success());
+    told("text").says(&[
+        "Not looked at: 1 file, a folder, a pipe or a device: “kept/pipe.checklist.json”",
+        "Not looked at: 1 file not called .checklist.json: “kept/HT-0312.checklist.json.old”",
+    ]);
     let json: Value = serde_json::from_str(&told("json").out).unwrap();
-    assert_eq!(json["not_looked_at"], json!(["kept/HT-0312.checklist.json.old"]));
+    assert_eq!(json["not_looked_at"], json!(["kept/HT-0312.checklist.json.old", "kept/pipe.checklist.json"]));
     assert_eq!(json["files"].as_array().unwrap().len(), 3);
 }
 

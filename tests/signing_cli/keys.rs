@@ -119,7 +119,7 @@ fn a_wrong_passphrase_or_another_file_opens_nothing() {
     };
     let key = format!("{ODILE}.key.pem");
     shop.write("wrong.txt", "lantern copper meadow rein\n");
-    sign(&key, "wrong.txt").says(&["the passphrase does not open the private key"]);
+    sign(&key, "wrong.txt").says(&["`wrong.txt` does not hold the passphrase of `odile-varga-supervisor.key.pem`"]);
     // Swapped by mistake: the public file for the private one.
     sign(&format!("{ODILE}.pub.pem"), WORDS_FILE).says(&["BEGIN ENCRYPTED PRIVATE KEY"]);
     sign("job.yaml", WORDS_FILE).says(&["BEGIN ENCRYPTED PRIVATE KEY"]);
@@ -169,12 +169,12 @@ fn a_key_gets_another_passphrase() {
     let change = |old: &str, new: &str| {
         shop.run(&["key", "passwd", &key, "--passphrase-file", old, "--new-passphrase-file", new])
     };
-    change("new.txt", WORDS_FILE).exits(2).says(&["passphrase does not open"]);
+    change("new.txt", WORDS_FILE).exits(2).says(&["does not hold the passphrase"]);
     shop.write("easy.txt", "aaaaaaaaaaaa\n");
     change(WORDS_FILE, "easy.txt").exits(2).says(&["easy to guess"]);
     change(WORDS_FILE, "new.txt").exits(0).says(&["another passphrase now"]);
     assert_eq!(mode(&shop.path(&key)), 0o600);
-    shop.sign(&[]).exits(2).says(&["passphrase does not open"]);
+    shop.sign(&[]).exits(2).says(&["does not hold the passphrase"]);
     change("new.txt", WORDS_FILE).exits(0);
     shop.sign(&[]).exits(0);
 }
@@ -186,7 +186,7 @@ fn a_passphrase_is_the_first_line_taken_whole_or_not_at_all() {
     shop.write(WORDS_FILE, "not the words\n");
     shop.write("there.json", "");
     shop.sign(&["--out", "there.json"]).exits(2).says(&["cli/exists"]);
-    shop.sign(&[]).exits(2).says(&["passphrase does not open"]);
+    shop.sign(&[]).exits(2).says(&["does not hold the passphrase"]);
     shop.write(WORDS_FILE, "x".repeat(1025));
     shop.sign(&[]).exits(2).says(&["more than 1024 bytes"]);
     shop.write(WORDS_FILE, format!("{WORDS}\r\nand whatever {}", "é".repeat(2000)));

@@ -86,7 +86,8 @@ fn the_signing_block_runs_as_printed() {
         "the laptop was stolen",
         "key of the owner Marit Osei",
         "Papers of earlier versions are thrown away.",
-        "Accepted on this account: “Hollow Tarn depot”, version 10",
+        "+ name of the shop through version 10: Hollow Tarn depot",
+        "Accepted on this account: “Hollow Tarn works”, version 11",
         "Signed version 1 of the trust file of “Hollow Tarn north”",
     ]);
 }

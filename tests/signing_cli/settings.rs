@@ -58,12 +58,27 @@ fn settings_that_are_none_say_where() {
         ("settings: 2\n", "shop.settings.yaml:1"),
         ("settings: 1\npacks: county.yaml\n", "shop.settings.yaml:2"),
         ("trust: trust.json\n", "settings"),
+        ("settings: 1\nregister: register.db\n", "shop.settings.yaml:2"),
     ] {
         shop.write(SETTINGS, text);
         shop.run(&sign(&["--settings", SETTINGS])).exits(2).says(&["schema/", said]);
     }
+    // What two files say of one thing they say alike.
+    let text = |zone: &str| {
+        format!(
+            "settings: 1\nregister: null\ntrust: trust.json\nowners: [{}]\nkey: {ODILE}.key.pem\nzone: {zone}\n",
+            TRUST[3]
+        )
+    };
+    let other = if crate::shop::morning::zone() == "Asia/Kathmandu" { "America/Chicago" } else { "Asia/Kathmandu" };
+    shop.write(SETTINGS, text(other));
+    for command in [sign(&["--settings", SETTINGS]), owned(&["check", "job.yaml", "--settings", SETTINGS])] {
+        shop.run(&command).exits(2).says(&["the settings say that the shop lies in", "and its trust file in"]);
+    }
     shop.run(&sign(&["--settings", "none.yaml"])).exits(2).names(&["cli/unreadable"]);
     assert!(!shop.has("job.checklist.json"));
+    shop.write(SETTINGS, text(crate::shop::morning::zone()));
+    shop.run(&sign(&["--settings", SETTINGS])).exits(0);
 }
 
 /// Where a trust file is made, `--key` is somebody's public key and `--shop` a name: the person's own key is the one that signs.

@@ -1,6 +1,6 @@
 //! Several shops of one owner, and versions of a trust file that this account has not seen.
 
-use crate::shop::folder::{OWNER, Ran, SECOND_OWNER, Shop, TRUST, WORDS_FILE, owned};
+use crate::shop::folder::{ODILE, OWNER, Ran, SECOND_OWNER, Shop, TRUST, WORDS_FILE, owned, with_key};
 use crate::shop::morning::zone;
 
 /// Begins the trust file of another shop with the key of an owner.
@@ -84,6 +84,42 @@ fn an_owners_key_is_for_one_shop() {
     shop.sign(&[]).exits(0);
 }
 
+/// The law: by the trust file of another shop nothing is known of a checklist, and nothing is said of it but that. Whoever is
+/// of both shops has signed it or not.
+#[test]
+fn a_checklist_of_another_shop_does_not_fit() {
+    let shop = Shop::new();
+    shop.sign(&[]).exits(0);
+    std::fs::create_dir(shop.path("second")).unwrap();
+    let new = ["key", "new", "--name", ANSEL, "--role", "owner", "--out", "second", "--passphrase-file", WORDS_FILE];
+    shop.run(&new).exits(0);
+    let own = format!("second/{OWNER}");
+    begin(&shop, &own, ANSEL, "north.json").exits(0);
+    let (by, of) = (format!("{own}.key.pem"), format!("{ODILE}.pub.pem"));
+    let more = ["--trust", "north.json", "--by", &by, "--passphrase-file", WORDS_FILE, "--yes"];
+    let add = ["trust", "add", "Odile Varga", "--role", "supervisor", "--key", &of];
+    let public = format!("{own}.pub.pem");
+    let verify =
+        |file: &str| shop.run(&["verify", file, "--record", "job.yaml", "--trust", "north.json", "--owner", &public]);
+    for both in [false, true] {
+        if both {
+            shop.run(&[&add[..], &more].concat()).exits(0);
+        }
+        accept(&shop, "north.json", &own).exits(0);
+        verify("job.checklist.json")
+            .exits(1)
+            .names(&["other-shop"])
+            .says(&["It does not fit what was given. Do not start", "by that nothing is known of it"])
+            .never_says("In order");
+    }
+    // Whoever is of both has not signed another content.
+    shop.write("forged.json", shop.read("job.checklist.json").replacen("\"PASS\"", "\"HOLD\"", 1));
+    verify("forged.json").exits(3).names(&["changed", "other-shop"]);
+    // It does not stand beside those of this shop either.
+    shop.write("copy.json", shop.read("job.checklist.json"));
+    shop.verify(&["job.checklist.json", "--record", "job.yaml"]).exits(0);
+}
+
 /// With a key of its own each shop has versions of its own, also where one person owns both.
 #[test]
 fn two_shops_with_a_key_each_do_not_bar_each_other() {
@@ -104,21 +140,82 @@ fn two_shops_with_a_key_each_do_not_bar_each_other() {
     shop.sign(&[]).exits(0);
 }
 
-/// A shop that gets another name is accepted anew from its new paper, on every account but the owner's own; then its old
-/// versions are as old as before.
+/// A file that only says another name is of another shop: the same one says under which names it was known before.
 #[test]
-fn a_shop_with_a_new_name_is_accepted_anew() {
+fn a_name_alone_makes_no_renamed_shop() {
     let shop = Shop::new();
     shop.open_trust();
     let before = shop.read("trust.json");
-    shop.trust(|trust| trust.shop = "Hollow Tarn depot".to_owned());
-    trust_of(&shop, "trust.json", OWNER).exits(3).names(&[OTHER]).says(&["accept it anew from its new paper"]);
+    shop.trust(|trust| trust.shop = "Hollow Tarn north".to_owned());
+    trust_of(&shop, "trust.json", OWNER).exits(3).names(&[OTHER]).says(&["says so with `fillward trust rename`"]);
     shop.sign(&[]).exits(3).names(&[OTHER]);
-    accept(&shop, "trust.json", OWNER).exits(0).says(&["“Hollow Tarn depot”, version 2"]);
+    // Whoever has the new paper knows better.
+    accept(&shop, "trust.json", OWNER).exits(0).says(&["“Hollow Tarn north”, version 2"]);
     shop.sign(&[]).exits(0);
     shop.write("trust.json", before);
     trust_of(&shop, "trust.json", OWNER).exits(3);
     accept(&shop, "trust.json", OWNER).exits(3);
+    // Nor does the owner sign such a version by hand.
+    let shop = Shop::new();
+    let text = shop.trust_text(|trust| {
+        trust.version = 2;
+        trust.shop = "Hollow Tarn north".to_owned();
+    });
+    shop.write("trust.yaml", text);
+    let sign = with_key(&["trust", "sign", "trust.yaml", "--out", "trust.json", "--yes"], OWNER);
+    shop.run(&sign)
+        .exits(2)
+        .names(&["trust-unsound"])
+        .says(&["does not say rightly what the shop was called", "`fillward trust rename`"]);
+}
+
+/// The law: a shop with another name is the same shop. What was signed before is as good as it was, on every account, with
+/// no paper more; and what calls itself by the old name afterwards is none of it.
+#[test]
+fn a_renamed_shop_keeps_its_past() {
+    let shop = Shop::new();
+    shop.sign(&[]).exits(0);
+    shop.write("before.json", shop.read("trust.json"));
+    let owner = |arguments: &[&str]| {
+        let by = format!("{OWNER}.key.pem");
+        let more = ["--trust", "trust.json", "--by", &by, "--passphrase-file", WORDS_FILE, "--yes"];
+        shop.run(&[owned(&["trust"]), owned(arguments), owned(&more)].concat())
+    };
+    let rename = |name: &str| owner(&["rename", name]);
+    rename("Hollow Tarn").exits(2).says(&["the shop is called `Hollow Tarn` already"]);
+    rename("Tarn and sons").exits(0).says(&[
+        "~ shop: Tarn and sons",
+        "before: Hollow Tarn",
+        "+ name of the shop through version 1: Hollow Tarn",
+    ]);
+    let verify = || shop.verify(&["job.checklist.json", "--record", "job.yaml"]);
+    verify().exits(0).says(&[
+        "The fill may start",
+        "of “Hollow Tarn”, by its trust file version 1",
+        "“Tarn and sons”, version 2",
+    ]);
+    // What is signed now is of the new name, and both stand.
+    shop.sign(&["--out", "later.json"]).exits(0);
+    shop.verify(&["later.json", "--record", "job.yaml"])
+        .exits(0)
+        .says(&["of “Tarn and sons”, by its trust file version 2"]);
+    rename("Tarn works").exits(0);
+    shop.verify(&["job.checklist.json", "--record", "job.yaml"]).exits(0);
+    shop.verify(&["later.json", "--record", "job.yaml"]).exits(0);
+    shop.run(&[&["trust", "show"][..], &TRUST].concat())
+        .exits(0)
+        .says(&["called “Hollow Tarn” through version 1", "called “Tarn and sons” through version 2"]);
+    // The versions of one row stay one row.
+    let newest = shop.read("trust.json");
+    shop.write("trust.json", shop.read("before.json"));
+    trust_of(&shop, "trust.json", OWNER).exits(3).names(&["trust-older"]);
+    shop.write("trust.json", newest);
+    // Another account that knows the shop by its old name learns of the new one, once; one that is new goes by the paper.
+    shop.forget_trust();
+    let seen = |file: &str| trust_of(&shop, file, OWNER);
+    seen("before.json").exits(0).never_says("is called");
+    seen("trust.json").exits(0).says(&["note: the shop “Hollow Tarn” is called “Tarn works” now"]);
+    seen("trust.json").exits(0).never_says("note: the shop");
 }
 
 /// Whoever opens or accepts a version behind others that this account has not seen is told so, once.

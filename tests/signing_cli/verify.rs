@@ -94,16 +94,38 @@ fn what_is_no_checklist_is_not_taken_for_one() {
             .names(&["not-json"])
             .says(&["the file is not a checklist", "give the checklist, the `.checklist.json`"]);
     }
-    verify("trust.json").exits(3).names(&["other-document"]);
+    verify("trust.json")
+        .exits(2)
+        .says(&[
+            "Not verified: “trust.json” “trust.json” is a trust file, and no checklist",
+            "give the checklist, the `.checklist.json`",
+        ])
+        .never_says("NOT TO BE RELIED ON");
     shop.write("bytes.json", [0xff, 0xfe, 0x00]);
     verify("bytes.json").exits(3).names(&["not-utf8"]);
     std::fs::create_dir(shop.path("folder.json")).unwrap();
+    // What does not even begin like one is a damaged one.
+    shop.write("more.json", shop.read("trust.json").replacen("{\n", "{\n  \"a\": 1,\n", 1));
+    verify("more.json").exits(3).names(&["other-document"]);
     let cure = "check the path and the permission";
     verify("folder.json").exits(2).says(&["cli/usage", "the folder `folder.json` has no file"]);
     verify("none.json").exits(2).says(&["Not verified", "cannot read `none.json`", cure]);
     let deep: Vec<String> = (0..40).map(|depth| format!("{}[\n", "  ".repeat(depth))).collect();
     shop.write("deep.json", deep.concat());
     verify("deep.json").exits(3).names(&["too-deep"]);
+}
+
+/// Where nobody was named whose trust file it must be, that is said, and not that nobody accepted them.
+#[test]
+fn without_an_owner_nobody_said_whose_it_is() {
+    let shop = signed();
+    let verify = ["verify", FILE, "--record", "job.yaml", "--trust", "trust.json"];
+    shop.run(&verify)
+        .exits(1)
+        .names(&["trust-unpinned"])
+        .says(&["NOBODY SAID WHOSE TRUST FILE IT MUST BE. Do not start"])
+        .never_says("ACCEPTED");
+    shop.run(&["show", FILE, "--trust", "trust.json"]).exits(1).says(&["NOBODY SAID WHOSE TRUST FILE IT MUST BE"]);
 }
 
 #[test]
@@ -196,7 +218,7 @@ fn judging_again_needs_the_packs_that_judged() {
     shop.verify(&[&verify[..], &["--rejudge"]].concat())
         .exits(3)
         .names(&["other-packs"])
-        .says(&["county-north 1", "instead of"]);
+        .says(&["county-north 1", "county-north 1 was given, and did not judge"]);
 }
 
 #[test]
@@ -229,7 +251,7 @@ fn whose_trust_file_it_is_is_said() {
         .exits(1)
         .names(&["trust-unpinned"])
         .says(&[
-            "SIGNED BY THE TRUST FILE GIVEN, AND NOBODY HERE HAS ACCEPTED ITS OWNER. Do not start the pump.",
+            "SIGNED BY THE TRUST FILE GIVEN, AND NOBODY SAID WHOSE TRUST FILE IT MUST BE. Do not start the pump.",
             "taken at its word",
             "--owner",
         ]);

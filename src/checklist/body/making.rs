@@ -10,7 +10,7 @@ use crate::checklist::packs::PackPart;
 use crate::checklist::permit::{BoundPermit, apply};
 use crate::checklist::reason::Reason;
 use crate::checklist::trust::{Trust, TrustPart};
-use crate::document::{Code, Fault};
+use crate::document::{Code, Fault, without_mark};
 use crate::engine::{Judgement, Scene};
 use crate::units::Instant;
 use crate::vocabulary::{Role, Verdict};
@@ -26,7 +26,7 @@ pub struct Making<'a> {
     pub parts: &'a [PackPart],
     /// The name of the record's file, without folders.
     pub record_name: &'a str,
-    /// The bytes of the record's file.
+    /// The bytes of the record's file; a byte order mark before them is no part of what is signed.
     pub record: &'a [u8],
     /// The shop file that the record draws on, and what of it.
     pub shop: Option<ShopPart>,
@@ -60,7 +60,7 @@ impl Making<'_> {
         if let Some(bound) = permitted.unused(self.permits.len()).find_map(|place| self.permits.get(place)) {
             return Err(bound.idle(self.scene, self.parts, self.judgement, self.permits));
         }
-        let text = std::str::from_utf8(self.record).map_err(|_| {
+        let text = std::str::from_utf8(without_mark(self.record)).map_err(|_| {
             Fault::new(Code::ChecklistNotUtf8, "the record is not UTF-8").help("save the record as UTF-8")
         })?;
         let job = self.scene.job().number().ok_or_else(|| {

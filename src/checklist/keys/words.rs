@@ -17,9 +17,19 @@ pub fn digest_words(sha256: &str) -> String {
 
 /// Whether words that somebody typed are these: by what is heard, so that case and spacing say nothing.
 pub fn same_words(typed: &str, due: &str) -> bool {
-    let of = |text: &str| text.split(|c: char| !c.is_alphabetic()).map(str::to_lowercase).collect::<Vec<_>>();
-    let said = |text: &str| of(text).into_iter().filter(|word| !word.is_empty()).collect::<Vec<_>>();
     said(typed) == said(due)
+}
+
+/// The words of a text, as they are heard.
+pub(super) fn said(text: &str) -> Vec<String> {
+    let words = text.split(|c: char| !c.is_alphabetic()).map(str::to_lowercase);
+    words.filter(|word| !word.is_empty()).collect()
+}
+
+/// Whether a word can be one of a fingerprint: two syllables of those that there are.
+pub(super) fn is_word(word: &str) -> bool {
+    let syllables = || BEGINNINGS.iter().flat_map(|begin| ENDINGS.iter().map(move |end| format!("{begin}{end}")));
+    syllables().any(|first| word.strip_prefix(first.as_str()).is_some_and(|rest| syllables().any(|next| next == rest)))
 }
 
 /// The first sixteen bytes as eight words of two syllables.

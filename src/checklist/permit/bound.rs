@@ -4,7 +4,7 @@
 
 use super::Permit;
 use crate::checklist::evidence::{EvidenceLines, subject};
-use crate::checklist::filled::all_filled;
+use crate::checklist::filled::{Filled, all_filled};
 use crate::checklist::packs::{PackPart, Packs};
 use crate::checklist::reason::{PermitReason, Reason};
 use crate::engine::{Finding, Judgement, Scene};
@@ -33,10 +33,10 @@ pub struct BoundPermit<'p> {
 enum PermitMisfit {
     /// Another job, hold point or zone.
     Elsewhere(Reason),
-    /// Other tyres, or to other pressures.
-    Fill,
-    /// Another fault, or none.
-    Evidence,
+    /// Other tyres, or to other pressures: those of the record.
+    Fill(Vec<Filled>),
+    /// Another fault, by what it shows, or none.
+    Evidence(Vec<String>),
     /// A start that is planned for after its end.
     Start(Instant),
 }
@@ -71,9 +71,10 @@ impl<'p> BoundPermit<'p> {
         let misfit = if let Some(reason) = elsewhere {
             Some(PermitMisfit::Elsewhere(reason))
         } else if all_filled(job) != body.filled {
-            Some(PermitMisfit::Fill)
-        } else if !named.next().is_some_and(shows) {
-            Some(PermitMisfit::Evidence)
+            Some(PermitMisfit::Fill(all_filled(job)))
+        } else if let Some(other) = named.next().map_or(Some(None), |found| (!shows(found)).then_some(Some(found))) {
+            let now = other.map(|found| EvidenceLines::of(&scene, found).lines()).unwrap_or_default();
+            Some(PermitMisfit::Evidence(now))
         } else {
             planned_start(job).filter(|start| *start >= permit.until).map(PermitMisfit::Start)
         };
@@ -102,9 +103,17 @@ impl<'p> BoundPermit<'p> {
     pub fn misfit(&self) -> Option<Reason> {
         Some(self.permit.wrap(match self.misfit.as_ref()? {
             PermitMisfit::Elsewhere(reason) => return Some(reason.clone()),
-            PermitMisfit::Fill => Reason::OfPermit(PermitReason::OtherFill { given: self.permit.body.filled.clone() }),
-            PermitMisfit::Evidence => Reason::OfPermit(PermitReason::OtherEvidence),
-            PermitMisfit::Start(start) => self.permit.not_in_force(*start),
+            PermitMisfit::Fill(now) => {
+                let (given, now) = (self.permit.body.filled.clone(), now.clone());
+                Reason::OfPermit(PermitReason::OtherFill { given, now })
+            }
+            PermitMisfit::Evidence(now) => {
+                let (given, now) = (self.permit.body.evidence.lines(), now.clone());
+                Reason::OfPermit(PermitReason::OtherEvidence { given, now })
+            }
+            PermitMisfit::Start(start) => {
+                Reason::OfPermit(PermitReason::EndsBefore { until: self.permit.until, start: *start })
+            }
         }))
     }
 

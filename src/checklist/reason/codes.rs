@@ -45,6 +45,7 @@ impl Reason {
             Self::Contradiction(_) => Code::ChecklistContradiction,
             Self::PackNotApproved { .. } => Code::ChecklistPackNotApproved,
             Self::PackApprovalOver { .. } => Code::ChecklistPackApprovalOver,
+            Self::PackApprovalUndone { .. } => Code::ChecklistPackApprovalUndone,
             Self::PackLeftOut { .. } => Code::ChecklistPackLeftOut,
             Self::OtherPacks { .. } => Code::ChecklistOtherPacks,
             Self::OtherZone { .. } => Code::ChecklistOtherZone,

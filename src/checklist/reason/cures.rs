@@ -125,6 +125,9 @@ impl Reason {
             Self::PackNotApproved { .. } | Self::PackApprovalOver { .. } => {
                 "have the safety officer approve the pack in the trust file, or use the approved one"
             }
+            Self::PackApprovalUndone { .. } => {
+                "have another safety officer approve the pack again with `fillward trust approve`, from as early as it is to count"
+            }
             Self::PackLeftOut { .. } => "judge and sign the job by every pack that the trust file requires",
             Self::LinkLeftOut { .. } => {
                 "have the hold point before it judged and signed, and give its checklist with --before"

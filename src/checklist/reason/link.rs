@@ -6,7 +6,7 @@ use std::fmt;
 
 use super::Reason;
 use crate::document::Path;
-use crate::vocabulary::HoldPoint;
+use crate::vocabulary::{HoldPoint, quoted};
 
 /// Why a checklist does not follow the one that it names.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -53,6 +53,64 @@ pub enum BrokenLink {
         /// The mark of the assembly, where it has one.
         mark: Option<String>,
     },
+}
+
+/// What was given in the place of the checklist that another one follows, each by the name of its file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum GivenInstead {
+    /// One of another job.
+    OtherJob {
+        /// The file.
+        name: String,
+        /// The job.
+        job: String,
+    },
+    /// One of another hold point.
+    OtherPoint {
+        /// The file.
+        name: String,
+        /// The hold point, as it stands there.
+        found: String,
+    },
+    /// One of this job and hold point with another content.
+    Another {
+        /// The file.
+        name: String,
+        /// When it was judged.
+        judged_at: String,
+    },
+    /// One of this job and hold point that is not to be relied on.
+    Doubtful {
+        /// The file.
+        name: String,
+        /// Why.
+        reason: Box<Reason>,
+    },
+    /// One that cannot be read.
+    Unread {
+        /// The file.
+        name: String,
+    },
+    /// Several, of which none is of this job and hold point.
+    Several {
+        /// How many.
+        count: usize,
+    },
+}
+
+impl fmt::Display for GivenInstead {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::OtherJob { name, job } => write!(f, "{} is of the job {}", quoted(name), quoted(job)),
+            Self::OtherPoint { name, found } => write!(f, "{} is of the hold point `{found}`", quoted(name)),
+            Self::Another { name, judged_at } => {
+                write!(f, "{} is of this job, and says something else, checked {judged_at}", quoted(name))
+            }
+            Self::Doubtful { name, reason } => write!(f, "{} is not to be relied on: {reason}", quoted(name)),
+            Self::Unread { name } => write!(f, "{} cannot be read", quoted(name)),
+            Self::Several { count } => write!(f, "of the {count} given none is of this job and hold point"),
+        }
+    }
 }
 
 impl fmt::Display for BrokenLink {

@@ -49,10 +49,17 @@ pub enum PermitReason {
         /// The longest span.
         longest: Box<Quantity>,
     },
+    /// It ends before the fill for which it was asked is planned.
+    EndsBefore {
+        /// Its end.
+        until: Instant,
+        /// The planned start.
+        start: Instant,
+    },
     /// Not in force.
     NotInForce {
-        /// Its beginning.
-        from: Instant,
+        /// Its beginning; nothing where nobody has signed it yet.
+        from: Option<Instant>,
         /// Its end.
         until: Instant,
         /// The instant it was needed.
@@ -77,11 +84,18 @@ pub enum PermitReason {
     /// The permit is for a finding that another permit sets aside already.
     SetAsideAlready,
     /// The record does not show what the permit was given for.
-    OtherEvidence,
+    OtherEvidence {
+        /// What the permit was given for, as it was shown.
+        given: Vec<String>,
+        /// What the record shows; nothing where it shows no such fault.
+        now: Vec<String>,
+    },
     /// The record fills something else than the permit was given for.
     OtherFill {
         /// What the permit was given for.
         given: Vec<Filled>,
+        /// What the record fills.
+        now: Vec<Filled>,
     },
 }
 
@@ -167,9 +181,17 @@ impl PermitReason {
             Self::TooLong { from, until, longest } => {
                 format!("it runs from {} to {}, longer than {longest}", from.to_record_text(), until.to_record_text())
             }
-            Self::NotInForce { from, until, at } => {
+            Self::EndsBefore { until, start } => {
+                let [until, start] = [until, start].map(|at| at.to_record_text());
+                format!("the fill is planned for {start}, and the permit has ended by then, at {until}")
+            }
+            Self::NotInForce { from: Some(from), until, at } => {
                 let [from, until, at] = [from, until, at].map(|at| at.to_record_text());
                 format!("it runs from {from} to {until}, which does not cover {at}")
+            }
+            Self::NotInForce { from: None, until, at } => {
+                let [until, at] = [until, at].map(|at| at.to_record_text());
+                format!("it ends at {until}, and is needed at {at}")
             }
             Self::BeforeAsked { asked, given } => {
                 let [asked, given] = [asked, given].map(|at| at.to_record_text());
@@ -181,9 +203,12 @@ impl PermitReason {
             Self::Other(what) => format!("it is for {what}"),
             Self::NotNeeded => "nothing is broken that it could permit".to_owned(),
             Self::SetAsideAlready => "another permit for the same fault is given with it, and one is enough".to_owned(),
-            Self::OtherEvidence => "the record does not show what it was given for".to_owned(),
-            Self::OtherFill { given } => {
-                format!("the record does not fill what it was given for, which is {}", filled_words(given))
+            Self::OtherEvidence { given, now } => {
+                let now = if now.is_empty() { "no such fault".to_owned() } else { now.join("; ") };
+                format!("it was given for {}, and the record shows {now}", given.join("; "))
+            }
+            Self::OtherFill { given, now } => {
+                format!("it was given for filling {}, and the record fills {}", filled_words(given), filled_words(now))
             }
         }
     }
@@ -195,12 +220,12 @@ impl PermitReason {
             Self::Signers { .. } => Code::ChecklistPermitSigners,
             Self::ToOneself { .. } | Self::BySigner { .. } => Code::ChecklistPermitSelf,
             Self::TooLong { .. } => Code::ChecklistPermitTooLong,
-            Self::NotInForce { .. } => Code::ChecklistPermitNotInForce,
+            Self::NotInForce { .. } | Self::EndsBefore { .. } => Code::ChecklistPermitNotInForce,
             Self::BeforeAsked { .. } => Code::ChecklistPermitBeforeAsked,
             Self::Afterwards { .. } => Code::ChecklistPermitAfterwards,
             Self::Other(_) => Code::ChecklistPermitOther,
             Self::NotNeeded | Self::SetAsideAlready => Code::ChecklistPermitNotNeeded,
-            Self::OtherEvidence => Code::ChecklistPermitOtherEvidence,
+            Self::OtherEvidence { .. } => Code::ChecklistPermitOtherEvidence,
             Self::OtherFill { .. } => Code::ChecklistPermitOtherFill,
         }
     }
@@ -220,9 +245,10 @@ impl PermitReason {
             | Self::BeforeAsked { .. }
             | Self::Afterwards { .. }
             | Self::Other(_) => "clear the fault itself, or ask beforehand the person who may permit it",
+            Self::EndsBefore { .. } => "ask for one that lasts beyond the planned start, or plan the fill earlier",
             Self::NotNeeded => "leave the permit out",
             Self::SetAsideAlready => "give one of the two permits alone",
-            Self::OtherEvidence => "ask for a permit for what the record shows now",
+            Self::OtherEvidence { .. } => "ask for a permit for what the record shows now",
             Self::OtherFill { .. } => "ask for a permit for what is filled now",
         }
     }

@@ -5,6 +5,7 @@
 use std::borrow::Cow;
 
 use super::{Reason, TrustFlaw};
+use crate::checklist::keys::WordsDiffer;
 use crate::document::Code;
 use crate::units::Instant;
 use crate::vocabulary::quoted;
@@ -92,7 +93,7 @@ pub enum TrustReason {
         version: i64,
     },
     /// The trust file does not have the words that were given from paper.
-    NotOnPaper,
+    NotOnPaper(WordsDiffer),
     /// An owner's key that the person of this account has not accepted.
     OwnerNotAccepted {
         /// Whose key it is said to be.
@@ -158,7 +159,7 @@ impl TrustReason {
                     "another trust file of version {version} has been in use: of two of one version the first one counts"
                 )
             }
-            Self::NotOnPaper => "the words from paper are not those of the trust file given".to_owned(),
+            Self::NotOnPaper(how) => format!("the words from paper are not those of the trust file given: {how}"),
             Self::OwnerNotAccepted { who } => {
                 format!("nobody on this account has accepted the owner's key of {who} by its words from paper")
             }
@@ -186,7 +187,7 @@ impl TrustReason {
             Self::OfAnotherShop { .. } => Code::ChecklistTrustOfAnotherShop,
             Self::Unseen { .. } => Code::ChecklistTrustUnseen,
             Self::Twin { .. } => Code::ChecklistTrustTwin,
-            Self::NotOnPaper => Code::ChecklistTrustNotOnPaper,
+            Self::NotOnPaper(_) => Code::ChecklistTrustNotOnPaper,
             Self::OwnerNotAccepted { .. } => Code::ChecklistOwnerNotAccepted,
             Self::NotRemembered => Code::ChecklistTrustNotRemembered,
             Self::NotNext { found, before } if found <= before => Code::ChecklistTrustOlder,
@@ -221,10 +222,10 @@ impl TrustReason {
             }
             Self::Other { .. } => "ask the owner which of the two is the shop's; one of them was never in force",
             Self::OfAnotherShop { .. } => {
-                "each shop has an owner's key of its own: make one with `fillward key new`, and begin its trust file with that; where it is the same shop under a new name, accept it anew from its new paper with `fillward trust accept`"
+                "each shop has an owner's key of its own: make one with `fillward key new`, and begin its trust file with that; a shop that gets another name says so with `fillward trust rename`"
             }
             Self::Twin { .. } => "get the shop's latest trust file from its owner, who makes one file of each version",
-            Self::NotOnPaper => {
+            Self::NotOnPaper(_) => {
                 "start nothing by it; get the latest trust file and its paper from the owner, and read the words again"
             }
             Self::OwnerNotAccepted { .. } => {

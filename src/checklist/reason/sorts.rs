@@ -32,7 +32,11 @@ impl Reason {
             | Self::OldEdition
             | Self::NotNow { .. } => true,
             Self::Permit { reason, .. } => {
-                reason.is_of_age() || matches!(**reason, Self::OfPermit(PermitReason::NotInForce { .. }))
+                reason.is_of_age()
+                    || matches!(
+                        **reason,
+                        Self::OfPermit(PermitReason::NotInForce { .. } | PermitReason::EndsBefore { .. })
+                    )
             }
             _ => false,
         }

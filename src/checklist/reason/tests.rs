@@ -1,6 +1,7 @@
 //! What every reason says of a file of which the work is long done.
 
 use super::*;
+use crate::checklist::keys::WordsDiffer;
 use crate::units::{Dimension, Quantity, ZoneError};
 use crate::vocabulary::NameFault;
 
@@ -35,14 +36,15 @@ fn of_permits() -> Vec<PermitReason> {
         PermitReason::Signers { .. } => PermitReason::Signers { who: vec![who(), text()] },
         PermitReason::BySigner { .. } => PermitReason::BySigner { who: who() },
         PermitReason::TooLong { .. } => PermitReason::TooLong { from: from(), until: until(), longest: Box::new(Quantity::parse("12 h", Dimension::Duration).unwrap()) },
-        PermitReason::NotInForce { .. } => PermitReason::NotInForce { from: from(), until: until(), at: at() },
+        PermitReason::EndsBefore { .. } => PermitReason::EndsBefore { until: until(), start: at() },
+        PermitReason::NotInForce { .. } => PermitReason::NotInForce { from: Some(from()), until: until(), at: at() },
         PermitReason::BeforeAsked { .. } => PermitReason::BeforeAsked { asked: from(), given: at() },
         PermitReason::Afterwards { .. } => PermitReason::Afterwards { at: at() },
         PermitReason::Other(_) => PermitReason::Other(PermittedElsewhere::Owners { shop: text() }),
         PermitReason::NotNeeded => PermitReason::NotNeeded,
         PermitReason::SetAsideAlready => PermitReason::SetAsideAlready,
-        PermitReason::OtherEvidence => PermitReason::OtherEvidence,
-        PermitReason::OtherFill { .. } => PermitReason::OtherFill { given: Vec::new() },
+        PermitReason::OtherEvidence { .. } => PermitReason::OtherEvidence { given: vec![text()], now: Vec::new() },
+        PermitReason::OtherFill { .. } => PermitReason::OtherFill { given: Vec::new(), now: Vec::new() },
     }
 }
 
@@ -62,7 +64,7 @@ fn of_trust() -> Vec<TrustReason> {
         TrustReason::FewerOwners { .. } => TrustReason::FewerOwners { found: 1, least: 2 },
         TrustReason::Other { .. } => TrustReason::Other { version: 3 },
         TrustReason::Twin { .. } => TrustReason::Twin { version: 3 },
-        TrustReason::NotOnPaper => TrustReason::NotOnPaper,
+        TrustReason::NotOnPaper(_) => TrustReason::NotOnPaper(WordsDiffer::Count { found: 7, due: 8 }),
         TrustReason::OwnerNotAccepted { .. } => TrustReason::OwnerNotAccepted { who: who() },
         TrustReason::NotRemembered => TrustReason::NotRemembered,
         TrustReason::Unsound(_) => TrustReason::Unsound(TrustFlaw::Version),
@@ -115,6 +117,7 @@ fn all() -> Vec<Reason> {
         Reason::Contradiction(_) => Reason::Contradiction(SelfContradiction::NoPack),
         Reason::PackNotApproved { .. } => Reason::PackNotApproved { pack: text(), digest: text() },
         Reason::PackApprovalOver { .. } => Reason::PackApprovalOver { pack: text(), at: at() },
+        Reason::PackApprovalUndone { .. } => Reason::PackApprovalUndone { pack: text(), by: who() },
         Reason::PackLeftOut { .. } => Reason::PackLeftOut { pack: text() },
         Reason::OtherPacks { .. } => Reason::OtherPacks { given: vec![part()], due: vec![part()] },
         Reason::OtherZone { .. } => Reason::OtherZone { found: found(), due: due() },
@@ -122,7 +125,7 @@ fn all() -> Vec<Reason> {
         Reason::JudgedOtherwise(_) => Reason::JudgedOtherwise(JudgedDiffers::Until(None)),
         Reason::NotJudgeable(_) => Reason::NotJudgeable(NotJudged::NoPacks),
         Reason::LinkLeftOut { .. } => Reason::LinkLeftOut { point },
-        Reason::LinkNotGiven { .. } => Reason::LinkNotGiven { point },
+        Reason::LinkNotGiven { .. } => Reason::LinkNotGiven { point, instead: None },
         Reason::LinkBroken(_) => Reason::LinkBroken(BrokenLink::Lapsed { point }),
         Reason::LinkChanged { .. } => Reason::LinkChanged { point, changes: Vec::new() },
         Reason::LaterChecklist { .. } => Reason::LaterChecklist { name: text(), at: text(), verdict: text() },
@@ -138,7 +141,7 @@ fn all() -> Vec<Reason> {
         Reason::RecordNotGiven { .. } => Reason::RecordNotGiven { job: text(), others: false },
         Reason::NotNow { .. } => Reason::NotNow { at: at() },
         Reason::OfPermit(_) => Reason::OfPermit(PermitReason::NotNeeded),
-        Reason::OfTrust(_) => Reason::OfTrust(TrustReason::NotOnPaper),
+        Reason::OfTrust(_) => Reason::OfTrust(TrustReason::Unpinned),
     };
     let by = || Some(BorneOut::Content { by: who() });
     let borne_out = Reason::KeyRevokedSince { who: who(), from: from(), why: why(), borne_out: by() };
@@ -171,7 +174,8 @@ fn reasons_are_of_one_sort() {
         let sorts = [reason.is_of_age(), reason.leaves_open_whose(), reason.is_of_memory()];
         assert!(sorts.iter().filter(|is_so| **is_so).count() < 2, "{reason:?}");
         let within = Reason::Permit { rule: text(), reason: Box::new(reason.clone()) };
-        let is_out_of_force = matches!(reason, Reason::OfPermit(PermitReason::NotInForce { .. }));
+        let is_out_of_force =
+            matches!(reason, Reason::OfPermit(PermitReason::NotInForce { .. } | PermitReason::EndsBefore { .. }));
         assert_eq!(within.is_of_age(), reason.is_of_age() || is_out_of_force, "{reason:?}");
     }
 }
@@ -242,6 +246,9 @@ fn inner() -> Vec<String> {
         TrustFlaw::EndsBeforeMade => TrustFlaw::EndsBeforeMade,
         TrustFlaw::ClockAnewLater => TrustFlaw::ClockAnewLater,
         TrustFlaw::ShopName { .. } => TrustFlaw::ShopName { name: text(), fault: NameFault::Blanks },
+        TrustFlaw::FormerName { .. } => TrustFlaw::FormerName { name: text() },
+        TrustFlaw::NamesLost { .. } => TrustFlaw::NamesLost { shop: text() },
+        TrustFlaw::ApprovalElsewhere { .. } => TrustFlaw::ApprovalElsewhere { pack: text(), shop: text() },
         TrustFlaw::Name { .. } => TrustFlaw::Name { name: text(), flaw: NameFlaw::TooLong },
         TrustFlaw::SameName { .. } => TrustFlaw::SameName { name: text() },
         TrustFlaw::AlikeNames { .. } => TrustFlaw::AlikeNames { one: text(), other: text() },

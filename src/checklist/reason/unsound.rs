@@ -61,6 +61,23 @@ pub enum TrustFlaw {
         /// What is wrong with it.
         fault: NameFault,
     },
+    /// A name that the shop is said to have had and cannot have had then.
+    FormerName {
+        /// The name.
+        name: String,
+    },
+    /// Names of the shop that a version before has and this one does not, or has otherwise.
+    NamesLost {
+        /// What the shop was called in the version before.
+        shop: String,
+    },
+    /// An approval for a shop that this one never was.
+    ApprovalElsewhere {
+        /// Name and edition of the pack.
+        pack: String,
+        /// The shop.
+        shop: String,
+    },
     /// A name of a person that does not tell them from others.
     Name {
         /// The name.
@@ -213,6 +230,15 @@ impl fmt::Display for TrustFlaw {
             Self::ShopName { name, fault } => {
                 write!(f, "the name of the shop, `{}`, {}", name.escape_default(), fault.description())
             }
+            Self::FormerName { name } => {
+                write!(f, "the shop cannot have been called `{name}` through the version that is said")
+            }
+            Self::NamesLost { shop } => {
+                write!(f, "it does not say rightly what the shop was called before, `{shop}` at last")
+            }
+            Self::ApprovalElsewhere { pack, shop } => {
+                write!(f, "the pack `{pack}` is approved for the shop `{shop}`, which this one never was called")
+            }
             Self::Name { name, flaw } => write!(f, "the name `{}` {}", name.escape_default(), flaw.description()),
             Self::SameName { name } => write!(f, "two people are called `{name}`"),
             Self::AlikeNames { one, other } => write!(f, "the names `{one}` and `{other}` look alike"),
@@ -277,6 +303,15 @@ impl TrustFlaw {
             Self::NotInstant { .. } | Self::PackSpan { .. } => INSTANT,
             Self::EndsBeforeMade => "let it end after `made_at`, by when it is to be renewed",
             Self::ClockAnewLater => "begin the clock anew at `made_at`, or before",
+            Self::FormerName { .. } => {
+                "list the names in their order, each once and with the last version that had it, all before this one"
+            }
+            Self::NamesLost { .. } => {
+                "leave the names as they were, and give the shop another one with `fillward trust rename`"
+            }
+            Self::ApprovalElsewhere { .. } => {
+                "have the safety officer of this shop approve it with `fillward trust approve`"
+            }
             Self::ShopName { .. } => "type the name anew by hand, in letters that show",
             Self::Name { .. } | Self::AlikeNames { .. } => NAME,
             Self::SameName { .. } => {

@@ -7,7 +7,7 @@ use std::fmt;
 use super::{BorneOut, Reason};
 use crate::checklist::packs::PackPart;
 use crate::document::prose::joined;
-use crate::vocabulary::shown;
+use crate::vocabulary::{quoted, shown};
 
 impl fmt::Display for Reason {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -87,7 +87,7 @@ impl Reason {
             }
             Self::ClockBehind { at, known } => {
                 format!(
-                    "the clock says {at}, but the trust file was made later, at {known}",
+                    "the clock of this machine is behind: it says {at}, and the trust file was made or signed later, at {known}",
                     at = at.to_record_text(),
                     known = known.to_record_text()
                 )
@@ -97,12 +97,14 @@ impl Reason {
                 at = at.to_record_text()
             ),
             Self::ClockSetBack { at, seen } => format!(
-                "the clock says {at}, and it has shown {seen} before",
+                "the clock of this machine is behind: it says {at}, and it has shown {seen} before",
                 at = at.to_record_text(),
                 seen = seen.to_record_text()
             ),
             Self::OtherShop { found, due } => {
-                format!("the checklist is of the shop `{found}`, and the trust file of `{due}`")
+                format!(
+                    "it is of the shop `{found}`, and the trust file given is of `{due}`: by that nothing is known of it"
+                )
             }
             Self::Key { who, fault } => format!("the key of {who}: {fault}"),
             Self::OtherHoldPoint { found, due } => {
@@ -119,6 +121,7 @@ impl Reason {
                 format!("the record has gone on since {}; what was known then it still says", point.word())
             }
             Self::RecordTwice { job, names: [one, other] } => {
+                let (one, other) = (quoted(one), quoted(other));
                 format!("{one} and {other} are both records of the job `{job}`, and they differ")
             }
             Self::ShopChanged(what) => {
@@ -136,11 +139,16 @@ impl Reason {
             Self::PackApprovalOver { pack, at } => {
                 format!("the approval of the pack `{pack}` does not cover {at}", at = at.to_record_text())
             }
+            Self::PackApprovalUndone { pack, by } => {
+                format!(
+                    "the pack `{pack}` was approved with the key of {by} when that had ended, so it is not approved"
+                )
+            }
             Self::PackLeftOut { pack } => {
                 format!("the pack `{pack}` must judge every job, and it did not judge this one")
             }
             Self::OtherPacks { given, due } => {
-                format!("the packs given are not those of the checklist: {} instead of {}", packs(given), packs(due))
+                format!("the packs given are not those of the checklist: {}", differing(given, due))
             }
             Self::OtherZone { found, due } => {
                 format!("it was judged by the days of {found}, and by the trust file the shop lies in {due}")
@@ -153,8 +161,11 @@ impl Reason {
             Self::LinkLeftOut { point } => {
                 format!("it must follow a signed checklist of {}, and names none", point.word())
             }
-            Self::LinkNotGiven { point } => {
+            Self::LinkNotGiven { point, instead: None } => {
                 format!("it follows a checklist of {}, which was not given", point.word())
+            }
+            Self::LinkNotGiven { point, instead: Some(instead) } => {
+                format!("it follows another checklist of {} than was given: {instead}", point.word())
             }
             Self::LinkBroken(what) => {
                 format!("the checklist of the hold point before does not let it follow: {what}")
@@ -200,7 +211,21 @@ impl Reason {
     }
 }
 
-fn packs(parts: &[PackPart]) -> String {
-    let one = |part: &PackPart| format!("{} ({})", part.title(), part.sha256.get(..16).unwrap_or(&part.sha256));
-    parts.iter().map(one).collect::<Vec<_>>().join(", ")
+/// In what two lists of packs differ: each that is missing, is another one or is too many, and where nothing is, the order.
+fn differing(given: &[PackPart], due: &[PackPart]) -> String {
+    let of_name = |list: &[PackPart], name: &str| list.iter().any(|part| part.name == name);
+    let missing = due.iter().filter(|part| !given.contains(part)).map(|part| {
+        let same = given.iter().find(|known| known.name == part.name);
+        match same {
+            None => format!("{} was not given", part.title()),
+            Some(same) if same.edition != part.edition => {
+                format!("{} was given, and {} judged", same.title(), part.title())
+            }
+            Some(_) => format!("{} was given with other rules than it judged by", part.title()),
+        }
+    });
+    let more = given.iter().filter(|part| !of_name(due, &part.name));
+    let more = more.map(|part| format!("{} was given, and did not judge", part.title()));
+    let all: Vec<String> = missing.chain(more).collect();
+    if all.is_empty() { "they stand in another order".to_owned() } else { all.join("; ") }
 }

@@ -32,7 +32,8 @@ struct Statement<'a> {
 
 impl Approval {
     fn statement<'a>(&'a self, shop: &'a str) -> Statement<'a> {
-        let Self { name, edition, sha256, approved_by, required, from, until: _, seal: _ } = self;
+        let Self { name, edition, sha256, approved_by, required, from, until: _, shop: then, seal: _ } = self;
+        let shop = then.as_deref().unwrap_or(shop);
         Statement { approved_by, edition, from, name, required: *required, sha256, shop }
     }
 
@@ -48,7 +49,7 @@ impl Approval {
     }
 
     /// When it was signed, as far as that can be read.
-    fn signed_at(&self, shop: &str) -> Option<Instant> {
+    pub(super) fn signed_at(&self, shop: &str) -> Option<Instant> {
         Some(self.envelope(shop).ok()?.signers().into_iter().next()?.ok()?.at)
     }
 
@@ -88,10 +89,10 @@ impl TrustBody {
 }
 
 impl Trust {
-    /// Sees that a pack is approved by the signature of the person whom the approval names, as safety officer. A key that
-    /// was revoked later does not undo it: the owners have signed it, too, and an approval that no longer counted would
-    /// keep a shop from revoking the key.
-    pub(super) fn check_approval(&self, approval: &Approval) -> Result<(), Reason> {
+    /// Sees that a pack is approved by the signature of the person whom the approval names, as safety officer, and whether
+    /// that counts. A key that was revoked later does not undo it: the owners have signed it, too. One that had been
+    /// revoked, or given back, by the instant of the signature does.
+    pub(super) fn check_approval(&self, approval: &Approval) -> Result<bool, Reason> {
         let unsigned = || -> Reason {
             TrustFlaw::ApprovalUnsigned { pack: approval.title(), by: approval.approved_by.clone() }.into()
         };
@@ -102,11 +103,17 @@ impl Trust {
             Reason::Changed { who: by } => TrustFlaw::ApprovalChanged { pack: approval.title(), by }.into(),
             other => other,
         };
-        let standing = self.standing(&envelope, &signer).map_err(changed)?;
-        if signer.role != Role::SafetyOfficer || standing.person != approval.approved_by {
+        let retired = self.holders.get(&signer.kid).and_then(|holder| holder.retired);
+        let (person, counts) = match self.standing(&envelope, &signer) {
+            Ok(standing) => (standing.person.to_owned(), true),
+            Err(Reason::KeyRevoked { who, .. }) => (who, false),
+            Err(Reason::KeyExpired { who, .. }) if retired.is_some_and(|end| end <= signer.at) => (who, false),
+            Err(reason) => return Err(changed(reason)),
+        };
+        if signer.role != Role::SafetyOfficer || person != approval.approved_by {
             return Err(unsigned());
         }
-        Ok(())
+        Ok(counts)
     }
 
     /// The version after this one, made at an instant, with those approvals of a draft of it that a safety officer of this
@@ -125,10 +132,10 @@ impl Trust {
 
     /// As [`Trust::check_approval`], of an approval that no owner has signed yet: the key must stand.
     fn check_new_approval(&self, approval: &Approval) -> Result<(), Reason> {
-        self.check_approval(approval)?;
+        let counts = self.check_approval(approval)?;
         let envelope = approval.envelope(self.shop())?;
         match envelope.signers().into_iter().next().and_then(Result::ok) {
-            Some(signer) if self.standing(&envelope, &signer)?.revoked_since.is_none() => Ok(()),
+            Some(signer) if counts && self.standing(&envelope, &signer)?.revoked_since.is_none() => Ok(()),
             _ => Err(Reason::NotSigned(Kind::Approval)),
         }
     }

@@ -33,6 +33,9 @@ pub struct TrustBody {
     pub format: String,
     /// The shop.
     pub shop: String,
+    /// The names that it had before, the first one first. Later versions keep them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub formerly: Vec<FormerName>,
     /// The time zone in which the shop lies, by its name in the IANA database: its days are those of every judgement.
     pub zone: String,
     /// Rises with every change.
@@ -51,6 +54,16 @@ pub struct TrustBody {
     pub people: Vec<Person>,
     /// The packs that the safety officer has approved.
     pub packs: Vec<Approval>,
+}
+
+/// A name that the shop had.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FormerName {
+    /// The name.
+    pub shop: String,
+    /// The last version of the trust file that had it.
+    pub through: i64,
 }
 
 /// A person of the shop.
@@ -115,6 +128,9 @@ pub struct Approval {
     /// Until when, if it has been withdrawn: not of the signed statement, since an owner may end what an officer allowed.
     #[serde(default)]
     pub until: Option<String>,
+    /// The name that the shop had when it was signed, where it has had another one since.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub shop: Option<String>,
     /// The safety officer's signature of the statement, see [`Approval::sign`].
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub seal: Option<Seal>,

@@ -5,7 +5,7 @@
 
 use std::collections::BTreeMap;
 
-use super::body::{Approval, Key, TrustBody};
+use super::body::{Approval, FormerName, Key, TrustBody};
 use crate::checklist::keys::PublicKey;
 use crate::checklist::packs::sha256_hex;
 
@@ -33,8 +33,19 @@ pub fn changes(before: Option<&TrustBody>, after: &TrustBody) -> Vec<TrustChange
 
 /// Everything that a body says, but for its version and when it was made.
 fn lines(body: &TrustBody) -> BTreeMap<String, String> {
-    let TrustBody { format: _, version: _, made_at: _, shop, zone, ends_at, clock_anew, owners_needed, people, packs } =
-        body;
+    let TrustBody {
+        format: _,
+        version: _,
+        made_at: _,
+        shop,
+        formerly,
+        zone,
+        ends_at,
+        clock_anew,
+        owners_needed,
+        people,
+        packs,
+    } = body;
     let mut lines = BTreeMap::new();
     let mut say = |what: String, value: String| {
         // What stands there twice is said twice.
@@ -48,6 +59,9 @@ fn lines(body: &TrustBody) -> BTreeMap<String, String> {
         lines.insert(name, value);
     };
     say("shop".to_owned(), shop.clone());
+    for FormerName { shop, through } in formerly {
+        say(format!("name of the shop through version {through}"), shop.clone());
+    }
     say("time zone".to_owned(), zone.clone());
     say("to be replaced by".to_owned(), ends_at.clone());
     say("owners who must sign".to_owned(), owners_needed.to_string());
@@ -62,7 +76,9 @@ fn lines(body: &TrustBody) -> BTreeMap<String, String> {
         }
     }
     for pack in packs {
-        say(format!("pack {} {} {}", pack.name, pack.edition, pack.sha256), approval(pack));
+        // An approval is told by its signature, and not by where it stands: two of one pack are two.
+        let sealed = seal(pack).map_or(String::new(), |seal| format!(", approval {}", seal.get(..16).unwrap_or(&seal)));
+        say(format!("pack {} {} {}{sealed}", pack.name, pack.edition, pack.sha256), approval(pack));
     }
     lines
 }
@@ -82,13 +98,17 @@ fn span(Key { public_key: _, from, until, retired, revoked }: &Key) -> String {
     text
 }
 
-fn approval(
-    Approval { name: _, edition: _, sha256: _, approved_by, required, from, until, seal }: &Approval,
-) -> String {
-    let seal = seal.as_ref().map_or(String::new(), |seal| {
-        format!(", signature {}", sha256_hex(format!("{}.{}", seal.protected, seal.signature).as_bytes()))
-    });
+/// The digest of an approval's signature.
+fn seal(approval: &Approval) -> Option<String> {
+    let seal = approval.seal.as_ref()?;
+    Some(sha256_hex(format!("{}.{}", seal.protected, seal.signature).as_bytes()))
+}
+
+fn approval(pack: &Approval) -> String {
+    let Approval { name: _, edition: _, sha256: _, approved_by, required, from, until, shop, seal: _ } = pack;
+    let seal = seal(pack).map_or(String::new(), |seal| format!(", signature {seal}"));
     let needed = if *required { "required" } else { "not required" };
     let until = until.as_ref().map_or(String::new(), |until| format!(" until {until}"));
-    format!("approved by {approved_by} from {from}{until}, {needed}{seal}")
+    let shop = shop.as_ref().map_or(String::new(), |shop| format!(", as {shop}"));
+    format!("approved by {approved_by} from {from}{until}, {needed}{shop}{seal}")
 }

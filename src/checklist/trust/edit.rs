@@ -52,6 +52,11 @@ pub enum EditFault {
         /// The role.
         role: Role,
     },
+    /// The keys end already as they are to end.
+    EndThere {
+        /// The person.
+        who: String,
+    },
     /// A pack without an approval that could be ended.
     NoApproval {
         /// Its name.
@@ -63,6 +68,11 @@ pub enum EditFault {
         who: String,
         /// The keys by their words, each with the instant from which it may sign.
         keys: Vec<(String, String)>,
+    },
+    /// The shop is called so already.
+    SameShopName {
+        /// The name.
+        name: String,
     },
     /// The key is not as old as the instant from which it is to be revoked.
     KeyLater {
@@ -211,6 +221,7 @@ impl TrustBody {
         if let Some(key) = found.iter().find(is_later) {
             return Err(EditFault::KeyLater { who: name.to_owned(), from: key.from.clone() });
         }
+        let before = person.keys.clone();
         let mut ended = 0;
         for key in person.keys.iter_mut().filter(meant) {
             let end = Some(Revocation { at: at.to_record_text(), why: why.to_owned() });
@@ -220,7 +231,11 @@ impl TrustBody {
             }
             ended += 1;
         }
-        if ended == 0 { Err(EditFault::NoKey { who: name.to_owned() }) } else { Ok(()) }
+        match ended {
+            0 => Err(EditFault::NoKey { who: name.to_owned() }),
+            _ if person.keys == before => Err(EditFault::EndThere { who: name.to_owned() }),
+            _ => Ok(()),
+        }
     }
 }
 

@@ -56,13 +56,15 @@ impl Trust {
         };
         found.extend(of_people(true));
         found.extend(of_people(false));
-        let lasts =
-            |name: &str, end: Instant| {
-                self.body.packs.iter().zip(&self.spans).any(|(pack, (from, until))| {
-                    pack.name == name && *from <= end && until.is_none_or(|until| until > end)
-                })
-            };
-        for (pack, (_, until)) in self.body.packs.iter().zip(&self.spans) {
+        let count = || {
+            let all = self.body.packs.iter().zip(&self.spans).enumerate();
+            all.filter(|(place, _)| !self.undone.contains(place)).map(|(_, of)| of)
+        };
+        let lasts = |name: &str, end: Instant| {
+            count()
+                .any(|(pack, (from, until))| pack.name == name && *from <= end && until.is_none_or(|until| until > end))
+        };
+        for (pack, (_, until)) in count() {
             if let Some(end) = until.filter(|end| soon(*end) && !lasts(&pack.name, *end)) {
                 found.push(EndsSoon {
                     what: PlannedEnd::Pack { pack: format!("{} {}", pack.name, pack.edition) },

@@ -29,7 +29,7 @@ impl Trust {
         let body: TrustBody = envelope.body().map_err(|fault| vec![fault.into()])?;
         let mut trust = Self::of(body)?;
         // Versions of two shops are no row, so nothing else that is known of the other one says anything here.
-        if let Some(known) = pins.shop.as_ref().filter(|known| **known != trust.body.shop) {
+        if let Some(known) = pins.shop.as_ref().filter(|_| pins.is_of_another(&trust.body)) {
             let (found, known) = (trust.body.shop.clone(), known.clone());
             return Err(vec![Reason::OfTrust(TrustReason::OfAnotherShop { found, known })]);
         }
@@ -89,6 +89,7 @@ impl Trust {
         let zone = body.zone(&mut found);
         body.shape(&mut found);
         names::check(&body, &mut found);
+        body.check_names(&mut found);
         body.approvers(&mut found);
         let made_at = instant_of(&body.made_at, || place(["made_at".into()]), &mut found);
         let ends_at = instant_of(&body.ends_at, || place(["ends_at".into()]), &mut found);
@@ -119,13 +120,18 @@ impl Trust {
         };
         let (signed, bars) = (Vec::new(), Vec::new());
         let versions = BTreeMap::new();
-        let trust =
-            Self { body, digest, zone, made_at, ends_at, signed, holders, spans, pinned: false, versions, bars };
+        let (undone, pinned) = (BTreeSet::new(), false);
+        let mut trust =
+            Self { body, digest, zone, made_at, ends_at, signed, holders, spans, undone, pinned, versions, bars };
+        let mut undone = BTreeSet::new();
         for (place, pack) in trust.body.packs.iter().enumerate() {
-            if let Err(reason) = trust.check_approval(pack) {
-                found.say(of_pack(place, ["approved_by".into()]), reason);
+            match trust.check_approval(pack) {
+                Ok(true) => {}
+                Ok(false) => drop(undone.insert(place)),
+                Err(reason) => found.say(of_pack(place, ["approved_by".into()]), reason),
             }
         }
+        trust.undone = undone;
         if found.is_empty() { Ok(trust) } else { Err(found.into_vec()) }
     }
 

@@ -32,13 +32,10 @@ impl TrustPart {
         }
     }
 
-    /// Why a trust file given cannot be the one named here, or a version of it. Of this version the owners named are those
+    /// Why a trust file given, which is of the same shop, cannot be the one named here, or a version of it. Of this version the owners named are those
     /// who signed it, in the order of the file, none of them twice and as many as must; further ones may have signed since.
     /// Of an earlier one each is somebody whose key stands in this one, since old keys stay.
     pub(in crate::checklist) fn differs(&self, trust: &Trust) -> Option<Reason> {
-        if self.shop != trust.shop() {
-            return Some(Reason::OtherShop { found: self.shop.clone(), due: trust.shop().to_owned() });
-        }
         let agrees = match self.version {
             version if version > trust.version() => true,
             version if version == trust.version() => self.sha256 == trust.digest() && self.names_signers(trust),
@@ -84,9 +81,19 @@ impl TrustPart {
         !self.owners.is_empty() && self.owners.iter().all(|words| trust.has_owner(words))
     }
 
+    /// Whether a trust file given is of another shop than the one named here, by what the shop was called in that version.
+    /// Of a later version than the one given nobody knows that here: its owners say whose it is.
+    pub(in crate::checklist) fn is_of_another(&self, trust: &Trust) -> bool {
+        if self.version > trust.version() {
+            self.shop != trust.shop() && !self.has_same_owners(trust)
+        } else {
+            self.shop != trust.body().name_in(self.version)
+        }
+    }
+
     /// Why a trust file given is not of the shop of the one named here, in whatever version.
     pub(in crate::checklist) fn other_shop(&self, trust: &Trust) -> Option<Reason> {
-        let other = if self.shop != trust.shop() {
+        let other = if self.is_of_another(trust) {
             PermittedElsewhere::Shop { own: self.shop.clone(), this: trust.shop().to_owned() }
         } else if !self.has_same_owners(trust) {
             PermittedElsewhere::Owners { shop: self.shop.clone() }

@@ -108,6 +108,12 @@ impl Trust {
         Ok(Standing { person: &person.name, revoked_since, until: holder.until })
     }
 
+    /// That a signature is not by the key that it names, where that is one of these.
+    pub(in crate::checklist) fn disproves(&self, envelope: &Envelope, signer: &Signer) -> Option<Reason> {
+        let holder = self.holders.get(&signer.kid)?;
+        (!envelope.holds(signer, &holder.key)).then(|| Reason::Changed { who: self.name_of(&signer.kid) })
+    }
+
     /// The person of a key, or the thumbprint of one that is not known.
     pub fn name_of(&self, kid: &str) -> String {
         let person = self.holders.get(kid).and_then(|holder| self.body.people.get(holder.person));

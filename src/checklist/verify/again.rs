@@ -156,7 +156,7 @@ fn compare(
         return Err(JudgedDiffers::Assemblies);
     }
     let (own_findings, own_figures) = findings(scene, &judgement, &permitted);
-    let comparing = Comparing::of(&body.figures, &own_figures, body.program.title())?;
+    let comparing = Comparing::of(&body.figures, &own_figures, body.program.told())?;
     let otherwise = comparing.findings(&body.findings, &own_findings)?;
     if let Some(first) = otherwise.first().filter(|_| body.program == Program::this()) {
         return Err(JudgedDiffers::Figure(first.place.clone()));

@@ -7,7 +7,7 @@ use crate::checklist::body::{ChecklistBody, Instants, MAX_ROLES};
 use crate::checklist::jws::{Envelope, Signer};
 use crate::checklist::kind::Kind;
 use crate::checklist::reason::{BorneOut, Reason};
-use crate::checklist::trust::{Revoked, ahead_of};
+use crate::checklist::trust::{Revoked, Trust, ahead_of};
 use crate::units::Instant;
 use crate::vocabulary::Role;
 
@@ -66,6 +66,11 @@ pub(super) fn check(
             Err(reason) => Some(reason),
         };
         match &fault {
+            // Whose it is, is known: nobody is asked for one more signature for what the clocks alone make of this one.
+            Some(reason @ Reason::SignedAhead { .. }) => {
+                report.faults.push(reason.clone());
+                votes.push((who.clone(), signer.role));
+            }
             Some(reason) => report.faults.push(reason.clone()),
             None if witness => {}
             None => votes.push((who.clone(), signer.role)),
@@ -92,6 +97,19 @@ pub(super) fn check(
         report.bars.push(Reason::TooFewSigners { missing });
     }
     good
+}
+
+/// What the signatures of a file of another shop show against it all the same: what is not one in form, and what is not by
+/// the key that it names, where that is known. Somebody may sign for two shops.
+pub(super) fn of_another_shop(envelope: &Envelope, trust: &Trust) -> Vec<Reason> {
+    if envelope.seals().is_empty() {
+        return vec![Reason::NotSigned(Kind::Checklist)];
+    }
+    let against = |signer: Result<Signer, Reason>| match signer {
+        Ok(signer) => trust.disproves(envelope, &signer),
+        Err(reason) => Some(reason),
+    };
+    envelope.signers().into_iter().filter_map(against).collect()
 }
 
 /// What is known of a signature that was good, and what has happened to its key since.

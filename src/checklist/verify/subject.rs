@@ -9,7 +9,7 @@ use crate::checklist::body::{ChecklistBody, Instants};
 use crate::checklist::chain;
 use crate::checklist::changes::{FactChange, Kept, changes};
 use crate::checklist::reason::{EntryName, Reason, RecordDiffers, SelfContradiction, ShopDiffers, TextsDiffer};
-use crate::document::{Content, Document, Faults};
+use crate::document::{Content, Document, Faults, without_mark};
 use crate::record::shop::{self, Shop};
 use crate::record::{self, Job};
 
@@ -31,15 +31,18 @@ pub struct Present {
     pub name: String,
     /// Nothing where the text cannot be read, or has no number.
     pub job: Option<String>,
-    /// The bytes.
+    /// The bytes, without a byte order mark.
     pub bytes: Vec<u8>,
 }
 
 impl Present {
     /// Takes the job number from a record.
-    pub fn of(name: &str, bytes: Vec<u8>) -> Self {
+    pub fn of(name: &str, mut bytes: Vec<u8>) -> Self {
         let document = Document::read(name, &bytes).ok();
-        Self { job: document.as_ref().and_then(number_of).map(str::to_owned), name: name.to_owned(), bytes }
+        let job = document.as_ref().and_then(number_of).map(str::to_owned);
+        let mark = bytes.len() - without_mark(&bytes).len();
+        bytes.drain(..mark);
+        Self { job, name: name.to_owned(), bytes }
     }
 }
 
@@ -53,7 +56,7 @@ impl<'a> Records<'a> {
         let none = |others| Reason::RecordNotGiven { job: body.job.clone(), others };
         match self {
             Self::None | Self::Of([]) => Err(none(false)),
-            Self::One(bytes) => Ok(bytes),
+            Self::One(bytes) => Ok(without_mark(bytes)),
             Self::Of([Present { job: None, bytes, .. }]) => Ok(bytes),
             Self::Of(several) => {
                 let mut of_job = several.iter().filter(|record| record.job.as_ref() == Some(&body.job));

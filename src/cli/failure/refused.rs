@@ -19,6 +19,7 @@ impl From<Refusal> for Failure {
             Refusal::Trust { name: path, reasons } => Self::Trust { path, reasons },
             Refusal::Memory { name } => Self::Integrity(vec![seen_unsound(&name).into()]),
             Refusal::Key { name: path, fault } => Self::Key { path, fault },
+            Refusal::OtherPassphrase { name: path, kept } => Self::OtherPassphrase { path, kept },
             Refusal::Passphrase(none) => none.into(),
             Refusal::NoRandomness { why } => Self::NoRandomness { why },
             Refusal::Clock => Self::Clock,
@@ -147,8 +148,8 @@ impl From<Unfit> for Failure {
                 "nobody has said whose trust file it is",
                 "give the owner's public key, known from paper, with --owner",
             ),
-            Unfit::OtherOwnerWords { who } => Self::usage(
-                format!("the words are not those of the owner's key of {who}"),
+            Unfit::OtherOwnerWords { who, how } => Self::usage(
+                format!("the words are not those of the owner's key of {}: {how}", shown(&who)),
                 "read them off the shop's paper again; if they differ, the key is another one, and nothing starts by it",
             ),
             Unfit::NotConfirmed => {
@@ -198,6 +199,14 @@ fn undrafted(fault: DraftFault) -> Failure {
                 "nothing was signed; find out who put it there, move it away, and start again",
             )
         }
+        DraftFault::Damaged { name, why } => Failure::usage(
+            format!("the draft that waits, `{}`, cannot be read: {why}", named(&name)),
+            "delete it, and have what waited in it asked for again; the version in force is untouched",
+        ),
+        DraftFault::OwnKey { who } => Failure::usage(
+            format!("{} cannot end the key that is to sign it: the version would not be an owner's", shown(&who)),
+            "another owner ends it; a shop without another one begins anew, with a new key, a new trust file and its paper",
+        ),
         DraftFault::Signed { name, by } => Failure::usage(
             format!(
                 "the draft `{}` waits for further owners, and {} signed it as it is",
@@ -224,6 +233,10 @@ fn undrafted(fault: DraftFault) -> Failure {
 
 fn unedited(fault: EditFault) -> Failure {
     match fault {
+        EditFault::SameShopName { name } => Failure::usage(
+            format!("the shop is called `{}` already", shown(&name)),
+            "look at its names with `fillward trust show`",
+        ),
         EditFault::NoSuchPerson { name, known } => Failure::usage(
             format!("nobody is called `{}` in the trust file", name.escape_default()),
             format!("give the name as it stands there: {}", known.join(", ")),
@@ -240,6 +253,10 @@ fn unedited(fault: EditFault) -> Failure {
         EditFault::NoKey { who } => Failure::usage(
             format!("{who} has no such key, or it has ended already"),
             "look at the keys with `fillward trust show`",
+        ),
+        EditFault::EndThere { who } => Failure::usage(
+            format!("the key of {} ends like that already", shown(&who)),
+            "nothing is to be signed; where that stands in a draft that waits, sign it with `fillward trust sign`",
         ),
         EditFault::SeveralKeys { who, keys } => {
             let keys: Vec<String> = keys.iter().map(|(words, from)| format!("{words} (from {from})")).collect();

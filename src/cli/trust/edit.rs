@@ -1,4 +1,4 @@
-//! `fillward trust new`, `add`, `retire`, `revoke`, `renew` and `sign`: the next version of the trust file, shown with what
+//! `fillward trust new`, `add`, `retire`, `revoke`, `renew`, `rename` and `sign`: the next version of the trust file, shown with what
 //! it says otherwise, asked for, and signed by an owner. No policy: what may be signed is a matter of the desk.
 
 use std::fmt::Write as _;
@@ -6,15 +6,13 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 use fillward::checklist::keys::PublicKey;
-use fillward::checklist::trust::{Ending, TrustBody, TrustChange};
-use fillward::desk::{
-    ApprovalOrder, ApprovalProposal, Consent, FirstTrust, Hand, NextTrust, TrustDraft, TrustOrder, TrustProposal,
-    TrustSigned,
-};
+use fillward::checklist::trust::{Ending, TrustBody};
+use fillward::desk::{ApprovalOrder, ApprovalProposal, Consent, FirstTrust, Hand, NextTrust, TrustDraft, TrustOrder};
 use fillward::document::prose::whole;
 use fillward::units::{Instant, Zone};
-use fillward::vocabulary::{Role, quoted, shown};
+use fillward::vocabulary::{Role, shown};
 
+use super::told::{proposed, told};
 use super::warn_unremembered;
 use crate::cli::failure::Failure;
 use crate::cli::files::DESK;
@@ -137,6 +135,13 @@ pub(crate) enum TrustEdit {
         #[command(flatten)]
         owner: SigningOwner,
     },
+    /// Give the shop another name. It stays the same shop: what was signed under the old name stays as good as it was
+    Rename {
+        /// The new name
+        shop: String,
+        #[command(flatten)]
+        owner: SigningOwner,
+    },
 }
 
 pub(crate) fn run(edit: &TrustEdit, terminal: Terminal) -> Result<Exit, Failure> {
@@ -184,6 +189,11 @@ pub(crate) fn run(edit: &TrustEdit, terminal: Terminal) -> Result<Exit, Failure>
                 body.renew_keys(now, until);
             }
             body.owners_needed = owners_needed.unwrap_or(body.owners_needed);
+            ask_and_sign_as(body, Some(from), owner, terminal)
+        }
+        TrustEdit::Rename { shop, owner } => {
+            let Next { mut body, from, .. } = next(owner)?;
+            body.rename(shop).map_err(unedited)?;
             ask_and_sign_as(body, Some(from), owner, terminal)
         }
     }
@@ -302,78 +312,4 @@ fn ask_and_sign(draft: TrustDraft, hand: &Hand<'_>, yes: bool, terminal: Termina
     terminal.prose(&told(&signed)).map_err(Failure::after_signing)?;
     warn_unremembered(signed.body.version, signed.unremembered);
     Ok(Exit::Pass)
-}
-
-/// What is to be signed, in full where it is the first version, else by what it says otherwise.
-fn proposed(proposal: &TrustProposal) -> String {
-    let TrustProposal { body, words, before, changes, carried, carried_by, signed, gives_up } = proposal;
-    let mut text = format!("Trust file of {}, version {}, made {}\n", quoted(&body.shop), body.version, body.made_at);
-    let after = before.map(|before| format!("  beside version {before}, which is in force:\n"));
-    let first = match body.version - 1 {
-        0 => "  the first version:\n".to_owned(),
-        before => format!(
-            "  version {before} has been in use and is not here: all is listed, and what this one says otherwise is not known\n"
-        ),
-    };
-    text.push_str(&after.unwrap_or(first));
-    if changes.is_empty() {
-        text.push_str("  = it says the same\n");
-    }
-    changed(&mut text, changes);
-    if !carried.is_empty() {
-        let whose = match carried_by.as_slice() {
-            [] => "approvals that safety officers have signed".to_owned(),
-            owners => format!("signed by {}", shown(&owners.join(", "))),
-        };
-        let _ = writeln!(text, "  from the draft that waits, {whose}:");
-        changed(&mut text, carried);
-    }
-    if !gives_up.is_empty() {
-        let _ = writeln!(
-            text,
-            "  it replaces the draft of this version that waits; {}, who signed that one, sign again",
-            shown(&gives_up.join(", "))
-        );
-    }
-    if !signed.is_empty() {
-        let _ = writeln!(text, "  signed so far by {}", shown(&signed.join(", ")));
-    }
-    let _ = writeln!(text, "words of this version  {words}");
-    text
-}
-
-fn changed(text: &mut String, changes: &[TrustChange]) {
-    for TrustChange { what, before, after } in changes {
-        let what = shown(what);
-        let _ = match (before, after) {
-            (None, Some(after)) => writeln!(text, "  + {what}: {}", shown(after)),
-            (Some(before), None) => writeln!(text, "  - {what}: {}", shown(before)),
-            (before, after) => writeln!(
-                text,
-                "  ~ {what}: {}\n      before: {}",
-                shown(after.as_deref().unwrap_or_default()),
-                shown(before.as_deref().unwrap_or_default())
-            ),
-        };
-    }
-}
-
-fn told(signed: &TrustSigned) -> String {
-    let TrustSigned { name, body, words, owners, missing, unremembered: _ } = signed;
-    let mut text = format!(
-        "Signed version {} of the trust file of {}: {owners} of {} owners have signed.\n  {}\n",
-        body.version,
-        quoted(&body.shop),
-        body.owners_needed,
-        whole(&shown(&name.display().to_string()))
-    );
-    if missing.is_empty() {
-        let _ = writeln!(text, "It is in force. For the paper that you hand out:\nwords of this version  {words}");
-    } else {
-        text.push_str("It is not in force yet; the version before stays in its place:\n");
-        for reason in missing {
-            let _ = writeln!(text, "  not yet: {reason}");
-        }
-    }
-    text
 }

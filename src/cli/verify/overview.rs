@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 use fillward::checklist::body::ChecklistBody;
-use fillward::desk::{Answer, OneOf, Several, Verified};
+use fillward::desk::{Answer, CHECKLIST_ENDING, OneOf, Several, Verified};
 use fillward::vocabulary::{quoted, shown};
 
 use super::super::failure::Failure;
@@ -55,12 +55,16 @@ impl SeenOnce {
                 "Signed with that key: {count} of {all} files. The instants are those that whoever has the key wrote"
             ));
         }
-        let (count, noun) = (self.others.len(), if self.others.len() == 1 { "file" } else { "files" });
-        if count > 0 {
-            let names = self.others.iter().take(NAMED).map(|path| named(path));
-            let more = if count > NAMED { format!(" and {} more", count - NAMED) } else { String::new() };
-            let names = names.collect::<Vec<_>>().join(", ");
-            lines.push(format!("Not looked at: {count} {noun} not called .checklist.json: {names}{more}"));
+        let is_called = |path: &&PathBuf| path.to_string_lossy().to_ascii_lowercase().ends_with(CHECKLIST_ENDING);
+        let (odd, others): (Vec<&PathBuf>, Vec<&PathBuf>) = self.others.iter().partition(is_called);
+        let plural = |count: usize, one: &str| if count == 1 { format!("1 {one}") } else { format!("{count} {one}s") };
+        for (list, what) in [(odd, ", a folder, a pipe or a device"), (others, " not called .checklist.json")] {
+            if !list.is_empty() {
+                let names = list.iter().take(NAMED).map(|path| named(path)).collect::<Vec<_>>().join(", ");
+                let more = list.len().saturating_sub(NAMED);
+                let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+                lines.push(format!("Not looked at: {}{what}: {names}{more}", plural(list.len(), "file")));
+            }
         }
         lines
     }

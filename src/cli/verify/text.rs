@@ -3,11 +3,11 @@
 use std::fmt::Write as _;
 use std::path::Path;
 
-use fillward::checklist::Reason;
 use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::filled::Filled;
 use fillward::checklist::packs::PackPart;
 use fillward::checklist::verify::{CheckedSignature, Otherwise, Verification};
+use fillward::checklist::{Reason, TrustReason};
 use fillward::desk::{Answer, Verified};
 use fillward::document::prose::capital;
 use fillward::engine::Aims;
@@ -49,6 +49,14 @@ pub(super) fn text(seen: &SeenOnce) -> String {
 
 /// Said where the signatures hold and that says nothing.
 const NOT_ACCEPTED: &str = "SIGNED BY THE TRUST FILE GIVEN, AND NOBODY HERE HAS ACCEPTED ITS OWNER";
+/// The same where no owner was named: whether one was accepted is then not the question.
+const UNPINNED: &str = "SIGNED BY THE TRUST FILE GIVEN, AND NOBODY SAID WHOSE TRUST FILE IT MUST BE";
+
+/// What is said where the signatures hold and nobody knows whose they are.
+fn of_nobody_known(report: &Verification) -> &'static str {
+    let unpinned = |bar: &Reason| matches!(bar, Reason::OfTrust(TrustReason::Unpinned));
+    if report.bars.iter().any(unpinned) { UNPINNED } else { NOT_ACCEPTED }
+}
 
 fn say(text: &mut String, path: &Path, verified: &Verified) {
     let Verified { answer, report, permits, aims, zone } = verified;
@@ -59,8 +67,9 @@ fn say(text: &mut String, path: &Path, verified: &Verified) {
         Answer::CouldHaveStarted { at } => format!("At {} {}", at.to_record_text(), point.could_have()),
         Answer::InOrder => format!("In order. {stop}"),
         Answer::Old => format!("In order, old. {stop}"),
+        Answer::DoesNotFit if report.is_of_another_shop() => format!("It does not fit what was given. {stop}"),
         Answer::DoesNotFit => format!("In order, but it does not fit what was given. {stop}"),
-        Answer::OwnerNotAccepted => format!("{NOT_ACCEPTED}. {stop}"),
+        Answer::OwnerNotAccepted => format!("{}. {stop}", of_nobody_known(report)),
         Answer::Doubtful => "NOT TO BE RELIED ON".to_owned(),
     };
     let _ = writeln!(text, "{words}  {}", named(path));
@@ -139,7 +148,8 @@ fn worked_out(report: &Verification) -> impl Iterator<Item = String> + '_ {
 pub(crate) fn worth(Verified { answer, report, .. }: &Verified) -> Vec<String> {
     let head = match answer {
         Answer::Doubtful => "NOT TO BE RELIED ON",
-        Answer::OwnerNotAccepted => NOT_ACCEPTED,
+        Answer::OwnerNotAccepted => of_nobody_known(report),
+        _ if report.is_of_another_shop() => "NOT VERIFIED: it is of another shop than the trust file given",
         _ if !report.rejudged => "VERIFIED in part: the signatures are good, and it was not checked again",
         Answer::Old => "VERIFIED: in order, old",
         _ => "VERIFIED: in order",

@@ -73,7 +73,7 @@ const COMMON: [&str; 54] = [
 ];
 
 /// Rows of keys, by the keyboards of several countries, and the slanting columns of digits and letters.
-const ROWS: [&str; 22] = [
+const ROWS: [&str; 24] = [
     "`1234567890-=",
     "!@#$%^&*()_+",
     "qwertyuiop[]",
@@ -96,6 +96,8 @@ const ROWS: [&str; 22] = [
     "8ik,",
     "9ol.",
     "0p;/",
+    "qazwsxedcrfvtgbyhnujm",
+    "1qaz2wsx3edc4rfv5tgb6yhn7ujm8ik,9ol.0p;/",
 ];
 
 /// Whether a passphrase can be guessed by whoever knows these names.

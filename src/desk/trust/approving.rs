@@ -73,7 +73,8 @@ impl Desk<'_> {
         let part = PackPart::of(pack);
         let made_at = Instant::parse(&next.made_at).map_err(|_| Refusal::Clock)?;
         let from = order.from.unwrap_or(made_at);
-        let same = |known: &&Approval| known.name == part.name && known.until.is_none();
+        let now = Trust::of(next.clone())?;
+        let same = |known: &&Approval| known.name == part.name && known.until.is_none() && !now.is_undone(known);
         let is_this = |known: &Approval| known.edition == part.edition && known.sha256 == part.sha256;
         if next.packs.iter().filter(same).any(|known| is_this(known) && known.required == order.required) {
             return Err(Unfit::ApprovedAlready { pack: part.title() }.into());
@@ -107,8 +108,8 @@ impl ApprovalDraft {
         let approved_by = trust.may_sign(key.public().kid(), Role::SafetyOfficer, at)?.to_owned();
         let PackPart { name, edition, sha256 } = part.clone();
         let from = from.to_record_text();
-        let mut approval =
-            Approval { name, edition, sha256, approved_by, required: *required, from, until: None, seal: None };
+        let (required, until, shop, seal) = (*required, None, None, None);
+        let mut approval = Approval { name, edition, sha256, approved_by, required, from, until, shop, seal };
         approval.sign(trust.shop(), &key, at)?;
         self.next.packs.push(approval);
         Trust::of(self.next.clone())?;

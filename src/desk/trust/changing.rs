@@ -43,6 +43,7 @@ impl Desk<'_> {
             made_at: span.0.to_record_text(),
             ends_at: span.1.to_record_text(),
             clock_anew: None,
+            formerly: Vec::new(),
             owners_needed: 1,
             people: Vec::new(),
             packs: Vec::new(),

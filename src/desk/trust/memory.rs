@@ -50,6 +50,8 @@ struct Mark {
     clock_anew: Option<String>,
     /// The keys of all versions seen that ended before their time, by their thumbprints.
     ends: BTreeMap<String, KeptEnd>,
+    /// The names that the shop had before.
+    formerly: Vec<String>,
     /// How many owners the highest version asks for. A version that asks for fewer, or has other owners, has been signed by
     /// as many owners of the one before as that asked for, or it would not have been taken; so both may change with it.
     needed: usize,
@@ -132,6 +134,7 @@ impl<'a> Recalled<'a> {
             least_version: mark.version,
             digest: Some(mark.sha256.clone()),
             shop: Some(mark.shop.clone()),
+            formerly: mark.formerly.clone(),
         })
     }
 
@@ -166,6 +169,11 @@ impl<'a> Recalled<'a> {
     pub(super) fn leapt_from(&self, owners: &[String], trust: &Trust) -> Option<i64> {
         let last = self.of_owners(owners).map(|(_, mark)| mark.version).max()?;
         (trust.version() > last + 1).then_some(last)
+    }
+
+    /// What the shop was called when it was seen last, where it has had another name since.
+    pub(super) fn renamed_from(&self, owners: &[String], trust: &Trust) -> Option<String> {
+        self.latest(owners).shop.filter(|known| known != trust.shop())
     }
 
     /// The digests of all versions seen.
@@ -258,7 +266,9 @@ impl<'a> Recalled<'a> {
         versions.insert(version, sha256.clone());
         let time = time.to_record_text();
         let (clock_anew, shop) = (anew, trust.shop().to_owned());
-        let mark = Mark { approvals, clock_anew, ends, needed, owners: held, sha256, shop, time, version, versions };
+        let formerly = trust.body().formerly.iter().map(|name| name.shop.clone()).collect();
+        let mark =
+            Mark { approvals, clock_anew, ends, formerly, needed, owners: held, sha256, shop, time, version, versions };
         known.seen.extend(owners.iter().map(|owner| (owner.clone(), mark.clone())));
         if accept {
             known.accepted.extend(owners.iter().cloned());
@@ -316,6 +326,7 @@ mod tests {
                 KeptEnd { retired: None, revoked: Some("2026-03-04T08:00:00-06:00".to_owned()) },
             )]),
             clock_anew: None,
+            formerly: vec!["Hollow Tarn depot".to_owned()],
             needed: 2,
             owners: vec![vec![kid.to_owned(); 2], vec![kid.to_owned()]],
             sha256: "a3".repeat(32),

@@ -5,11 +5,12 @@
 
 use std::path::{Path, PathBuf};
 
+use super::following::{follows, read_draft, vouched};
 use super::memory::Recalled;
 use super::{Trust, against};
 use crate::checklist::jws::Envelope;
 use crate::checklist::kind::Kind;
-use crate::checklist::trust::{Pins, TrustBody, TrustChange, Unsound, changes, fault};
+use crate::checklist::trust::{Pins, TrustBody, TrustChange, UndoneApproval, Unsound, changes, fault};
 use crate::checklist::{Reason, TrustReason};
 use crate::desk::keys::Hand;
 use crate::desk::sign::Consent;
@@ -67,6 +68,8 @@ pub struct TrustProposal {
     pub carried: Vec<TrustChange>,
     /// Whose that is: the owners who have signed the draft; nobody, where it holds approvals that safety officers signed.
     pub carried_by: Vec<String>,
+    /// The approvals that no longer count by it, since the key that signed them had ended.
+    pub undoes: Vec<UndoneApproval>,
     /// The owners who have signed it already.
     pub signed: Vec<String>,
     /// The owners who have signed another draft of the next version, which is given up for it, and sign again.
@@ -122,7 +125,7 @@ impl TrustOrder {
     }
 
     /// The refusal for what one member of the body says.
-    fn refused(&self, member: &str, reason: Reason) -> Refusal {
+    pub(super) fn refused(&self, member: &str, reason: Reason) -> Refusal {
         self.unsound(vec![Unsound { at: document::Path::root().child(member), reason }])
     }
 }
@@ -133,6 +136,7 @@ impl Desk<'_> {
     /// # Errors
     /// Trust that does not hold together, a version that does not follow, and whatever speaks against what is there.
     pub fn draft_trust(&self, order: TrustOrder) -> Result<TrustDraft, Refusal> {
+        let order = self.without_undone(order)?;
         // Unsound trust is refused before anybody signs it.
         let trust = Trust::examine(order.body.clone()).map_err(|found| order.unsound(found))?;
         let at = self.now(trust.zone())?;
@@ -158,19 +162,15 @@ impl Desk<'_> {
             }
             before = Some(old);
         }
-        if let (Some(bytes), None) = (&draft, &found) {
-            let name = draft_of(&order.out);
-            let envelope = Envelope::read(Kind::Trust, &name.to_string_lossy(), bytes)?;
-            found = (envelope.body::<TrustBody>()? == order.body).then_some(envelope);
-        }
-        let gives_up = match (&draft, &found, &before) {
-            (Some(bytes), None, Some(old)) => {
-                let name = draft_of(&order.out);
-                let given_up = Envelope::read(Kind::Trust, &name.to_string_lossy(), bytes)?;
-                old.owners_behind(&given_up).into_iter().map(|(who, _)| who).collect()
+        let waiting = draft.as_ref().map(|bytes| read_draft(&draft_of(&order.out), bytes)).transpose()?;
+        let mut gives_up = Vec::new();
+        if let (Some((envelope, body)), None) = (waiting, &found) {
+            if body == order.body {
+                found = Some(envelope);
+            } else if let Some(old) = &before {
+                gives_up = old.owners_behind(&envelope).into_iter().map(|(who, _)| who).collect();
             }
-            _ => Vec::new(),
-        };
+        }
         let envelope = found.map_or_else(|| Envelope::new(Kind::Trust, &order.body), Ok)?;
         let signed = trust.owners_who_signed(&envelope)?.into_iter().map(str::to_owned).collect();
         let body = order.body.clone();
@@ -182,6 +182,7 @@ impl Desk<'_> {
             changes: changes(begun.or(in_force_body), &body),
             carried: begun.map(|begun| changes(in_force_body, begun)).unwrap_or_default(),
             carried_by: carried_by.map(|(who, _)| who.clone()).collect(),
+            undoes: trust.undoes(before),
             body,
             words: trust.digest_in_words(),
             before: before.map(Trust::version),
@@ -189,6 +190,19 @@ impl Desk<'_> {
             gives_up,
         };
         Ok(TrustDraft { proposal, trust, envelope, pins, order, in_force, draft })
+    }
+
+    /// Leaves out of what a draft brings in the approvals that count for nothing by the act: whoever stole the key that this
+    /// act revokes may have put them there, and nobody need consent to them first.
+    fn without_undone(&self, mut order: TrustOrder) -> Result<TrustOrder, Refusal> {
+        let Some(from) = order.from.as_mut().filter(|from| from.carried.is_some()) else { return Ok(order) };
+        let file = self.fetch(&order.out)?;
+        let in_force: TrustBody = Envelope::read(Kind::Trust, &file.label(), &file.bytes)?.body()?;
+        if let Ok(next) = Trust::of(order.body.clone()) {
+            next.drop_undone(&in_force, &mut order.body);
+            next.drop_undone(&in_force, &mut from.body);
+        }
+        Ok(order)
     }
 
     /// The next version of the trust file that is kept under a name, as yet with the content of the one in force, or with
@@ -207,8 +221,7 @@ impl Desk<'_> {
         let Some(bytes) = self.storage.read_if_there(&name)? else {
             return Ok(NextTrust { body: next, carried: None });
         };
-        let envelope = Envelope::read(Kind::Trust, &name.to_string_lossy(), &bytes)?;
-        let draft: TrustBody = envelope.body()?;
+        let (envelope, draft) = read_draft(&name, &bytes)?;
         // A draft of a version that has come in force meanwhile is past.
         if draft.version != next.version {
             return Ok(NextTrust { body: next, carried: None });
@@ -224,33 +237,13 @@ impl Desk<'_> {
     pub fn draft_that_waits(&self, out: &Path) -> Result<TrustDraft, Refusal> {
         let name = draft_of(out);
         let bytes = self.storage.read(&name)?;
-        let label = name.to_string_lossy();
-        let envelope = Envelope::read(Kind::Trust, &label, &bytes)?;
-        let body: TrustBody = envelope.body()?;
+        let (envelope, body) = read_draft(&name, &bytes)?;
         if let Some(in_force) = self.storage.read_if_there(out)? {
             let old = Trust::open(&out.to_string_lossy(), &in_force, &Pins::default()).map_err(against(out))?;
             vouched(&old, &envelope, &body, (&name, self.now(old.zone())?))?;
         }
         self.draft_trust(TrustOrder { body, name, document: None, out: out.to_owned(), from: None })
     }
-}
-
-/// The owners of the version in force who have signed a draft of the next one; where nobody has, it must hold no more than
-/// approvals that safety officers have signed.
-fn vouched(
-    old: &Trust,
-    envelope: &Envelope,
-    draft: &TrustBody,
-    (name, now): (&Path, Instant),
-) -> Result<Vec<(String, String)>, Refusal> {
-    let owners = old.owners_behind(envelope);
-    if owners.is_empty() {
-        let found = changes(Some(&old.next_with_approvals(draft, now)), draft);
-        if !found.is_empty() {
-            return Err(DraftFault::OfNobody { name: name.to_owned(), changes: found }.into());
-        }
-    }
-    Ok(owners)
 }
 
 impl TrustDraft {
@@ -287,10 +280,17 @@ impl TrustDraft {
         let at = desk.now(self.trust.zone())?;
         let seen = Recalled::of(desk.storage)?;
         let known = seen.latest(&kids);
-        self.may_be_signed_by(kid, &known).map_err(|reason| against(&self.order.name)(vec![reason]))?;
+        if let Err(reason) = self.may_be_signed_by(kid, &known) {
+            // Of two who change it at once the other one was faster, and the account knows that version already.
+            self.is_as_it_was(desk.storage)?;
+            return Err(against(&self.order.name)(vec![reason]));
+        }
         let against_it = against(&self.order.name);
         if let Err(reason) = self.trust.may_sign(kid, Role::Owner, at) {
-            return Err(against_it(vec![reason]));
+            return Err(match self.ends_own_key(kid, at) {
+                Some(who) => DraftFault::OwnKey { who }.into(),
+                None => against_it(vec![reason]),
+            });
         }
         if let Some(reason) = seen.brought_back(&kids, &self.trust) {
             return Err(against_it(vec![reason]));
@@ -312,12 +312,24 @@ impl TrustDraft {
         Ok(TrustSigned { name, body, words, owners, missing, unremembered })
     }
 
+    /// Sees that nobody has changed what this was drafted from.
+    fn is_as_it_was(&self, storage: &dyn Storage) -> Result<(), Refusal> {
+        let is_same = storage.read_if_there(&self.order.out)? == self.in_force;
+        if is_same { Ok(()) } else { Err(Refusal::changed(&self.order.out)) }
+    }
+
+    /// The owner of a key, where it could sign by the version in force and could not by this one.
+    fn ends_own_key(&self, kid: &str, at: Instant) -> Option<String> {
+        let old = Trust::open("trust", self.in_force.as_ref()?, &Pins::default()).ok()?;
+        old.may_sign(kid, Role::Owner, at).ok().map(str::to_owned)
+    }
+
     /// Whether this key may sign: by what is remembered, and by who has signed so far.
     fn may_be_signed_by(&self, kid: &str, known: &Pins) -> Result<(), Reason> {
         let (found, least) = (self.order.body.version, known.least_version);
         // A version that follows one in force may give the shop another name; a first one begins another shop.
-        if let Some(known) = known.shop.as_ref().filter(|known| self.pins.is_none() && **known != self.order.body.shop)
-        {
+        let is_other = self.pins.is_none() && known.is_of_another(&self.order.body);
+        if let Some(known) = known.shop.as_ref().filter(|_| is_other) {
             let (found, known) = (self.order.body.shop.clone(), known.clone());
             return Err(Reason::OfTrust(TrustReason::OfAnotherShop { found, known }));
         }
@@ -364,19 +376,4 @@ impl TrustDraft {
         }
         Ok(())
     }
-}
-
-/// Sees that a body is the version after the one in force, and brings back neither an approval nor an ended key; gives what the signed file is held against.
-fn follows(order: &TrustOrder, new: &Trust, old: &Trust) -> Result<Pins, Refusal> {
-    let (pins, found, before) = (old.pins(), order.body.version, old.version());
-    if found != before + 1 {
-        return Err(order.refused("version", Reason::OfTrust(TrustReason::NotNext { found, before })));
-    }
-    if let Some(reason) = old.brought_back(&order.body) {
-        return Err(order.refused("packs", reason));
-    }
-    if let Some(reason) = new.takes_back(old.key_ends()) {
-        return Err(order.refused("people", reason));
-    }
-    Ok(pins)
 }

@@ -118,6 +118,8 @@ macro_rules! codes_of_files {
                 "Nobody on this account has accepted the owner's key by its words from paper. Accept it with `fillward trust accept`.";
             ChecklistPackApprovalOver = "checklist/pack-approval-over":
                 "The approval of a pack does not cover this instant. Have the safety officer approve the pack again in the trust file.";
+            ChecklistPackApprovalUndone = "checklist/pack-approval-undone":
+                "The approval of a pack was signed with a key after that had been revoked or given back, so it does not count. Have another safety officer approve the pack again.";
             ChecklistPackLeftOut = "checklist/pack-left-out":
                 "A pack that the trust file requires did not judge the job. Judge and sign the job by every required pack.";
             ChecklistPackNotApproved = "checklist/pack-not-approved":

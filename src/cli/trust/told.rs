@@ -1,0 +1,92 @@
+//! A version of the trust file in words: what it says otherwise, for whoever signs it, and what came of signing it.
+//!
+//! Must not know how it was made.
+
+use std::fmt::Write as _;
+
+use fillward::checklist::trust::{TrustChange, UndoneApproval};
+use fillward::desk::{TrustProposal, TrustSigned};
+use fillward::document::prose::whole;
+use fillward::vocabulary::{quoted, shown};
+
+/// What is to be signed, in full where it is the first version, else by what it says otherwise.
+pub(super) fn proposed(proposal: &TrustProposal) -> String {
+    let TrustProposal { body, words, before, changes, carried, carried_by, undoes, signed, gives_up } = proposal;
+    let mut text = format!("Trust file of {}, version {}, made {}\n", quoted(&body.shop), body.version, body.made_at);
+    let after = before.map(|before| format!("  beside version {before}, which is in force:\n"));
+    let first = match body.version - 1 {
+        0 => "  the first version:\n".to_owned(),
+        before => format!(
+            "  version {before} has been in use and is not here: all is listed, and what this one says otherwise is not known\n"
+        ),
+    };
+    text.push_str(&after.unwrap_or(first));
+    if changes.is_empty() {
+        text.push_str("  = it says the same\n");
+    }
+    changed(&mut text, changes);
+    if !carried.is_empty() {
+        let whose = match carried_by.as_slice() {
+            [] => "approvals that safety officers have signed".to_owned(),
+            owners => format!("signed by {}", shown(&owners.join(", "))),
+        };
+        let _ = writeln!(text, "  from the draft that waits, {whose}:");
+        changed(&mut text, carried);
+    }
+    for UndoneApproval { pack, by, at } in undoes {
+        let _ = writeln!(
+            text,
+            "  ! pack {} is no longer approved: the key of {} signed that at {at}, when it had ended; have another safety officer approve it again with `fillward trust approve`",
+            shown(pack),
+            shown(by)
+        );
+    }
+    if !gives_up.is_empty() {
+        let _ = writeln!(
+            text,
+            "  it replaces the draft of this version that waits; {}, who signed that one, sign again",
+            shown(&gives_up.join(", "))
+        );
+    }
+    if !signed.is_empty() {
+        let _ = writeln!(text, "  signed so far by {}", shown(&signed.join(", ")));
+    }
+    let _ = writeln!(text, "words of this version  {words}");
+    text
+}
+
+fn changed(text: &mut String, changes: &[TrustChange]) {
+    for TrustChange { what, before, after } in changes {
+        let what = shown(what);
+        let _ = match (before, after) {
+            (None, Some(after)) => writeln!(text, "  + {what}: {}", shown(after)),
+            (Some(before), None) => writeln!(text, "  - {what}: {}", shown(before)),
+            (before, after) => writeln!(
+                text,
+                "  ~ {what}: {}\n      before: {}",
+                shown(after.as_deref().unwrap_or_default()),
+                shown(before.as_deref().unwrap_or_default())
+            ),
+        };
+    }
+}
+
+pub(super) fn told(signed: &TrustSigned) -> String {
+    let TrustSigned { name, body, words, owners, missing, unremembered: _ } = signed;
+    let mut text = format!(
+        "Signed version {} of the trust file of {}: {owners} of {} owners have signed.\n  {}\n",
+        body.version,
+        quoted(&body.shop),
+        body.owners_needed,
+        whole(&shown(&name.display().to_string()))
+    );
+    if missing.is_empty() {
+        let _ = writeln!(text, "It is in force. For the paper that you hand out:\nwords of this version  {words}");
+    } else {
+        text.push_str("It is not in force yet; the version before stays in its place:\n");
+        for reason in missing {
+            let _ = writeln!(text, "  not yet: {reason}");
+        }
+    }
+    text
+}
