@@ -1,10 +1,10 @@
 //! Several shops of one owner, and versions of a trust file that this account has not seen.
 
-use crate::shop::folder::{OWNER, Ran, SECOND_OWNER, Shop, TRUST, WORDS_FILE, owned};
+use crate::shop::folder::{OWNER, Ran, SECOND_OWNER, ShopFolder, TRUST, WORDS_FILE, owned};
 use crate::shop::morning::zone;
 
 /// Begins the trust file of another shop with the key of an owner.
-fn begin(shop: &Shop, owner: &str, name: &str, file: &str) -> Ran {
+fn begin(shop: &ShopFolder, owner: &str, name: &str, file: &str) -> Ran {
     let (public, private) = (format!("{owner}.pub.pem"), format!("{owner}.key.pem"));
     shop.run(&owned(&[
         "trust",
@@ -27,12 +27,12 @@ fn begin(shop: &Shop, owner: &str, name: &str, file: &str) -> Ran {
     ]))
 }
 
-fn trust_of(shop: &Shop, file: &str, owner: &str) -> Ran {
+fn trust_of(shop: &ShopFolder, file: &str, owner: &str) -> Ran {
     shop.run(&owned(&["trust", "show", "--trust", file, "--owner", &format!("{owner}.pub.pem")]))
 }
 
 /// Accepts an owner by the words of the key and of the file, as they stand on paper.
-fn accept(shop: &Shop, file: &str, owner: &str) -> Ran {
+fn accept(shop: &ShopFolder, file: &str, owner: &str) -> Ran {
     let public = format!("{owner}.pub.pem");
     let words = |ran: Ran, before: &str| {
         ran.out.lines().find_map(|line| line.trim().strip_prefix(before)).unwrap().trim().to_owned()
@@ -60,7 +60,7 @@ const ANSEL: &str = "Ansel Prewitt-Okoro";
 /// whoever signs, opens or accepts it, and whatever its version is; a cure is named.
 #[test]
 fn an_owners_key_is_for_one_shop() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.open_trust();
     begin(&shop, OWNER, ANSEL, "north.json").exits(3).names(&[OTHER]).says(&[
         "the trust file is of the shop “Hollow Tarn north”, and its owner's key is known here as that of the shop “Hollow Tarn”",
@@ -68,14 +68,14 @@ fn an_owners_key_is_for_one_shop() {
     ]);
     assert!(!shop.has("north.json"));
     // Made on an account that knows nothing of the first shop, it is refused on all that do.
-    let elsewhere = Shop::with_keys();
+    let elsewhere = ShopFolder::with_keys();
     begin(&elsewhere, OWNER, ANSEL, "north.json").exits(0);
     shop.write("north.json", elsewhere.read("north.json"));
     trust_of(&shop, "north.json", OWNER).exits(3).names(&[OTHER]);
     accept(&shop, "north.json", OWNER).exits(3).names(&[OTHER]);
     trust_of(&shop, "trust.json", OWNER).exits(0);
     // So it is with a version that is higher than that of the first: nobody of another shop starts anything here by it.
-    let other = Shop::new();
+    let other = ShopFolder::new();
     other.trust(|_| {});
     other.trust(|trust| trust.shop = "Hollow Tarn north".to_owned());
     shop.write("north.json", other.read("trust.json"));
@@ -87,7 +87,7 @@ fn an_owners_key_is_for_one_shop() {
 /// With a key of its own each shop has versions of its own, also where one person owns both.
 #[test]
 fn two_shops_with_a_key_each_do_not_bar_each_other() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     (0..4).for_each(|_| shop.trust(|_| {}));
     shop.open_trust();
     std::fs::create_dir(shop.path("second")).unwrap();
@@ -108,7 +108,7 @@ fn two_shops_with_a_key_each_do_not_bar_each_other() {
 /// versions are as old as before.
 #[test]
 fn a_shop_with_a_new_name_is_accepted_anew() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.open_trust();
     let before = shop.read("trust.json");
     shop.trust(|trust| trust.shop = "Hollow Tarn depot".to_owned());
@@ -124,7 +124,7 @@ fn a_shop_with_a_new_name_is_accepted_anew() {
 /// Whoever opens or accepts a version behind others that this account has not seen is told so, once.
 #[test]
 fn versions_that_nobody_saw_are_told() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.open_trust();
     let go_on = |times: usize| (0..times).for_each(|_| shop.trust(|_| {}));
     let printed = || shop.run(&[&["trust", "show"][..], &TRUST].concat()).exits(0);
