@@ -88,7 +88,7 @@ pub(crate) struct Arguments {
     /// file. After a theft, what it touches
     #[arg(long, value_name = "FILE|NAME")]
     signed_by: Option<String>,
-    /// Of these, only where the signature names this instant or a later one. Whoever has a stolen key writes any instant:
+    /// Of these, only where the signature names this instant or a later one. Anyone who has a stolen key writes any instant:
     /// leave it out to see all
     #[arg(long, value_name = "INSTANT", requires = "signed_by")]
     since: Option<String>,

@@ -9,8 +9,7 @@ use base64ct::{Base64UrlUnpadded, Encoding};
 use fillward::checklist::Reason;
 use fillward::checklist::canonical;
 use fillward::checklist::jws::{Envelope, Signer};
-use fillward::checklist::kind::Kind;
-use fillward::vocabulary::Role;
+use fillward::vocabulary::{Kind, Role};
 use serde_json::{Value, json};
 
 use crate::common;

@@ -2,7 +2,7 @@
 
 use super::{
     BELIEVED, CAVITY, COUNT, CURE, CURED, DENSITY, DURATION, LEFT, MASS, MIX, PERCENT, PRIMING, PUMPED, ROOM, SHARE,
-    TEMPERATURE, TOTAL, VOLUME, joined, row,
+    TEMPERATURE, TOTAL, VOLUME, joined, row, whether,
 };
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
 use crate::record::catalogue::{assembly, component, job, person};
@@ -75,12 +75,11 @@ pub(super) const ROWS: &[FigureSpec] = &[
         &joined::<_, 10>(&[PUMPED, PRIMING, SHARE]),
         &[],
     ),
-    row(
+    whether!(
         FigureId::WarmingBefore,
         Component,
         "warming_before",
-        FigureKind::Flag,
-        ("Whether the earlier readings of a container lie before that of its core.", "every row before the reading"),
+        ("the earlier readings of a container lie before that of its core", "every row before the reading"),
         &[(component::WARMING, Free), (component::CORE_TEMPERATURE, Free)],
         &[],
     ),
@@ -94,7 +93,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "rise / time between the two readings",
         ),
         &[(component::WARMING, Free), (component::CORE_TEMPERATURE, Free)],
-        &[(Parameter::WarmingSpan, Free)],
+        &[(Parameter::WarmingSpan, Down)],
     ),
     row(
         FigureId::ComponentLeft,
@@ -175,22 +174,20 @@ pub(super) const ROWS: &[FigureSpec] = &[
         ],
         &[(Parameter::ProcessingTemperature, Up)],
     ),
-    row(
+    whether!(
         FigureId::TwoLots,
         Job,
         "two_lots",
-        FigureKind::Flag,
-        ("Whether isocyanate and polyol are of two lots, however their marks are written.", "the marks compared"),
+        ("isocyanate and polyol are of two lots, however their marks are written", "the marks compared"),
         &[(component::LOT, Free)],
         &[],
     ),
-    row(
+    whether!(
         FigureId::SheetNamesGrade,
         Job,
         "sheet_names_grade",
-        FigureKind::Flag,
         (
-            "Whether the title of the data sheet has the words of the grade that was ordered, in any case.",
+            "the title of the data sheet has the words of the grade that was ordered, in any case",
             "every word of the grade is in the title",
         ),
         &[(job::SHEET, Free), (job::ORDER_SYSTEM, Free)],
@@ -220,25 +217,23 @@ pub(super) const ROWS: &[FigureSpec] = &[
         &[(job::ORDER_SYSTEM, Free)],
         &[],
     ),
-    row(
+    whether!(
         FigureId::AcceptedByAnother,
         Job,
         "accepted_by_another",
-        FigureKind::Flag,
         (
-            "Whether who accepted the fill is none of the crew by any way of writing a name, and neither the shop nor its site.",
+            "who accepted the fill is none of the crew by any way of writing a name, and neither the shop nor its site",
             "no point of a name of the crew is left to tell the two apart",
         ),
         &[(job::ACCEPTED_BY, Free), (person::NAME, Free), (job::SITE, Free)],
         &[],
     ),
-    row(
+    whether!(
         FigureId::CrewToldApart,
         Job,
         "crew_told_apart",
-        FigureKind::Flag,
         (
-            "Whether no two names of the crew can be one person's, by any way of writing a name.",
+            "no two names of the crew can be one person's, by any way of writing a name",
             "a point of each name is left that the other one has not",
         ),
         &[(person::NAME, Free)],
@@ -286,15 +281,11 @@ pub(super) const ROWS: &[FigureSpec] = &[
         &[(component::DENSITY, Free)],
         &[],
     ),
-    row(
+    whether!(
         FigureId::SettlesAsUsual,
         Job,
         "settles_as_usual",
-        FigureKind::Flag,
-        (
-            "Whether the isocyanate settles only where the polyol does.",
-            "the polyol settles, or the isocyanate does not",
-        ),
+        ("the isocyanate settles only where the polyol does", "the polyol settles, or the isocyanate does not",),
         &[(component::SETTLES, Free)],
         &[],
     ),
