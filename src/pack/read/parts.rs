@@ -6,9 +6,7 @@ use std::borrow::Cow;
 
 use super::super::context::Scope;
 use super::super::example::Example;
-use super::super::{
-    Amendment, Amends, Asks, Follows, Limit, OnFault, PackText, PermitTerms, Rule, RuleExamples, Told,
-};
+use super::super::{Amendment, Amends, Asks, Follows, Limit, OnFault, PackText, PermitTerms, Rule, RuleExamples, Told};
 use super::common::{citation, day};
 use super::condition::Conditions;
 use super::cures::cure;
