@@ -10,6 +10,7 @@ mod judge;
 mod keys;
 mod links;
 mod permit;
+mod permit_line;
 mod refusal;
 mod several;
 mod show;
@@ -26,12 +27,14 @@ use crate::units::{Instant, Zone};
 
 pub use judge::{Case, Passage};
 pub use keys::{Hand, KeyFiles, KeyOrder, LONGEST_PASSPHRASE, SHORTEST_PASSPHRASE};
-pub use permit::{By, GiveOrder, PermitDraft, PermitLine, PermitOrder, Permitted};
+pub use permit::{By, GiveOrder, PermitDraft, PermitOrder, Permitted};
+pub use permit_line::{PermitLine, SignerName};
 pub use refusal::{DraftFault, NoNeed, Refusal, Unfit};
 pub use several::{OneOf, Several};
 pub use show::{AskedBy, LimitThen, LimitUse, NotApplying, ShowOrder, Shown, SignatureLine, Ways, WhyNot, show};
 pub use sign::{
-    CHECKLIST_ENDING, Consent, Draft, Forgotten, FurtherOrder, OtherChecklist, Proposal, ShopChanges, SignOrder, Signed,
+    CHECKLIST_ENDING, Consent, Draft, Forgotten, FurtherOrder, OtherChecklist, Proposal, ShopChanges, ShopEntry,
+    SignOrder, Signed,
 };
 pub use trust::{
     Acceptance, ApprovalDraft, ApprovalOrder, ApprovalProposal, Carried, FirstTrust, NextTrust, Opened, Purpose,

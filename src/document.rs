@@ -34,7 +34,7 @@ mod text;
 mod tree;
 
 pub use code::Code;
-pub use fault::{Fault, Faults, Label};
+pub use fault::{Fault, FaultKind, Faults, Label};
 pub use form::other_form;
 pub use nearest::nearest;
 pub use path::{Path, Step};

@@ -329,7 +329,7 @@ impl<'a> Scene<'a> {
         })
     }
 
-    /// The findings of a judgement, for whoever asks for them once and again.
+    /// The findings of a judgement, for callers that ask for them once and again.
     pub(crate) fn found(&self) -> &[Finding] {
         self.found.get_or_init(|| self.findings(|_, _| true))
     }

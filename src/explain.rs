@@ -132,7 +132,7 @@ pub struct Report<'a> {
     pub worklist: Worklist,
     /// What is only said, in the same order.
     pub advice: Vec<Explained<'a>>,
-    /// The counts and figures that whoever signs wants to see.
+    /// The counts and figures that the person who signs wants to see.
     pub summary: Summary,
     /// The latest start that a PASS allows, if nothing in the record changes.
     pub latest_start: Option<Instant>,

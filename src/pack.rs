@@ -321,7 +321,7 @@ impl Default for Asks {
     }
 }
 
-/// What a rule says of itself, to whoever breaks it or reads it.
+/// What a rule says of itself, to the person who breaks it or reads it.
 #[derive(Debug, Clone, Default, Serialize, Deserialize)]
 #[serde(bound(deserialize = "'de: 'static"))]
 pub struct Told {

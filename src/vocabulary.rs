@@ -1,7 +1,7 @@
 //! Floor 1, beside `units`: the closed lists of words that every floor above shares.
 //!
 //! What a fact or a rule is about ([`Subject`]), what a rule says of it ([`Outcome`]) and what follows ([`Verdict`]), at
-//! which point of the work it is asked ([`HoldPoint`]), in which role a person signs ([`Role`]), which characters a
+//! which point of the work it is asked ([`HoldPoint`]), in which role a person signs ([`Role`]) and what kind of document ([`Kind`]), which characters a
 //! text may show ([`unseen`]), which texts name something ([`name_fault`]), whom ([`may_name`]), and where on a machine
 //! ([`TyrePlace`]). Each list stands here once, so that no two floors can come to differ about it.
 //!
@@ -9,6 +9,7 @@
 
 mod characters;
 mod hold_point;
+mod kind;
 mod moment;
 mod names;
 mod outcome;
@@ -17,6 +18,7 @@ mod subject;
 
 pub use characters::{Unseen, has_words, is_blank, quoted, shown, unseen, unseen_in_name};
 pub use hold_point::{HoldPoint, HoldPoints};
+pub use kind::Kind;
 pub use moment::Moment;
 pub use names::{
     Look, Misnomer, NameFault, NameOf, ONE_LOT, PlainWords, TyrePlace, lifted_by_hand, may_be_one, may_name,

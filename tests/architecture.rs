@@ -1,6 +1,7 @@
 //! The layout of the source, held against the floors that the design lays down: which module may use which, and what
 //! no module below the command line may touch.
 
+mod circles;
 mod names;
 
 use std::collections::{BTreeMap, BTreeSet};

@@ -1,6 +1,7 @@
 //! The laws of figures, over generated records: what a figure reads is what it declares, its declared directions hold, and
 //! a wider doubt gives an interval that holds the narrower one's.
 
+mod free_limits;
 mod records;
 
 use std::collections::{BTreeMap, BTreeSet};

@@ -12,7 +12,6 @@ use fillward::checklist::chain::Links;
 use fillward::checklist::filled::{Filled, all_filled};
 use fillward::checklist::jws::Envelope;
 use fillward::checklist::keys::SecretKey;
-use fillward::checklist::kind::Kind;
 use fillward::checklist::lapse::holds_until;
 use fillward::checklist::packs::{self, PackPart, Packs};
 use fillward::checklist::permit::{BoundPermit, Permit};
@@ -24,7 +23,7 @@ use fillward::engine::Scene;
 use fillward::pack::PackSet;
 use fillward::record::{self, shop};
 use fillward::units::Instant;
-use fillward::vocabulary::{HoldPoint, Role};
+use fillward::vocabulary::{HoldPoint, Kind, Role};
 
 use crate::common;
 

@@ -7,6 +7,7 @@ mod bounds;
 mod faults;
 mod findings;
 mod inputs;
+mod joined;
 mod making;
 pub mod met;
 
@@ -19,14 +20,13 @@ use super::jws::{Envelope, instant};
 use super::packs::{PackPart, Packs};
 use super::permit::Permit;
 use super::reason::{Reason, SelfContradiction};
-use crate::checklist::kind::Kind;
 use crate::document::{Code, Document, Fault, Faults};
 use crate::engine::{LONGEST, Scene};
 use crate::pack::PackSet;
 use crate::record::Job;
 use crate::record::shop::{self, Shop};
 use crate::units::{Exact, Instant, Zone};
-use crate::vocabulary::{HoldPoint, Outcome, Role, Verdict};
+use crate::vocabulary::{HoldPoint, Kind, Outcome, Role, Verdict};
 
 pub use faults::{FaultGroup, FaultPart};
 pub use findings::{AskedByRule, Figures, Findings, asked_by_rules};
@@ -191,7 +191,7 @@ impl ChecklistBody {
         scene.covering(&marks).map_err(unknown)
     }
 
-    /// What contradicts itself inside the body, whoever signed it.
+    /// What contradicts itself inside the body, no matter who signed it.
     pub fn contradictions(&self) -> (Option<Instants>, Vec<Reason>) {
         let mut reasons = Vec::new();
         let mut say = |what: SelfContradiction| reasons.push(what.into());

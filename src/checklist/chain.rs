@@ -12,13 +12,12 @@ use super::jws::{Envelope, instant};
 use super::packs::{Packs, sha256_hex};
 use super::reason::{BrokenLink, GivenInstead, Reason, TrustReason};
 use super::verify::{Question, Records, verify_and_read};
-use crate::checklist::kind::Kind;
 use crate::document::Path;
 use crate::engine::Scene;
 use crate::record::catalogue::assembly;
 use crate::record::{Entity, Value};
 use crate::units::Instant;
-use crate::vocabulary::{HoldPoint, names_one_thing};
+use crate::vocabulary::{HoldPoint, Kind, names_one_thing};
 
 /// A signed checklist of an earlier hold point, as it is given.
 #[derive(Debug, Clone, PartialEq, Eq)]

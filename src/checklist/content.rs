@@ -1,4 +1,4 @@
-//! What in the content of a signed document is not as its kind has it, in words for whoever holds the file.
+//! What in the content of a signed document is not as its kind has it, in words for the person who holds the file.
 //!
 //! The reader that fills the types says what it wanted by their names, which say nothing to anybody outside the program. So
 //! its refusal is not told: the content is held against the published schema, which names the member, what stands there and
@@ -8,9 +8,9 @@ use std::sync::LazyLock;
 
 use super::body;
 use super::canonical::indent;
-use super::kind::Kind;
 use super::trust;
 use crate::document::{Code, Content, Document, Fault, Path, Schema};
+use crate::vocabulary::Kind;
 
 /// Files of checklists, the content of trust files, and files of permits.
 static CHECKLIST: LazyLock<Option<Schema>> = LazyLock::new(|| Schema::compile(body::schema()).ok());
@@ -28,7 +28,6 @@ pub(super) fn fault(kind: Kind, file: &[u8], payload: &[u8]) -> Fault {
         Kind::Approval => (None, payload),
     };
     let what = format!("the content is not that of a {}", kind.word());
-    let plain = Fault::new(Code::ChecklistContent, what.clone());
     let told = schema.and_then(|schema| {
         let document = Document::read(kind.word(), &indent(text)).ok()?;
         let faults = schema.check(&document).err()?;
@@ -44,9 +43,17 @@ pub(super) fn fault(kind: Kind, file: &[u8], payload: &[u8]) -> Fault {
             None => fault.help(CURE),
         })
     });
-    told.unwrap_or_else(|| plain.help(CURE))
+    // What the schema cannot say of a checklist is how its lines are gathered.
+    let ungathered = || match kind {
+        Kind::Checklist => Fault::new(Code::ChecklistContent, format!("{what}: {UNGATHERED}")),
+        Kind::Permit | Kind::Trust | Kind::Approval => Fault::new(Code::ChecklistContent, what.clone()),
+    };
+    told.unwrap_or_else(|| ungathered().help(CURE))
 }
 
+/// Said of a content that has every member as it may be.
+const UNGATHERED: &str =
+    "what is shown under `faults`, `ruled_out` or `values` of its `findings` is not gathered as the format gathers it";
 const CURE: &str =
     "fetch the file again from where it was signed, or read it with the edition of fillward that wrote it";
 

@@ -9,6 +9,7 @@
 //! read back as data ([`EvidenceLine`]); none is drawn for people, and this module must not know signatures.
 
 mod line;
+mod met_line;
 mod written;
 
 use std::collections::BTreeSet;
@@ -24,9 +25,11 @@ use crate::record::Value;
 use crate::units::Truth;
 use crate::vocabulary::Subject;
 
+pub(super) use line::asks;
 pub use line::{
     AskedOfFact, EvidenceLine, NotSo, VALUE_WORDS, WrittenBound, WrittenOrigin, WrittenValue, is_test, sign,
 };
+pub(super) use met_line::{AskedText, MetLine};
 use written::without_day;
 pub(super) use written::{computed, quoted, value, written};
 
@@ -114,8 +117,8 @@ pub(super) fn met<'s>(
     findings: &[Met<'s>],
     beside: Beside<'_, 's>,
     cited: &mut Cited<'s>,
-) -> Vec<(String, String)> {
-    Lines::of(scene, findings, beside, cited).joined().into_iter().map(Line::parts).collect()
+) -> Vec<MetLine> {
+    Lines::of(scene, findings, beside, cited).joined().into_iter().map(Line::of_met).collect()
 }
 
 /// The same, but each comparison by itself: a fact with its values, and one thing that was asked of it, also where the rule
@@ -125,8 +128,8 @@ pub(super) fn met_one_by_one<'s>(
     findings: &[Met<'s>],
     beside: Beside<'_, 's>,
     cited: &mut Cited<'s>,
-) -> Vec<(String, String)> {
-    Lines::of(scene, findings, Beside { untitled: true, ..beside }, cited).lines.into_iter().map(Line::parts).collect()
+) -> Vec<MetLine> {
+    Lines::of(scene, findings, Beside { untitled: true, ..beside }, cited).lines.into_iter().map(Line::of_met).collect()
 }
 
 /// The subject of a finding: its place in the record, and the name that the record gives it.
@@ -167,12 +170,6 @@ pub(super) fn place(path: &Path) -> String {
     if path.is_root() { String::new() } else { path.to_string() }
 }
 
-/// The words of a line that are no numbers, days or instants: by them lines are put in order, whatever the numbers are.
-pub(super) fn but_for_values(line: &str) -> impl Iterator<Item = &str> {
-    let is_value = |word: &&str| word.trim_start_matches(['[', '-']).starts_with(|c: char| c.is_ascii_digit());
-    line.split(' ').filter(move |word| !is_value(word))
-}
-
 /// Lines in the making.
 #[derive(Debug, Default)]
 struct Lines<'t, 's> {
@@ -199,12 +196,14 @@ impl<'t, 's> Beside<'t, 's> {
     }
 }
 
-/// One fact with its values, one for each subject that has another, and what was asked of it, with a blank before each part.
+/// One fact with its values, one for each subject that has another, and what was asked of it.
 #[derive(Debug)]
 struct Line<'s> {
     fact: FactPlace<'s>,
     values: Vec<String>,
-    asked: String,
+    asked: AskedText,
+    /// The one value that it was to be, where that is all that was asked.
+    due: Option<String>,
 }
 
 impl Line<'_> {
@@ -220,16 +219,13 @@ impl Line<'_> {
     }
 
     fn whole(&self) -> String {
-        self.seen() + &self.asked
+        let (seen, asked) = (self.seen(), &self.asked.text);
+        if asked.is_empty() { seen } else { format!("{seen} {asked}") }
     }
 
-    /// The fact with its values, and what was asked of it.
-    fn parts(mut self) -> (String, String) {
-        let seen = self.seen();
-        if self.asked.starts_with(' ') {
-            self.asked.remove(0);
-        }
-        (seen, self.asked)
+    fn of_met(self) -> MetLine {
+        let is_that = matches!((self.values.as_slice(), &self.due), ([value], Some(due)) if value == due);
+        MetLine { fact: self.fact.to_string(), seen: self.seen(), asked: self.asked, is_that }
     }
 }
 
@@ -263,7 +259,10 @@ impl<'t, 's> Lines<'t, 's> {
         let value = (!apart).then(|| self.value(&comparison.value));
         match self.lines.iter_mut().find(|line| line.fact == fact && line.asked == asked) {
             Some(line) => line.values.extend(value.filter(|value| !line.values.contains(value))),
-            None => self.lines.push(Line { fact, values: value.into_iter().collect(), asked }),
+            None => {
+                let due = self.due(comparison);
+                self.lines.push(Line { fact, values: value.into_iter().collect(), asked, due });
+            }
         }
     }
 
@@ -278,33 +277,45 @@ impl<'t, 's> Lines<'t, 's> {
         }
     }
 
-    /// What was asked of a fact, with a blank before it, and that it is not so; nothing where it says nothing.
-    fn asked(&self, scene: &Scene<'_>, subject: Option<&Path>, comparison: &Comparison<'_>) -> String {
+    /// The one value that a fact was to be, written out by the rule, and is.
+    fn due(&self, comparison: &Comparison<'_>) -> Option<String> {
+        let is_equal = matches!(comparison.asked, WasAsked::Test(row) if row.relation == Relation::Equal(true));
+        match comparison.bounds.as_slice() {
+            [bound] if is_equal && comparison.truth == Truth::True && bound.origins.is_empty() => {
+                Some(self.value(&bound.value))
+            }
+            _ => None,
+        }
+    }
+
+    /// What was asked of a fact, and that it is not so; nothing where it says nothing.
+    fn asked(&self, scene: &Scene<'_>, subject: Option<&Path>, comparison: &Comparison<'_>) -> AskedText {
         let Comparison { asked, bounds, truth, .. } = comparison;
         let is_equal = matches!(asked, WasAsked::Test(row) if row.relation == Relation::Equal(true));
         let untitled = is_equal && self.beside.as_ref().is_some_and(|beside| beside.untitled);
         let spelt_out = asked.is_spelt_out() && bounds.iter().all(|bound| bound.origins.is_empty());
         if *truth == Truth::True && spelt_out && !untitled {
-            return String::new();
+            return AskedText::default();
         }
-        let mut said = String::with_capacity(64);
-        said.push(' ');
-        said.push_str(sign(asked.word()));
+        let mut said = AskedText::default();
+        said.add(sign(asked.word()));
         // What is another fact's value, and met, is that fact's value.
         let alike = is_equal && *truth == Truth::True;
         for (place, bound) in bounds.iter().enumerate() {
-            said.push_str(if place == 0 { "" } else { "," });
+            if place > 0 {
+                said.text.push(',');
+            }
             self.against(scene, subject, bound, alike, &mut said);
         }
-        said.push_str(match truth {
-            Truth::True => "",
-            Truth::False => " = false",
-            Truth::Unknown => " = unknown",
-        });
+        match truth {
+            Truth::True => {}
+            Truth::False => said.add("= false"),
+            Truth::Unknown => said.add("= unknown"),
+        }
         said
     }
 
-    /// Adds a bound and what it was made of, with a blank before each. An instant that the file states is not written again,
+    /// Adds a bound and what it was made of. An instant that the file states is not written again,
     /// nor is the value of another fact that is alike, or that stands elsewhere.
     fn against(
         &self,
@@ -312,7 +323,7 @@ impl<'t, 's> Lines<'t, 's> {
         subject: Option<&Path>,
         bound: &ComparedWith<'_>,
         alike: bool,
-        said: &mut String,
+        said: &mut AskedText,
     ) {
         let stated = match bound.origins.as_slice() {
             [BoundOrigin::Judgement | BoundOrigin::Start | BoundOrigin::Today] => true,
@@ -323,18 +334,16 @@ impl<'t, 's> Lines<'t, 's> {
             _ => false,
         };
         if !stated {
-            said.push(' ');
-            said.push_str(&self.value(&bound.value));
+            said.add_value(&self.value(&bound.value));
         }
         for origin in &bound.origins {
-            said.push(' ');
-            let _ = match origin {
-                BoundOrigin::Limit(id) => limit(scene, *id, said),
-                BoundOrigin::Fact(place) => write!(said, "{}", place.told_from(subject)),
-                BoundOrigin::Judgement => said.write_str("judgement"),
-                BoundOrigin::Start => said.write_str("start"),
-                BoundOrigin::Today => said.write_str("today"),
-            };
+            match origin {
+                BoundOrigin::Limit(id) => said.add(&limit(scene, *id)),
+                BoundOrigin::Fact(place) => said.add(&place.told_from(subject).to_string()),
+                BoundOrigin::Judgement => said.add("judgement"),
+                BoundOrigin::Start => said.add("start"),
+                BoundOrigin::Today => said.add("today"),
+            }
         }
     }
 
@@ -343,7 +352,10 @@ impl<'t, 's> Lines<'t, 's> {
         let mut joined: Vec<Line<'s>> = Vec::new();
         for line in self.lines {
             match joined.iter_mut().find(|known| known.fact == line.fact && known.values == line.values) {
-                Some(known) => known.asked.push_str(&line.asked),
+                Some(known) => {
+                    known.asked.join(&line.asked);
+                    known.due = None;
+                }
                 None => joined.push(line),
             }
         }
@@ -366,11 +378,11 @@ fn cite<'s>(comparison: &Comparison<'s>, cited: &mut Cited<'s>) {
     cited.extend(std::iter::once(comparison.fact).chain(bounds).filter(FactPlace::is_figure));
 }
 
-/// Adds a limit by its name, with its pack where that is not the first.
-fn limit(scene: &Scene<'_>, id: LimitId, said: &mut String) -> std::fmt::Result {
-    let Some(limit) = scene.packs().limits().get(id.0) else { return Ok(()) };
+/// A limit by its name, with its pack where that is not the first.
+fn limit(scene: &Scene<'_>, id: LimitId) -> String {
+    let Some(limit) = scene.packs().limits().get(id.0) else { return String::new() };
     match scene.packs().packs().get(limit.pack) {
-        Some(pack) if limit.pack > 0 => write!(said, "({}/{})", pack.name, limit.name),
-        _ => write!(said, "({})", limit.name),
+        Some(pack) if limit.pack > 0 => format!("({}/{})", pack.name, limit.name),
+        _ => format!("({})", limit.name),
     }
 }

@@ -12,11 +12,10 @@ use serde_json::{Map, Value};
 use super::canonical::{self, ExactText};
 use super::content;
 use super::keys::{PublicKey, SecretKey};
-use super::kind::Kind;
 use super::reason::Reason;
 use crate::document::{Code, Fault};
 use crate::units::Instant;
-use crate::vocabulary::{Role, unseen};
+use crate::vocabulary::{Kind, Role, unseen};
 
 /// The one algorithm, by its name in RFC 9864.
 const ALGORITHM: &str = "Ed25519";
@@ -155,7 +154,7 @@ impl Envelope {
     /// # Errors
     /// `checklist/content` if it does not have the members of its kind.
     pub fn body<T: DeserializeOwned>(&self) -> Result<T, Fault> {
-        // What the types say is for whoever wrote them; the fault is told by the schema.
+        // What the types say is for the person who wrote them; the fault is told by the schema.
         serde_json::from_slice(&self.payload).map_err(|_| match self.whole() {
             Ok(file) => content::fault(self.kind, &file, &self.payload),
             Err(fault) => fault,

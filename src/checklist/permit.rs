@@ -1,7 +1,7 @@
 //! Deviation permits (ISO 9000:2015, 3.12.6): a signed permission, given beforehand, to go on in spite of one broken rule.
 //!
 //! A permit names one rule of one pack, one subject of one job of one shop, the hold point, what is filled, what the record showed of the fault, who
-//! asked and why, and its end; when it was asked for is the instant of the first signature. Whoever asks may sign it; it is a permit once whoever may permit has signed it, and
+//! asked and why, and its end; when it was asked for is the instant of the first signature. Anyone who asks may sign it; it is a permit once the person who may permit has signed it, and
 //! holds from then on. A record that fills or shows something else is not covered. What is not shown cannot be permitted:
 //! nobody knows what they would be permitting. This module must not know checklists.
 
@@ -17,12 +17,11 @@ use super::keys::SecretKey;
 use super::packs::{PackPart, Packs};
 use super::reason::{PermitReason, PermittedElsewhere, Reason};
 use super::trust::{Revoked, Trust, TrustPart, ahead_of};
-use crate::checklist::kind::Kind;
 use crate::document::{Code, Fault};
 use crate::engine::{Finding, Scene};
 use crate::pack::{Rule, rule_code};
 use crate::units::Instant;
-use crate::vocabulary::{Outcome, Role, has_words};
+use crate::vocabulary::{Kind, Outcome, Role, has_words};
 
 pub use bound::{BoundPermit, PermittedJudgement, apply};
 
@@ -78,7 +77,7 @@ impl PermitBody {
 pub struct Permit {
     envelope: Envelope,
     body: PermitBody,
-    /// When it was asked for: the instant of the first signature, by whoever asked or by whoever permitted what was asked
+    /// When it was asked for: the instant of the first signature, by the person who asked or by the person who permitted what was asked
     /// for by word of mouth. Nothing as long as nobody has signed.
     asked_at: Option<Instant>,
     until: Instant,
@@ -247,7 +246,7 @@ impl Permit {
 
     /// Why the permit is not in force at an instant, if so.
     pub(super) fn out_of_force(&self, at: Instant) -> Option<Reason> {
-        // The clock of whoever asked may be ahead of this one by a little; an end is an end.
+        // The clock of the person who asked may be ahead of this one by a little; an end is an end.
         let outside = self.asked_at.is_some_and(|asked_at| ahead_of(asked_at, at)) || at >= self.until;
         outside.then(|| self.not_in_force(at))
     }
@@ -261,14 +260,14 @@ impl Permit {
         self.envelope.signers().into_iter().flatten()
     }
 
-    /// The signature of whoever permits: the one that is not by whoever asks, where there are two. `name_of` gives the
+    /// The signature of the person who permits: the one that is not by the person who asks, where there are two. `name_of` gives the
     /// person of a key.
     pub fn permitter(&self, name_of: impl Fn(&str) -> String) -> Option<Signer> {
         let is_permitter = |signer: &Signer| name_of(&signer.kid) != self.body.asked_by;
         self.signers().find(is_permitter).or_else(|| self.signers().next())
     }
 
-    /// Whether whoever asks has signed as well: then it is not only said that they asked.
+    /// Whether the person who asks has signed as well: then it is not only said that they asked.
     pub fn asker_signed(&self, trust: &Trust) -> bool {
         let asked = |signer: Signer| {
             trust.standing(&self.envelope, &signer).is_ok_and(|standing| standing.person == self.body.asked_by)
@@ -276,7 +275,7 @@ impl Permit {
         self.signers().any(asked)
     }
 
-    /// Whether somebody else than whoever asks has signed it.
+    /// Whether somebody else than the person who asks has signed it.
     pub fn is_given(&self, trust: &Trust) -> bool {
         self.signers().any(|signer| trust.name_of(&signer.kid) != self.body.asked_by)
     }
@@ -286,7 +285,7 @@ impl Permit {
         Reason::Permit { rule: self.code(), reason: Box::new(reason) }
     }
 
-    /// One signature, whoever's it is: good when it was made, and there when the permit was relied on.
+    /// One signature, no matter whose it is: good when it was made, and there when the permit was relied on.
     fn check_signature(&self, signer: &Signer, trust: &Trust, at: Instant, checked: &mut Checked, asked: Instant) {
         match trust.standing(&self.envelope, signer) {
             Ok(standing) => {
@@ -300,7 +299,7 @@ impl Permit {
         }
     }
 
-    /// Whether whoever permits may by the role: the one that the rule names, or, without the packs, one that any rule can.
+    /// Whether the person who permits may by the role: the one that the rule names, or, without the packs, one that any rule can.
     fn check_role(&self, signer: &Signer, trust: &Trust, packs: Option<Packs<'_>>) -> Option<Reason> {
         let (who, role) = (trust.name_of(&signer.kid), signer.role);
         let Some(packs) = packs else {

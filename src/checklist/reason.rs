@@ -1,7 +1,7 @@
 //! Why a signed document is not accepted, each reason with its own code and words.
 //!
 //! A reason holds what was found: instants, roles, parts of documents. Its words are drawn from that in one place, here, for
-//! every face; whoever finds one must not know them, and it must not know how it is printed. What it quotes of a document is
+//! every face; the module that finds one must not know them, and it must not know how it is printed. What it quotes of a document is
 //! written so that it cannot act on a terminal.
 
 mod codes;
@@ -17,21 +17,23 @@ mod words;
 
 use super::changes::FactChange;
 use super::keys::KeyFault;
-use super::kind::Kind;
 use super::packs::PackPart;
 use crate::document::Fault;
 use crate::units::Instant;
-use crate::vocabulary::{HoldPoint, Role};
+use crate::vocabulary::{HoldPoint, Kind, Role};
 
-pub use contradiction::SelfContradiction;
-pub use differs::{
-    EntryName, FindingDiffers, JudgedDiffers, NotJudged, RecordDiffers, ShopDiffers, SubjectName, TextsDiffer,
+pub(super) use contradiction::SelfContradiction;
+pub use differs::NotJudged;
+pub(super) use differs::{
+    EntryName, FindingDiffers, JudgedDiffers, RecordDiffers, ShopDiffers, SubjectName, TextsDiffer,
 };
-pub use link::{BrokenLink, GivenInstead};
-pub use of_permit::{PermitReason, PermittedElsewhere};
+pub(super) use link::{BrokenLink, GivenInstead};
+pub use of_permit::PermitReason;
+pub(super) use of_permit::PermittedElsewhere;
 pub use of_trust::TrustReason;
-pub use sorts::BorneOut;
-pub use unsound::{KeyName, NameFlaw, TrustFlaw};
+pub(super) use sorts::BorneOut;
+pub(super) use unsound::KeyName;
+pub use unsound::{NameFlaw, TrustFlaw};
 
 /// One reason against a signed document.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -83,7 +85,7 @@ pub enum Reason {
         /// Who.
         who: String,
     },
-    /// Whoever is to sign has signed already.
+    /// The person who is to sign has signed already.
     SignedAlready {
         /// Who.
         who: String,

@@ -30,7 +30,7 @@ pub fn sign(
     envelope.sign(key, role, at).map_err(|fault| vec![fault.into()])
 }
 
-/// Whether whoever signs an envelope of this body at an instant is a witness: it has been signed, and the judgement no longer
+/// Whether the person who signs an envelope of this body at an instant is a witness: it has been signed, and the judgement no longer
 /// holds, so nothing starts by the signature. It bears out that the content was there.
 pub fn is_witness(envelope: &Envelope, body: &ChecklistBody, at: Instant) -> bool {
     let until = body.contradictions().0.and_then(|instants| instants.valid_until);
@@ -70,7 +70,7 @@ pub fn against(
             reasons.push(Reason::SignedAlready { who: who.clone() });
         }
     }
-    // Whoever lets the rule be set aside does not also let the fill start.
+    // Anyone who lets the rule be set aside does not also let the fill start.
     let name_of = |kid: &str| trust.name_of(kid);
     let permitted_by = |permit: Permit| permit.permitter(name_of).map(|signer| name_of(&signer.kid));
     if role == Role::Supervisor

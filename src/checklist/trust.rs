@@ -48,7 +48,7 @@ pub struct Pins {
     /// signed would let the others leave its owner out.
     pub each: Vec<String>,
     /// Thumbprints of the owners' keys of a version that has been in use, one list for each owner, of whom [`Pins::needed`] owners must have
-    /// signed: whoever wants other owners from now on, or fewer, has as many as before sign that.
+    /// signed: the person who wants other owners from now on, or fewer, has as many as before sign that.
     pub owners: Vec<Vec<String>>,
     /// How many different owners of [`Pins::owners`] must have signed.
     pub needed: usize,
@@ -166,7 +166,7 @@ impl Trust {
 
     /// How many different owners must have signed, by the file itself.
     pub fn owners_needed(&self) -> usize {
-        usize::try_from(self.body.owners_needed).unwrap_or(usize::MAX)
+        usize::from(self.body.owners_needed)
     }
 
     /// The time zone in which the shop lies.
@@ -227,7 +227,7 @@ impl Trust {
         })
     }
 
-    /// Whether a key of these words stands in it, whoever's it is.
+    /// Whether a key of these words stands in it, no matter whose it is.
     fn has_key(&self, words: &str) -> bool {
         self.holders.values().any(|holder| holder.key.fingerprint_words() == words)
     }

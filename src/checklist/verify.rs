@@ -18,13 +18,12 @@ use super::jws::Envelope;
 use super::packs::{PackPart, Packs};
 use super::reason::{Reason, TrustReason};
 use super::trust::{Trust, ahead_of};
-use crate::checklist::kind::Kind;
 use crate::document::Document;
 use crate::engine::Aims;
 use crate::record::Job;
 use crate::record::shop::Shop;
 use crate::units::{Exact, Instant};
-use crate::vocabulary::{HoldPoint, Role};
+use crate::vocabulary::{HoldPoint, Kind, Role};
 
 use clock::Behind;
 
@@ -38,7 +37,7 @@ pub struct Question<'a> {
     pub trust: &'a Trust,
     /// The present instant, or the one as of which is asked.
     pub at: Instant,
-    /// The present, where `at` is known to lie before it: whoever signed between the two is a witness.
+    /// The present, where `at` is known to lie before it: the person who signed between the two is a witness.
     pub present: Option<Instant>,
     /// Whether `at` was chosen rather than read from the clock. Then the question is what was, and nothing may start.
     pub chosen: bool,
@@ -254,7 +253,7 @@ fn trust(body: &ChecklistBody, instants: Option<&Instants>, question: &Question<
     let named = &body.inputs.trust;
     report.faults.extend(named.differs(question.trust));
     report.bars.extend(named.unseen(question.trust));
-    // Whoever looks back does so with the latest trust file; that it was made later says nothing then. Whoever does not has
+    // Anyone who looks back does so with the latest trust file; that it was made later says nothing then. Anyone who does not has
     // been told of the clock alone.
     let lapses = question.trust.lapses(question.at).filter(|reason| !matches!(reason, Reason::ClockBehind { .. }));
     if let Some(reason) = lapses {

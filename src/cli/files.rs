@@ -239,7 +239,7 @@ fn sync_folder(_folder: &Path) -> io::Result<()> {
     Ok(())
 }
 
-/// What stands open for this process was handed over by whoever started it, and may be a pipe.
+/// What stands open for this process was handed over by what started it, and may be a pipe.
 fn is_handed_over(path: &Path) -> bool {
     ["/dev/stdin", "/dev/fd", "/proc/self/fd"].iter().any(|open| path.starts_with(open))
 }

@@ -6,6 +6,7 @@ use std::io::{self, IsTerminal as _, Write as _};
 use std::path::Path;
 
 use clap::{ColorChoice, ValueEnum};
+use fillward::desk::SignerName;
 use fillward::document::prose::{laid_out, whole};
 use fillward::explain::CAUTION;
 use fillward::vocabulary::{quoted, shown};
@@ -56,7 +57,7 @@ const USUAL_WIDTH: usize = 80;
 /// Said last wherever a record was to be judged or signed and was not.
 pub(crate) const DO_NOT_START: &str = "Do not start the pump.";
 
-/// How a failure of a command is told: what did not come about, and what whoever stands at the pump reads last.
+/// How a failure of a command is told: what did not come about, and what the person who stands at the pump reads last.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Telling {
     /// Such as `NOT JUDGED`.
@@ -171,23 +172,32 @@ pub(crate) fn report(text: &str) -> Result<(), Failure> {
     }
 }
 
-/// Every line wrapped at its blanks, words whole; what a line goes on with is set further in, so that it is not taken for
-/// a line of its own.
+/// Who signed: the person, or the key where nobody is known to hold it.
+pub(crate) fn signer_name(SignerName { kid, person }: &SignerName) -> String {
+    person.clone().unwrap_or_else(|| format!("the key `{kid}`"))
+}
+
+/// Every line wrapped at its blanks, words whole.
 fn wrapped(text: &str, width: usize) -> String {
     let mut out = String::new();
     for line in text.lines() {
-        let words = line.trim_start_matches(' ');
-        let (indent, _) = line.split_at(line.len() - words.len());
-        let further = format!("{indent}  ");
-        out.push_str(laid_out(words, width, indent, &further).trim_end_matches(' '));
+        out.push_str(hanging(line, width, laid_out).trim_end_matches(' '));
         out.push('\n');
     }
     out
 }
 
+/// A line laid out in a width; what it goes on with is set further in than it begins, so that it is not taken for a line of
+/// its own.
+pub(crate) fn hanging(line: &str, width: usize, lay: impl Fn(&str, usize, &str, &str) -> String) -> String {
+    let words = line.trim_start_matches(' ');
+    let (indent, _) = line.split_at(line.len() - words.len());
+    lay(words, width, indent, &format!("{indent}  "))
+}
+
 fn draw(diagnostic: &dyn Diagnostic, theme: GraphicalTheme, width: usize) -> String {
     let mut drawn = String::new();
-    // Lines end at blanks only: whoever copies a value from a cure must not find a hyphen of it at the end of a line.
+    // Lines end at blanks only: the person who copies a value from a cure must not find a hyphen of it at the end of a line.
     let handler = GraphicalReportHandler::new_themed(theme)
         .with_width(width)
         .with_links(false)

@@ -104,10 +104,10 @@ fn first_line(path: &Path) -> Result<Zeroizing<String>, NoPassphrase> {
     Ok(Zeroizing::new(words.to_owned()))
 }
 
-// The private key of whoever signs.
+// The private key of the person who signs.
 #[derive(Debug, Args)]
 pub(crate) struct PrivateKey {
-    /// The private key of whoever signs
+    /// The private key of the person who signs
     #[arg(long, value_name = "FILE")]
     key: PathBuf,
     #[command(flatten)]

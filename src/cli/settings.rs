@@ -151,7 +151,7 @@ fn options(
         options.push(("key", one(&settings.key)));
         options.push(("shop", one(&settings.shop)));
     }
-    // Whoever accepts an owner names the key: it is the one thing that must not come from a file.
+    // Anyone who accepts an owner names the key: it is the one thing that must not come from a file.
     if command.get_name() != "accept" {
         options.push(("owner", settings.owners.iter().map(owner).collect()));
     }

@@ -10,7 +10,7 @@ use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::packs::PackPart;
 use fillward::desk::{
     CHECKLIST_ENDING, Consent, Draft, Forgotten, Hand, OtherChecklist, Proposal, Purpose, Refusal, ShopChanges,
-    SignOrder, Signed,
+    ShopEntry, SignOrder, Signed,
 };
 use fillward::vocabulary::{Role, quoted, shown};
 
@@ -66,7 +66,7 @@ pub(crate) struct Arguments {
     /// Where the checklist goes; beside the record where this is left out
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
-    /// Sign a HOLD for the file, because the record of a held job matters to whoever reviews it; this never lets a fill
+    /// Sign a HOLD for the file, because the record of a held job matters to the person who reviews it; this never lets a fill
     /// start
     #[arg(long)]
     hold: bool,
@@ -240,17 +240,21 @@ fn shop_file(text: &mut String, changes: &ShopChanges) {
 }
 
 /// Entries by name, those that come again once with their number; nothing where there are none.
-fn listed(entries: &[String]) -> Option<String> {
-    let mut counts: Vec<(&str, usize)> = Vec::new();
+fn listed(entries: &[ShopEntry]) -> Option<String> {
+    let mut counts: Vec<(&ShopEntry, usize)> = Vec::new();
     for entry in entries {
-        match counts.iter_mut().find(|(known, _)| known == entry) {
+        match counts.iter_mut().find(|(known, _)| *known == entry) {
             Some((_, count)) => *count += 1,
             None => counts.push((entry, 1)),
         }
     }
+    let name = |ShopEntry { section, mark }: &ShopEntry| match mark {
+        Some(mark) => format!("{} {}", shown(section), shown(mark)),
+        None => format!("a row of {}", shown(section)),
+    };
     let named = counts.iter().take(NAMED).map(|(entry, count)| match count {
-        1 => shown(entry).into_owned(),
-        count => format!("{} ({count})", shown(entry)),
+        1 => name(entry),
+        count => format!("{} ({count})", name(entry)),
     });
     let named: Vec<String> = named.collect();
     let more = counts.len().saturating_sub(NAMED);

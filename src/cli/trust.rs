@@ -59,7 +59,7 @@ impl TrustArguments {
     }
 }
 
-/// Whose trust file is in force, for whoever signs by it: the shop, the version and the owners who signed it, with the words
+/// Whose trust file is in force, for the person who signs by it: the shop, the version and the owners who signed it, with the words
 /// that stand on their paper.
 pub(crate) fn whose(trust: &Trust) -> String {
     let mut text = format!(

@@ -15,10 +15,10 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
 use clap::{Args, ValueEnum};
-use fillward::checklist::kind::Kind;
 use fillward::checklist::trust::Trust;
 use fillward::desk::{Against, Answer, CHECKLIST_ENDING, NamedBytes, Purpose, Verified, VerifyOrder};
 use fillward::units::Instant;
+use fillward::vocabulary::Kind;
 use fillward::vocabulary::{HoldPoint, shown};
 
 use super::failure::Failure;
@@ -89,7 +89,7 @@ pub(crate) struct Arguments {
     /// file. After a theft, what it touches
     #[arg(long, value_name = "FILE|NAME")]
     signed_by: Option<String>,
-    /// Of these, only where the signature names this instant or a later one. Whoever has a stolen key writes any instant:
+    /// Of these, only where the signature names this instant or a later one. Anyone who has a stolen key writes any instant:
     /// leave it out to see all
     #[arg(long, value_name = "INSTANT", requires = "signed_by")]
     since: Option<String>,

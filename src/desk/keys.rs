@@ -21,14 +21,14 @@ pub const SHORTEST_PASSPHRASE: usize = 12;
 /// How often somebody may mistype a passphrase before the act ends.
 const TRIES: u32 = 3;
 
-/// Whose hand signs: a private key, the role, and whoever knows the passphrase.
+/// Whose hand signs: a private key, the role, and the person who knows the passphrase.
 #[derive(Debug, Clone, Copy)]
 pub struct Hand<'a> {
     /// Under which name the private key is kept.
     pub key: &'a Path,
     /// In which role it signs.
     pub role: Role,
-    /// Whoever knows the passphrase.
+    /// The person who knows the passphrase.
     pub passphrases: &'a dyn Passphrases,
 }
 
@@ -59,7 +59,7 @@ pub struct KeyFiles {
 }
 
 impl Desk<'_> {
-    /// Opens the private key of whoever signs.
+    /// Opens the private key of the person who signs.
     pub(super) fn open_key(&self, hand: &Hand<'_>) -> Result<SecretKey, Refusal> {
         let refused = |fault| Refusal::Key { name: hand.key.to_owned(), fault };
         let bytes = Zeroizing::new(self.storage.read(hand.key)?);

@@ -9,10 +9,10 @@ use super::world::NamedBytes;
 use crate::checklist::body::ChecklistBody;
 use crate::checklist::chain::{Earlier, Links, digest_of};
 use crate::checklist::jws::Envelope;
-use crate::checklist::kind::Kind;
 use crate::engine::Scene;
 use crate::record::catalogue::assembly::MARK;
 use crate::units::Instant;
+use crate::vocabulary::Kind;
 
 /// How a checklist in its exact form begins to name the one that it follows.
 const NAMES_ONE: &str = "\"before\": \"";

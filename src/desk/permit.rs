@@ -1,6 +1,6 @@
-//! Permitting: a signed permission to go on in spite of one broken rule. Whoever needs it asks for it and signs that;
-//! whoever may permit sees the finding and the request and signs as well, or writes the permit for somebody who asked by
-//! word of mouth. And how a permit is shown wherever it is relied on.
+//! Permitting: a signed permission to go on in spite of one broken rule. Anyone who needs it asks for it and signs that;
+//! the person who may permit sees the finding and the request and signs as well, or writes the permit for somebody who asked by
+//! word of mouth.
 //!
 //! Must not know which face asks.
 
@@ -9,7 +9,6 @@ use std::path::PathBuf;
 use super::keys::Hand;
 use super::world::{Existing, NamedBytes, Readers};
 use super::{Case, Consent, Desk, NoNeed, Passage, Refusal, Unfit, shop_of};
-use crate::checklist::body::ChecklistBody;
 use crate::checklist::evidence::{self, EvidenceLines, called};
 use crate::checklist::filled::all_filled;
 use crate::checklist::packs::{PackPart, Packs, parts};
@@ -50,19 +49,19 @@ pub struct PermitOrder {
 /// Who asks for a permit, and so whose hand signs the order.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum By {
-    /// Whoever signs asks, as the trust file has the name; somebody else permits it later.
+    /// The person who signs asks, as the trust file has the name; somebody else permits it later.
     Asker {
         /// Who signs.
         name: String,
     },
-    /// Whoever signs permits it; asked by word of mouth by this person, as the trust file has the name.
+    /// The person who signs permits it; asked by word of mouth by this person, as the trust file has the name.
     Permitter {
         /// Who asked.
         asked_by: String,
     },
 }
 
-/// A request that was signed by whoever asks, for whoever may permit it.
+/// A request that was signed by the person who asks, for the person who may permit it.
 #[derive(Debug, Clone)]
 pub struct GiveOrder {
     /// The request.
@@ -94,44 +93,6 @@ pub struct Permitted {
     pub given: bool,
 }
 
-/// A permit as people read it wherever it is relied on: what stays broken, who lets it pass, for whom, why and until when.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct PermitLine {
-    /// `pack/rule`.
-    pub code: String,
-    /// What it says.
-    pub body: PermitBody,
-    /// Who permitted it, or the key where nobody is known to hold it; nothing where nobody signed.
-    pub by: Option<String>,
-    /// Whether whoever asked has signed it too; otherwise that they asked is the word of whoever permitted it.
-    pub asker_signed: bool,
-    /// When it was asked for, by its first signature.
-    pub asked_at: Option<Instant>,
-    /// The keys that signed it, each with the instant that it names.
-    pub signed: Vec<(String, Instant)>,
-}
-
-impl PermitLine {
-    /// The permits of a checklist, as far as they can be read; without a trust file nobody is known.
-    pub(super) fn all(body: &ChecklistBody, trust: Option<&Trust>) -> Vec<Self> {
-        let name_of = |kid: &str| name_of(trust, kid);
-        let one = |permit: Permit| {
-            let by = permit.permitter(name_of).map(|signer| name_of(&signer.kid));
-            let asker_signed = trust.is_some_and(|trust| permit.asker_signed(trust));
-            let signers = permit.envelope().signers().into_iter().flatten();
-            let signed = signers.map(|signer| (signer.kid, signer.at)).collect();
-            let asked_at = permit.asked_at();
-            Self { code: permit.code(), body: permit.body().clone(), by, asker_signed, asked_at, signed }
-        };
-        body.open_permits().flatten().map(one).collect()
-    }
-}
-
-/// The person of a key by a trust file; the key itself where there is none, or none that knows it.
-pub(super) fn name_of(trust: Option<&Trust>, kid: &str) -> String {
-    trust.map_or_else(|| format!("the key `{kid}`"), |trust| trust.name_of(kid))
-}
-
 /// A permit that is ready to be signed, and everything that it was judged by.
 #[derive(Debug)]
 pub struct PermitDraft {
@@ -141,7 +102,7 @@ pub struct PermitDraft {
     permit: Permit,
     record: NamedBytes,
     act: PermitAct,
-    /// Whether whoever signs asks, and does not permit.
+    /// Whether the person who signs asks, and does not permit.
     asks: bool,
 }
 
@@ -170,7 +131,8 @@ impl Desk<'_> {
         let number = case.job.number().ok_or(Unfit::NoJobNumber)?;
         let (pack, found) = case.packs.find_rule(&rule).ok_or_else(|| Unfit::NoSuchRule { rule: rule.clone() })?;
         let code = pack.code_of(found);
-        let finding = one_finding(of.as_deref(), &scene, &judgement, found, &code)?;
+        let meant = of.as_deref().map_or(Meant::TheOne, Meant::Called);
+        let finding = one_finding(meant, &scene, &judgement, found, &code)?;
         let place = case.packs.packs().iter().position(|known| known.name == pack.name);
         let part = place.and_then(|place| parts.get(place)).ok_or_else(|| Unfit::NoSuchRule { rule: code.clone() })?;
         let (subject, mark) = evidence::subject(&scene, finding);
@@ -204,7 +166,7 @@ impl Desk<'_> {
         if against.is_empty() { Ok(draft) } else { Err(against.into()) }
     }
 
-    /// Proposes a request to whoever may permit it: judged again, it must still be what the record shows.
+    /// Proposes a request to the person who may permit it: judged again, it must still be what the record shows.
     ///
     /// # Errors
     /// Everything that speaks against the request by itself.
@@ -252,7 +214,7 @@ impl PermitDraft {
         self.case.packs.find_rule(&self.permit.code()).map(|(_, rule)| rule)
     }
 
-    /// Whether whoever signs asks for it; otherwise they permit it.
+    /// Whether the person who signs asks for it; otherwise they permit it.
     pub const fn asks(&self) -> bool {
         self.asks
     }
@@ -260,11 +222,11 @@ impl PermitDraft {
     /// Sees that the rule is still broken for the subject.
     fn needed(&self) -> Result<(), Unfit> {
         let (Some(rule), body, scene) = (self.rule(), self.body(), self.case.scene()) else { return Ok(()) };
-        let subject = called(body.mark.as_deref(), &body.subject);
-        one_finding(Some(&subject), &scene, &scene.judge(), rule, &self.permit.code()).map(|_| ())
+        let meant = Meant::Same { place: &body.subject, mark: body.mark.as_deref() };
+        one_finding(meant, &scene, &scene.judge(), rule, &self.permit.code()).map(|_| ())
     }
 
-    /// When whoever asks has signed that; nothing where they have not.
+    /// When the person who asks has signed that; nothing where they have not.
     pub fn asked_at(&self) -> Option<Instant> {
         self.permit.asked_at().filter(|_| self.permit.asker_signed(&self.trust))
     }
@@ -347,9 +309,31 @@ fn asked_for_well(order: &PermitOrder, now: Instant, zone: &Zone) -> Result<(), 
     Ok(())
 }
 
+/// Of which subject the rule is broken.
+#[derive(Debug, Clone, Copy)]
+enum Meant<'a> {
+    /// Of the only one that it is broken for.
+    TheOne,
+    /// Of the one that the person calls so, by its mark or its place.
+    Called(&'a str),
+    /// Of the subject of a request: one without a mark of its own by its place.
+    Same { place: &'a str, mark: Option<&'a str> },
+}
+
+impl Meant<'_> {
+    fn is(self, place: &str, of: Option<&str>) -> bool {
+        match self {
+            Self::TheOne => true,
+            Self::Called(name) => called(of, place) == name,
+            Self::Same { mark: Some(mark), .. } => of == Some(mark),
+            Self::Same { place: meant, mark: None } => of.is_none() && place == meant,
+        }
+    }
+}
+
 /// The one finding of the rule that is broken and for which a permit is asked for.
 fn one_finding<'j>(
-    asked: Option<&str>,
+    meant: Meant<'_>,
     scene: &Scene<'_>,
     judgement: &'j Judgement,
     rule: &Rule,
@@ -363,7 +347,10 @@ fn one_finding<'j>(
     let of_rule: Vec<&Finding> = judgement.findings.iter().filter(is_of_rule).collect();
     let is_broken = |finding: &&Finding| finding.outcome == Outcome::Broken;
     let held: Vec<&Finding> = of_rule.iter().copied().filter(is_broken).filter(|finding| finding.holds()).collect();
-    let is_meant = |finding: &&Finding| asked.is_none_or(|asked| asked == subject(finding));
+    let is_meant = |finding: &&Finding| {
+        let (place, mark) = evidence::subject(scene, finding);
+        meant.is(&place, mark.as_deref())
+    };
     let broken: Vec<&Finding> = held.iter().copied().filter(is_meant).collect();
     let code = code.to_owned();
     match broken.as_slice() {

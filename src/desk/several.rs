@@ -1,6 +1,6 @@
 //! Several checklists of one job, hold point and assembly: only the last one of them may start anything.
 //!
-//! Each of them may be in order by itself. Whoever has two that differ could choose the one that suits, so they are shown
+//! Each of them may be in order by itself. Anyone who has two that differ could choose the one that suits, so they are shown
 //! together, and by all but the last nothing starts. Must not know how the files were found.
 
 use std::path::{Path, PathBuf};
@@ -11,11 +11,10 @@ use crate::checklist::Reason;
 use crate::checklist::body::ChecklistBody;
 use crate::checklist::changes::{Difference, differences};
 use crate::checklist::jws::Envelope;
-use crate::checklist::kind::Kind;
 use crate::checklist::verify::Verification;
 use crate::record::{self, Job};
 use crate::units::Instant;
-use crate::vocabulary::names_one_thing;
+use crate::vocabulary::{Kind, names_one_thing};
 
 /// Different checklists of one job and hold point that have an assembly in common.
 #[derive(Debug, Clone, PartialEq, Eq)]

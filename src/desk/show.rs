@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::editions::Editions;
-use super::permit::{PermitLine, name_of};
+use super::permit_line::{PermitLine, SignerName};
 use super::world::NamedBytes;
 use super::{Refusal, packs};
 use crate::checklist::Reason;
@@ -17,7 +17,6 @@ use crate::checklist::body::met::MetName;
 use crate::checklist::body::{ChecklistBody, Instants};
 use crate::checklist::evidence::EvidenceLines;
 use crate::checklist::jws::Envelope;
-use crate::checklist::kind::Kind;
 use crate::checklist::packs::{PackPart, parts};
 use crate::checklist::trust::Trust;
 use crate::document::Fault;
@@ -26,7 +25,7 @@ use crate::explain::Summary;
 use crate::pack::{Limit, Pack, PackSet, Rule, rule_code};
 use crate::record;
 use crate::units::Instant;
-use crate::vocabulary::{HoldPoint, Outcome, Role};
+use crate::vocabulary::{HoldPoint, Kind, Outcome, Role};
 
 use asked::AskedOfLines;
 pub use asked::{AskedBy, LimitThen, LimitUse, Ways};
@@ -57,7 +56,7 @@ pub struct Shown {
     pub permits: Vec<PermitLine>,
     /// The trust file that names people, by its shop and version.
     pub names_by: Option<(String, i64)>,
-    /// The counts and figures that were shown to whoever signed, worked out again from the record inside, where every pack
+    /// The counts and figures that were shown to the person who signed, worked out again from the record inside, where every pack
     /// is at hand and the record can be judged by them.
     pub proposed: Option<Summary>,
     /// What the assemblies are brought to, where that can be worked out again.
@@ -94,8 +93,8 @@ pub enum WhyNot {
 /// A signature as people read it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SignatureLine {
-    /// The person by the trust file; the key where there is no trust file, or none that knows it.
-    pub who: String,
+    /// Whose key it is.
+    pub who: SignerName,
     /// The role claimed.
     pub role: Role,
     /// The instant claimed.
@@ -136,7 +135,7 @@ pub fn show(order: &ShowOrder) -> Result<Shown, Refusal> {
         signer.map(|signer| {
             let standing = trust.map(|trust| trust.standing(&envelope, &signer));
             SignatureLine {
-                who: name_of(trust, &signer.kid),
+                who: SignerName::of(trust, signer.kid),
                 role: signer.role,
                 at: signer.at,
                 revoked: matches!(&standing, Some(Ok(standing)) if standing.revoked_since.is_some()),

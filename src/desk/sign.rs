@@ -12,11 +12,11 @@ use std::path::{Path, PathBuf};
 use against::{name_of, question, speaks_against};
 pub use proposal::{FurtherOrder, OtherChecklist, Proposal, SignOrder};
 use shop_changes::ShopMemory;
-pub use shop_changes::{Forgotten, ShopChanges};
+pub use shop_changes::{Forgotten, ShopChanges, ShopEntry};
 
 use super::keys::Hand;
 use super::links::{earlier, followed};
-use super::permit::PermitLine;
+use super::permit_line::PermitLine;
 use super::several::rivals;
 use super::verify::brought_to;
 use super::world::{Existing, LookIn, NamedBytes, Readers, StoreFault, Trouble};
@@ -25,7 +25,6 @@ use crate::checklist::body::{ChecklistBody, Instants, Making, ShopPart};
 use crate::checklist::chain::{self, Links};
 use crate::checklist::jws::Envelope;
 use crate::checklist::keys::SecretKey;
-use crate::checklist::kind::Kind;
 use crate::checklist::lapse::holds_until;
 use crate::checklist::packs::{PackPart, Packs, parts, required_roles};
 use crate::checklist::permit::{BoundPermit, Permit};
@@ -39,7 +38,7 @@ use crate::pack::PackSet;
 use crate::record;
 use crate::record::shop::{Shop, UsedEntry};
 use crate::units::{Instant, Zone};
-use crate::vocabulary::Role;
+use crate::vocabulary::{Kind, Role};
 
 /// How the names of checklists end.
 pub const CHECKLIST_ENDING: &str = ".checklist.json";

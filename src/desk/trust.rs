@@ -15,9 +15,9 @@ use super::world::NamedBytes;
 use super::{Desk, Refusal, Unfit};
 use crate::checklist::jws::Envelope;
 use crate::checklist::keys::{PublicKey, WordsDiffer, same_words};
-use crate::checklist::kind::Kind;
 use crate::checklist::trust::{EndsSoon, Pins, Trust};
 use crate::checklist::{Reason, TrustReason};
+use crate::vocabulary::Kind;
 use memory::Recalled;
 
 pub use approving::{ApprovalDraft, ApprovalOrder, ApprovalProposal};
@@ -153,10 +153,9 @@ impl Desk<'_> {
         let body = Envelope::read(Kind::Trust, &file.label(), &file.bytes)?.body()?;
         let trust = Trust::of(body).map_err(against(&file.name))?;
         let found = trust.keys().find(|(_, holder)| same_words(words, &holder.key.fingerprint_words()));
-        let who = || "the key with the words given".to_owned();
         found
             .map(|(_, holder)| holder.key.clone())
-            .ok_or_else(|| against(&file.name)(vec![Reason::OfTrust(TrustReason::WithoutOwner { who: who() })]))
+            .ok_or_else(|| against(&file.name)(vec![Reason::OfTrust(TrustReason::WithoutOwner { who: None })]))
     }
 
     /// Sees that words that were read off a paper are those of an owner's key.

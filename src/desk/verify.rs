@@ -6,7 +6,7 @@ use std::borrow::Cow;
 use std::path::PathBuf;
 
 use super::editions::Editions;
-use super::permit::PermitLine;
+use super::permit_line::PermitLine;
 use super::world::NamedBytes;
 use super::{Desk, Refusal, packs};
 use crate::checklist::Reason;
@@ -81,7 +81,7 @@ pub enum Answer {
     InOrder,
     /// The file is in order, and what it was for is long past.
     Old,
-    /// The signatures hold by the trust file given, and nobody here has accepted its owner: whoever made up a shop of their
+    /// The signatures hold by the trust file given, and nobody here has accepted its owner: the person who made up a shop of their
     /// own gets as far.
     OwnerNotAccepted,
     /// The file is in order, but not of the record, the job or the hold point that was given; or it is of another shop than

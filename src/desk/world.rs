@@ -41,7 +41,7 @@ pub enum Existing<'a> {
     /// It stays, and nothing is written.
     Keep,
     /// It is replaced, if its bytes are still these. Where its name is a link, what the link names is replaced: a person
-    /// gave the name, and whoever goes there by another way sees the change too.
+    /// gave the name, and the person who goes there by another way sees the change too.
     Replace(&'a [u8]),
     /// It is one that the program keeps for itself, at a name that nobody gave: it is replaced if its bytes are still these,
     /// and made where there are none. It is a plain document at its own name, so nothing is written through a link.
@@ -51,7 +51,7 @@ pub enum Existing<'a> {
 /// Who may read a document.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Readers {
-    /// Whoever the machine lets.
+    /// Everybody whom the machine lets.
     Usual,
     /// Its owner alone.
     Owner,
@@ -105,7 +105,7 @@ pub trait Storage: fmt::Debug + Sync {
         }
     }
 
-    /// What lies in a place, by how the names of what is looked for end, in whatever case: whoever wants a document out of
+    /// What lies in a place, by how the names of what is looked for end, in whatever case: the person who wants a document out of
     /// sight gives it capitals.
     ///
     /// # Errors
@@ -134,7 +134,7 @@ pub trait Storage: fmt::Debug + Sync {
     /// Whether others than its owner can read a document.
     fn is_open_to_others(&self, name: &Path) -> bool;
 
-    /// What is remembered of trust files for whoever is at work. The desk alone knows what the bytes say; the storage alone
+    /// What is remembered of trust files for the person who is at work. The desk alone knows what the bytes say; the storage alone
     /// knows where they lie and for whom: one memory for each person's account, wherever the documents of a job lie.
     ///
     /// # Errors
@@ -201,7 +201,7 @@ pub enum Trouble {
     },
     /// It is in its place, but does not read back as it was written.
     NotAsWritten,
-    /// There is no place where anything can be remembered for whoever is at work.
+    /// There is no place where anything can be remembered for the person who is at work.
     Nowhere,
 }
 
@@ -227,10 +227,10 @@ pub trait Randomness: fmt::Debug {
     fn fill(&self, bytes: &mut [u8]) -> Result<(), String>;
 }
 
-/// Whoever knows passphrases.
+/// The person who knows passphrases.
 pub trait Passphrases: fmt::Debug {
     /// The passphrase of the private key that is kept under this name. Where others can read that key, the passphrase is
-    /// all that guards it, and whoever is asked should be told so.
+    /// all that guards it, and the person who is asked should be told so.
     ///
     /// # Errors
     /// Why there is none.
@@ -256,7 +256,7 @@ pub trait Passphrases: fmt::Debug {
 pub enum NoPassphrase {
     /// There is nobody to ask.
     NobodyToAsk,
-    /// Whoever was asked gave no answer.
+    /// The person who was asked gave no answer.
     NoAnswer {
         /// What the system says.
         why: String,

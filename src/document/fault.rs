@@ -3,6 +3,7 @@
 //! Must not know how faults are printed: it gives the facts, `miette` and the command line do the rest.
 
 use std::fmt;
+use std::panic::Location;
 
 use miette::{Diagnostic, LabeledSpan, SourceCode};
 
@@ -27,7 +28,7 @@ use super::{Code, Source, Span};
 /// ```
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Fault {
-    code: Code,
+    kind: FaultKind,
     message: String,
     help: Option<String>,
     labels: Vec<Label>,
@@ -43,17 +44,35 @@ pub struct Label {
     pub text: String,
 }
 
+/// What faults share that differ in the values of the file alone: the code, the place in the program that words them, and
+/// what tells them apart there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct FaultKind {
+    code: Code,
+    worded_at: &'static Location<'static>,
+    apart: &'static str,
+}
+
 impl Fault {
     /// A fault without a place or a cure yet; the message is a lower-case fragment without a full stop.
     #[must_use]
+    #[track_caller]
     pub fn new(code: Code, message: impl Into<String>) -> Fault {
-        Fault { code, message: message.into(), help: None, labels: Vec::new(), source: None }
+        let kind = FaultKind { code, worded_at: Location::caller(), apart: "" };
+        Fault { kind, message: message.into(), help: None, labels: Vec::new(), source: None }
     }
 
     /// Points at one more place; the first place given is the main one and decides the order of faults.
     #[must_use]
     pub fn label(mut self, span: Span, text: impl Into<String>) -> Fault {
         self.labels.push(Label { span, text: text.into() });
+        self
+    }
+
+    /// The same at other places.
+    #[must_use]
+    pub fn moved(mut self, to: impl Fn(Span) -> Span) -> Fault {
+        self.labels.iter_mut().for_each(|label| label.span = to(label.span));
         self
     }
 
@@ -73,7 +92,19 @@ impl Fault {
 
     /// The stable code.
     pub fn code(&self) -> Code {
-        self.code
+        self.kind.code
+    }
+
+    /// Makes faults that are worded in one place of two kinds where this differs.
+    #[must_use]
+    pub fn apart_by(mut self, what: &'static str) -> Fault {
+        self.kind.apart = what;
+        self
+    }
+
+    /// The kind, which is equal for faults that are worded alike.
+    pub fn kind(&self) -> FaultKind {
+        self.kind
     }
 
     /// What is wrong.
@@ -112,7 +143,7 @@ impl std::error::Error for Fault {}
 
 impl Diagnostic for Fault {
     fn code<'a>(&'a self) -> Option<Box<dyn fmt::Display + 'a>> {
-        Some(Box::new(self.code))
+        Some(Box::new(self.kind.code))
     }
 
     fn help<'a>(&'a self) -> Option<Box<dyn fmt::Display + 'a>> {

@@ -180,7 +180,7 @@ fn walk(report: &Report<'_>, look: Layout) -> String {
     out
 }
 
-/// What is done about the air, before whoever walks round reaches for a tool.
+/// What is done about the air, before the person who walks round reaches for a tool.
 fn air_out(out: &mut String, report: &Report<'_>, width: usize) {
     let faults: Vec<&Explained<'_>> = report.worklist.faults(report).collect();
     // Of what is only asked for nobody knows yet whether it is a fault.

@@ -83,7 +83,7 @@ fn is_choice(trace: &Trace<'_>) -> bool {
     }
 }
 
-/// Where somebody is missing from the crew and nobody of it can take the place: whoever joins it.
+/// Where somebody is missing from the crew and nobody of it can take the place: the person who joins it.
 fn joins(trace: &Trace<'_>) -> Option<String> {
     match trace {
         Trace::Elements { every: false, of: Collection::Subjects(Subject::Person), recorded: true, parts, .. } => {

@@ -1,4 +1,4 @@
-//! What whoever signs holds against the floor: tyre, wheel, gauge, material and crew, as the record has them, a phrase each.
+//! What the person who signs holds against the floor: tyre, wheel, gauge, material and crew, as the record has them, a phrase each.
 //!
 //! This module must not know what was judged.
 

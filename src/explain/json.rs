@@ -135,6 +135,7 @@ struct OutPlace<'a> {
     start_byte: usize,
     end_byte: usize,
     text: String,
+    comparisons: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -237,6 +238,7 @@ fn place<'a>(of: &Explained<'_>, at: &Place<'_>, source: &'a Source) -> OutPlace
         start_byte,
         end_byte: start_byte + at.span.len(),
         text: of.said_of(at),
+        comparisons: at.comparisons().map(|leaf| of.pack.leaf_id(of.rule, leaf)).collect(),
     }
 }
 

@@ -65,7 +65,7 @@ pub(super) fn urgency(finding: &Explained<'_>) -> Urgency {
     let cure = &finding.rule.told.put_right;
     let keeps_away = cure.steps.first().is_some_and(|step| step.does == Does::LeavesClosed);
     let point = finding.scene.hold_point();
-    // Whoever reads this stands beside it, tools in hand; before the fill it is enough that it may be filled.
+    // Anyone who reads this stands beside it, tools in hand; before the fill it is enough that it may be filled.
     let may_be_filled = |(subject, entity)| subject == Subject::Assembly && may_be_filled(finding.scene, entity);
     if keeps_away && point < HoldPoint::AfterFill && finding.own().is_some_and(may_be_filled) {
         return Urgency::AtOnce;

@@ -4,7 +4,7 @@
 
 use crate::document::{Document, Path, Source, Span};
 use crate::engine::{InTheWay, Known, Seen, Trace, TraceLeaf};
-use crate::pack::{Collection, Condition, Term};
+use crate::pack::{Collection, Condition, Leaf, Term};
 use crate::units::Truth;
 use crate::vocabulary::Subject;
 
@@ -33,6 +33,24 @@ impl Place<'_> {
     /// Line and column in the file, counted from 1, the column in characters.
     pub fn line_and_column(&self, source: &Source) -> (usize, usize) {
         source.line_and_column(self.span.start)
+    }
+
+    /// The comparisons that are told of it, each once.
+    pub fn comparisons(&self) -> impl Iterator<Item = &Leaf> {
+        let leaves = self.notes.iter().filter_map(|note| match note {
+            PlaceNote::Compared { leaf, .. } => Some(leaf.leaf),
+            _ => None,
+        });
+        let leaves: Vec<&Leaf> = leaves.collect();
+        let is_first =
+            |position: usize, leaf: &Leaf| leaves.iter().take(position).all(|other| !std::ptr::eq(*other, leaf));
+        let firsts: Vec<&Leaf> = leaves
+            .iter()
+            .enumerate()
+            .filter(|(position, leaf)| is_first(*position, leaf))
+            .map(|(_, leaf)| *leaf)
+            .collect();
+        firsts.into_iter()
     }
 }
 

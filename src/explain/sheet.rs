@@ -30,7 +30,7 @@ pub fn sheet(report: &Report<'_>) -> String {
     }
     let _ = writeln!(out, "Carried by ____________________________   Date and time ____________________");
     out.push('\n');
-    // Said before whoever carries the sheet reaches for a tool.
+    // Said before the person who carries the sheet reaches for a tool.
     let permits = format!("This sheet permits nothing. {}", report.hold_point().stop());
     let _ = writeln!(out, "{}", laid_out(&permits, COLUMNS, "", ""));
     let stops = report.worklist.settled(report);

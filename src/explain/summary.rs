@@ -1,4 +1,4 @@
-//! The counts and figures of a judgement in a few phrases: what whoever signs wants to see.
+//! The counts and figures of a judgement in a few phrases: what the person who signs wants to see.
 //!
 //! Its values are its own, so that it may be kept beyond the judgement. Must not know signatures, or what is permitted
 //! by whom.

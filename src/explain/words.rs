@@ -87,7 +87,7 @@ pub(super) fn figure_name(spec: &FigureSpec) -> String {
 fn statement<'s>(scene: &'s Scene<'_>, term: Term) -> Option<&'s str> {
     match term {
         Term::Fact(key) => scene.packs().catalogue().spec(key)?.statement(),
-        Term::Figure(id) => id.spec()?.statement(),
+        Term::Figure(id) => id.spec()?.states,
         Term::ReadAt(_) | Term::ReadWith(_) | Term::ReadDoubt(_) | Term::Item => None,
     }
 }

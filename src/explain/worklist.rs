@@ -338,7 +338,7 @@ impl Missing {
             name,
             of,
             within,
-            about: spec.map(|spec| spec.about.clone().into_owned()).unwrap_or_default(),
+            about: spec.map(|spec| spec.about.to_string()).unwrap_or_default(),
             kind: spec.map(|spec| spec.kind.describe()).unwrap_or_default(),
             rules,
             only_if_asked: gap.is_conditional,

@@ -26,7 +26,7 @@ pub(super) fn accepted_by_another(source: JobSource<'_>) -> Figure {
     Ok(Value::Flag(!of_crew && !site.is_some_and(|site| may_name_house(accepted, site))))
 }
 
-/// Whether no two of the crew can be one person by their names; whoever has no name yet is asked for it elsewhere.
+/// Whether no two of the crew can be one person by their names; the person who has no name yet is asked for it elsewhere.
 #[expect(clippy::unnecessary_wraps, reason = "every figure may lack something; this one never does")]
 pub(super) fn crew_told_apart(source: JobSource<'_>) -> Figure {
     let crew: Vec<&str> = source.of(Subject::Person).filter_map(|person| person.text(person::NAME)).collect();

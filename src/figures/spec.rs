@@ -5,7 +5,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::{Parameter, TABLE};
-use crate::record::{FactKey, catalogue};
+use crate::record::FactKey;
 use crate::units::Dimension;
 use crate::vocabulary::Subject;
 
@@ -241,6 +241,8 @@ pub struct FigureSpec {
     pub kind: FigureKind,
     /// What it is, with the method.
     pub about: &'static str,
+    /// What a yes or no states, as a sentence without its full stop; nothing of other figures.
+    pub states: Option<&'static str>,
     /// The formula's name, for people who want to check.
     pub formula: &'static str,
     /// The facts that it may be made from, most telling first, each with the way in which it moves the figure.
@@ -286,11 +288,6 @@ impl FigureSpec {
     /// The facts that it may be made from, most telling first.
     pub fn facts(&self) -> impl Iterator<Item = FactKey> {
         self.inputs.iter().map(|(fact, _)| *fact)
-    }
-
-    /// What a yes or no states, as a sentence without its full stop; nothing of other figures.
-    pub fn statement(&self) -> Option<&'static str> {
-        catalogue::statement(self.about)
     }
 
     /// The name as packs write it.

@@ -22,8 +22,27 @@ const fn row(
     inputs: &'static [(FactKey, Direction)],
     parameters: &'static [(Parameter, Direction)],
 ) -> FigureSpec {
-    FigureSpec { id, subject, name, kind, about: texts.0, formula: texts.1, inputs, parameters }
+    FigureSpec { id, subject, name, kind, about: texts.0, states: None, formula: texts.1, inputs, parameters }
 }
+
+/// The row of a yes or no: what it states, and a remark behind that, stand in place of its meaning.
+macro_rules! whether {
+    ($id:expr, $subject:expr, $name:expr, ($states:literal $(; $remark:literal)?, $formula:expr $(,)?), $inputs:expr, $parameters:expr $(,)?) => {
+        $crate::figures::FigureSpec {
+            states: Some($states),
+            ..$crate::figures::table::row(
+                $id,
+                $subject,
+                $name,
+                $crate::figures::FigureKind::Flag,
+                (concat!("Whether ", $states, $("; ", $remark,)? "."), $formula),
+                $inputs,
+                $parameters,
+            )
+        }
+    };
+}
+use whether;
 
 use Direction::{Down, Free, Up};
 use FigureKind::Number;

@@ -31,7 +31,7 @@ pub struct SharedStep {
 pub enum Does {
     /// It does something about the fault.
     Mends,
-    /// It protects whoever takes the next step.
+    /// It protects the person who takes the next step.
     Guards,
     /// It fills on. Whether that may still be done, other findings and the pot life decide.
     FillsOn,
@@ -114,7 +114,7 @@ impl Cure {
     }
 }
 
-/// The first of these steps, up to the first that does something about the fault: what only warns, or protects whoever
+/// The first of these steps, up to the first that does something about the fault: what only warns, or protects the person who
 /// does it, comes with what is done.
 pub fn first_deed<'s>(steps: &[&'s CureStep]) -> impl Iterator<Item = &'s str> {
     let mends = |step: &&CureStep| step.does != Does::Guards && does_something(&step.text);

@@ -2,6 +2,7 @@
 //!
 //! Must not know a job, or other packs than those read before.
 
+mod common;
 mod condition;
 mod cures;
 mod limits;
@@ -47,6 +48,7 @@ impl PackReader<'_> {
         self.faults.push(fault.in_source(&self.source));
     }
 
+    #[track_caller]
     pub(super) fn say(&mut self, code: Code, message: impl Into<String>, span: Span, help: impl Into<String>) {
         self.fault(Fault::new(code, message).label(span, "here").help(help));
     }

@@ -102,7 +102,7 @@ pub struct FactSpec {
     /// What its value is.
     pub kind: FactKind,
     /// What it means, one sentence for someone who has never seen the format.
-    pub about: Cow<'static, str>,
+    pub about: Meaning,
     /// A value as it would stand in a record.
     pub example: Cow<'static, str>,
     /// When and where it is asked for, and how long it holds.
@@ -112,24 +112,58 @@ pub struct FactSpec {
 impl FactSpec {
     /// What a yes or no states, as a sentence without its full stop; nothing of other facts.
     pub fn statement(&self) -> Option<&str> {
-        statement(&self.about)
+        self.about.states.as_deref()
     }
 
-    const fn new(name: &'static str, kind: FactKind, words: [&'static str; 2], asked: Asked) -> Self {
-        let [about, example] = words;
-        Self { name: Cow::Borrowed(name), kind, about: Cow::Borrowed(about), example: Cow::Borrowed(example), asked }
+    const fn new(name: &'static str, kind: FactKind, about: Meaning, example: &'static str, asked: Asked) -> Self {
+        Self { name: Cow::Borrowed(name), kind, about, example: Cow::Borrowed(example), asked }
     }
 
     /// A column of a log, which is asked for with its log.
     const fn column(name: &'static str, kind: FactKind, about: &'static str, example: &'static str) -> Self {
-        Self::new(name, kind, [about, example], Asked::new(HoldsFor::Job, &[], Station::Desk))
+        Self::new(name, kind, Meaning::of(about, &[]), example, Asked::new(HoldsFor::Job, &[], Station::Desk))
     }
 }
 
-/// What the meaning of a yes or no states: it has the form `Whether STATEMENT.` or `Whether STATEMENT; remark.`, in the rows of
-/// the catalogue and of figures, and in packs.
-pub fn statement(about: &str) -> Option<&str> {
-    about.strip_prefix("Whether ")?.split([';', '.']).next()
+/// What a fact means, and of a yes or no what it states.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Meaning {
+    whole: Cow<'static, str>,
+    /// The sentence without its full stop.
+    states: Option<Cow<'static, str>>,
+}
+
+impl Meaning {
+    /// The meaning of a row, which states one thing or nothing.
+    const fn of(whole: &'static str, states: &[&'static str]) -> Self {
+        let states = match states {
+            [one] => Some(Cow::Borrowed(*one)),
+            _ => None,
+        };
+        Self { whole: Cow::Borrowed(whole), states }
+    }
+
+    /// The meaning that a pack gives of a fact of its own; of a yes or no it is written `Whether STATEMENT.` or
+    /// `Whether STATEMENT; remark.`
+    pub fn read(whole: String) -> Self {
+        let states = whole.strip_prefix("Whether ").and_then(|states| states.split([';', '.']).next());
+        let states = states.map(|states| Cow::Owned(states.to_owned()));
+        Self { whole: Cow::Owned(whole), states }
+    }
+}
+
+impl std::ops::Deref for Meaning {
+    type Target = str;
+
+    fn deref(&self) -> &str {
+        &self.whole
+    }
+}
+
+impl std::fmt::Display for Meaning {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.pad(&self.whole)
+    }
 }
 
 /// Where a fact stands in the catalogue.
@@ -150,24 +184,34 @@ impl FactKey {
 
 /// Declares the facts of one subject: a constant key for each, and the table in the same order. A row says name, kind,
 /// meaning, example, how long the fact holds ([`HoldsFor`]), at which hold points it is asked, and where ([`Station`]).
+/// The meaning of a yes or no is written `Whether STATEMENT`, and a remark behind that.
 /// A second table of a subject says how many facts stand before it.
 macro_rules! facts {
     ($subject:expr; $($rows:tt)+) => { $crate::record::catalogue::facts! { $subject, 0; $($rows)+ } };
-    ($subject:expr, $before:expr; $($id:ident = $name:literal, $kind:expr, $about:literal, $example:literal, $holds:ident, $at:ident, $station:ident;)+) => {
+    ($subject:expr, $before:expr; $($id:ident = $name:literal, $kind:expr, $($about:literal)? $(Whether $states:literal $($remark:literal)?)?, $example:literal, $holds:ident, $at:ident, $station:ident;)+) => {
         #[allow(non_camel_case_types, clippy::upper_case_acronyms, reason = "only counts the rows")]
         enum FactIndex { $($id),+ }
         $(
-            #[doc = $about]
+            #[doc = concat!($($about)? $("Whether ", $states, $("; ", $remark,)? ".")?)]
             pub const $id: $crate::record::FactKey =
                 $crate::record::FactKey::behind($subject, $before, FactIndex::$id as u16);
         )+
         /// The facts in the order of their keys.
         pub const TABLE: &[$crate::record::FactSpec] =
-            &[$($crate::record::FactSpec::new($name, $kind, [$about, $example], $crate::record::catalogue::Asked::new(
-                $crate::record::catalogue::HoldsFor::$holds,
-                $crate::record::catalogue::asked::$at,
-                $crate::record::catalogue::Station::$station,
-            ))),+];
+            &[$($crate::record::FactSpec::new(
+                $name,
+                $kind,
+                $crate::record::catalogue::Meaning::of(
+                    concat!($($about)? $("Whether ", $states, $("; ", $remark,)? ".")?),
+                    &[$($states)?],
+                ),
+                $example,
+                $crate::record::catalogue::Asked::new(
+                    $crate::record::catalogue::HoldsFor::$holds,
+                    $crate::record::catalogue::asked::$at,
+                    $crate::record::catalogue::Station::$station,
+                ),
+            )),+];
     };
 }
 use facts;

@@ -203,7 +203,7 @@ impl Job {
     }
 
     /// The job without what is dated after `at`: a reading that lies ahead has not been taken yet. A log with a row that lies
-    /// ahead goes whole, since whoever wrote that one may have written the others. The same job where nothing does.
+    /// ahead goes whole, since the person who wrote that one may have written the others. The same job where nothing does.
     pub fn as_known_at(&self, at: Instant) -> Cow<'_, Self> {
         let ahead = |value: &Value| match value {
             Value::Measured(measured) => measured.at.is_some_and(|read| read > at),

@@ -217,7 +217,7 @@ fn leaf(spec: &FactSpec) -> Json {
 
 fn annotated(spec: &FactSpec, mut schema: Json) -> Json {
     if let Json::Object(map) = &mut schema {
-        map.insert("description".to_owned(), json!(spec.about));
+        map.insert("description".to_owned(), json!(&*spec.about));
         map.insert("examples".to_owned(), json!([example(spec)]));
     }
     schema

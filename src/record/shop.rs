@@ -13,6 +13,8 @@ mod brought;
 mod cards;
 mod expand;
 mod groups;
+mod head_marks;
+mod in_force;
 mod instruments;
 mod left_open;
 mod logs;
@@ -32,12 +34,12 @@ mod times;
 mod values;
 
 pub use expand::{Expanded, UsedEntry, expand};
+pub use in_force::InForce;
 pub use schema::{
     generate as generate_schema, generate_short as generate_short_schema, short_text as compiled_short_schema,
     text as compiled_schema,
 };
 pub use sections::{SECTIONS, Section};
-pub use settle::InForce;
 pub use template::{blank_shop as blank_template, blank_short as blank_short_template};
 
 use std::collections::{BTreeMap, BTreeSet};

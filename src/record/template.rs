@@ -76,7 +76,7 @@ struct RecordPage<'a> {
 }
 
 impl RecordPage<'_> {
-    /// What whoever goes out to find the facts reads first, and the line that makes the file a record.
+    /// What the person who goes out to find the facts reads first, and the line that makes the file a record.
     fn cautions(&mut self) {
         let mut said = "# Never touch, loosen or pump anything just to fill in a line.".to_owned();
         for point in HoldPoint::ALL {

@@ -4,6 +4,7 @@
 //! After Unicode Technical Standard 39, section 4 (confusable detection). This module must not know what is named.
 
 mod kinds;
+mod name_of;
 mod nothing;
 mod persons;
 mod spot;
@@ -20,7 +21,8 @@ use unicode_security::confusable_detection::skeleton;
 use super::{Unseen, is_blank, unseen_in_name};
 use words::NameWords;
 
-pub use kinds::{Misnomer, NameOf, ONE_LOT, PlainWords, lifted_by_hand, misnomer};
+pub use kinds::{Misnomer, ONE_LOT, PlainWords, lifted_by_hand, misnomer};
+pub use name_of::NameOf;
 pub use persons::{may_be_one, may_name, may_name_house};
 pub use spot::TyrePlace;
 
@@ -33,7 +35,7 @@ pub enum NameFault {
     Unseen(char, Unseen),
     /// It begins or ends with a blank, or has two together.
     Blanks,
-    /// It has a question mark: whoever wrote it was not sure.
+    /// It has a question mark: the person who wrote it was not sure.
     Guessed,
     /// A word of it has letters of two alphabets that look alike.
     TwoAlphabets,

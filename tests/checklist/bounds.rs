@@ -4,14 +4,13 @@
 //! it to say): two spans that meet then leave no second uncovered and none covered twice.
 
 use fillward::checklist::jws::Envelope;
-use fillward::checklist::kind::Kind;
 use fillward::checklist::packs;
 use fillward::checklist::trust::{self, CLOCK_SKEW_SECONDS, Revocation, Trust};
 use fillward::checklist::{NameFlaw, Reason};
 use fillward::document::Document;
 use fillward::pack::PackSet;
 use fillward::units::{Exact, Instant};
-use fillward::vocabulary::Role;
+use fillward::vocabulary::{Kind, Role};
 use serde_json::{Value, json};
 use sha2::{Digest, Sha256};
 

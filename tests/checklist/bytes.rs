@@ -6,12 +6,11 @@
 use std::thread;
 
 use fillward::checklist::jws::Envelope;
-use fillward::checklist::kind::Kind;
 use fillward::checklist::packs::sha256_hex;
 use fillward::checklist::trust::Trust;
 use fillward::checklist::trust::TrustPart;
 use fillward::checklist::verify::{Question, verify};
-use fillward::vocabulary::Role;
+use fillward::vocabulary::{Kind, Role};
 use serde_json::json;
 
 use crate::shop::{ODILE, Shop, codes, key, later, passing};

@@ -2,11 +2,10 @@
 //! holds the file, and never what a type of the program is called.
 
 use fillward::checklist::jws::Envelope;
-use fillward::checklist::kind::Kind;
 use fillward::checklist::permit::{self, Permit};
 use fillward::checklist::trust::{Trust, TrustBody, TrustPart};
 use fillward::document::{Document, Fault};
-use fillward::vocabulary::Role;
+use fillward::vocabulary::{Kind, Role};
 use serde_json::{Value, json};
 
 use super::evidence::{content, resigned};

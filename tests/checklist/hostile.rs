@@ -10,8 +10,7 @@ use fillward::checklist::Reason;
 use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::canonical;
 use fillward::checklist::jws::{Envelope, Signer};
-use fillward::checklist::kind::Kind;
-use fillward::vocabulary::Role;
+use fillward::vocabulary::{Kind, Role};
 use serde_json::{Value, json};
 
 use crate::common;

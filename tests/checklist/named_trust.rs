@@ -1,10 +1,9 @@
 //! How a signed body names the trust file by which it was made.
 
 use fillward::checklist::jws::Envelope;
-use fillward::checklist::kind::Kind;
 use fillward::checklist::trust::Trust;
 use fillward::checklist::verify::verify;
-use fillward::vocabulary::Role;
+use fillward::vocabulary::{Kind, Role};
 use serde_json::json;
 
 use super::evidence::resigned;

@@ -43,13 +43,13 @@ fn what_was_in_order_reads_as_the_notation_says() {
     assert_eq!(within("assembly", ".rim.seat '5 degree'"), " is .tyre.seat");
     // Both components, each with the doubt of its thermometer.
     let both = ".core_temperature 75.2 degF [74.7, 75.7]; 74.6 degF [74.1, 75.1]";
-    let warm = " <= .sheet.most <= 104 degF (hottest_material) <= 100 degF (hottest_without_sheet) >= .sheet.least \
-                >= 72 degF (processing_temperature)";
+    let warm = " <= 104 degF (hottest_material) <= 100 degF (hottest_without_sheet) <= .sheet.most \
+                >= 72 degF (processing_temperature) >= .sheet.least";
     assert_eq!(within("component", both), warm);
     assert_eq!(within("component", ".lot 'PS-118'; 'PL-641'"), "");
     // An instant of the day of the judgement is told by its time, another one with its day.
-    assert_eq!(within("assembly", ".seated.at 08:25"), " >= today read_within 12 h (shift)");
-    assert_eq!(within("job", "pump.exercised 2026-03-03T15:00"), " read_within 7 d (pump_idle)");
+    assert_eq!(within("assembly", ".seated.at 08:25"), " >= today within 12 h (shift)");
+    assert_eq!(within("job", "pump.exercised 2026-03-03T15:00"), " within 7 d (pump_idle)");
     assert_eq!(within("assembly", ".seated.by 'Odile Varga'"), "");
     // A figure that is a bound by itself has its value in the list of figures.
     assert!(within("assembly", "handling.capacity 6000 lb").contains(" >= .figure.filled_mass"));

@@ -9,8 +9,7 @@ mod quoting;
 
 use fillward::checklist::Reason;
 use fillward::checklist::jws::Envelope;
-use fillward::checklist::kind::Kind;
-use fillward::vocabulary::Role;
+use fillward::vocabulary::{Kind, Role};
 use serde_json::Value;
 
 use crate::shop::{ODILE, key, later};

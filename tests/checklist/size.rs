@@ -14,7 +14,7 @@ use crate::hold_points::judged;
 use crate::shop::Shop;
 
 /// The most bytes of a one-tyre body.
-const MOST_BYTES: usize = 24 * 1024;
+const MOST_BYTES: usize = 24_000;
 
 /// Where records lie, and which shop file they draw on.
 const FOLDERS: [(&str, bool); 4] = [

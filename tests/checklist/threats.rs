@@ -3,14 +3,13 @@
 use base64ct::Encoding;
 use fillward::checklist::TrustReason;
 use fillward::checklist::jws::Envelope;
-use fillward::checklist::kind::Kind;
 use fillward::checklist::packs::PackPart;
 use fillward::checklist::permit::{self, Permit};
 use fillward::checklist::signing::sign;
 use fillward::checklist::trust::{Pins, Revocation, Trust, TrustPart};
 use fillward::checklist::verify::{Question, Records, verify};
 use fillward::checklist::{Reason, canonical};
-use fillward::vocabulary::Role;
+use fillward::vocabulary::{Kind, Role};
 use serde_json::{Value, json};
 
 use crate::shop::{self, MAIRE, ODILE, OWNER, Shop, codes, key, later, passing};

@@ -2,11 +2,10 @@
 
 use fillward::checklist::jws::Envelope;
 use fillward::checklist::keys::fingerprint_words;
-use fillward::checklist::kind::Kind;
 use fillward::checklist::trust::{Pins, Trust, TrustBody};
 use fillward::checklist::{Reason, canonical};
 use fillward::document::Document;
-use fillward::vocabulary::Role;
+use fillward::vocabulary::{Kind, Role};
 use sha2::{Digest, Sha256};
 
 use crate::shop::{self, MAIRE, ODILE, OWNER, Shop, entry, key};

@@ -7,7 +7,7 @@ use curve25519_dalek::scalar::{Scalar, clamp_integer};
 use fillward::checklist::Reason;
 use fillward::checklist::jws::Envelope;
 use fillward::checklist::keys::{KeyFault, PublicKey};
-use fillward::checklist::kind::Kind;
+use fillward::vocabulary::Kind;
 use serde_json::{Value, json};
 use sha2::{Digest, Sha512};
 

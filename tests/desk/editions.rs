@@ -6,11 +6,10 @@ use std::path::PathBuf;
 
 use fillward::checklist::body::met::MetName;
 use fillward::checklist::jws::Envelope;
-use fillward::checklist::kind::Kind;
 use fillward::checklist::packs;
 use fillward::desk::{Answer, NamedBytes, Purpose, ShowOrder, Unfit, VerifyOrder, show};
 use fillward::pack::PackSet;
-use fillward::vocabulary::Role;
+use fillward::vocabulary::{Kind, Role};
 use serde_json::{Value, json};
 
 use crate::shop::counter::{Counter, FILE, RECORD};

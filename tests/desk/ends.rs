@@ -1,11 +1,10 @@
 //! Keys that ended before their time stay ended, and nobody is told that a file is in order whose trust file nobody knows.
 
 use fillward::checklist::jws::Envelope;
-use fillward::checklist::kind::Kind;
 use fillward::checklist::trust::{EndsSoon, PlannedEnd, Revocation, TrustBody};
 use fillward::checklist::{Reason, TrustReason};
 use fillward::desk::{Answer, Purpose, Refusal, TrustOrder};
-use fillward::vocabulary::Role;
+use fillward::vocabulary::{Kind, Role};
 use proptest::prelude::*;
 
 use crate::shop::counter::{Counter, FILE, MALLORY, TRUST, refused};

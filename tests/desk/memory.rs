@@ -2,10 +2,9 @@
 //! together, a clock set back, and whatever order of all that.
 
 use fillward::checklist::jws::Envelope;
-use fillward::checklist::kind::Kind;
 use fillward::checklist::trust::{Revocation, TrustBody};
 use fillward::desk::{Answer, Purpose, Refusal, Unfit};
-use fillward::vocabulary::Role;
+use fillward::vocabulary::{Kind, Role};
 use proptest::prelude::*;
 
 use super::trust::remembered;
@@ -53,8 +52,7 @@ fn an_owner_whom_nobody_accepted_starts_nothing() {
     let mut counter = Counter::new();
     let mut theirs = counter.shop.trust_body();
     theirs.people[3] = person(&(MALLORY, "Ansel Prewitt-Okoro", Role::Owner));
-    let mut envelope =
-        fillward::checklist::jws::Envelope::new(fillward::checklist::kind::Kind::Trust, &theirs).unwrap();
+    let mut envelope = fillward::checklist::jws::Envelope::new(fillward::vocabulary::Kind::Trust, &theirs).unwrap();
     envelope.sign(&key(MALLORY), Role::Owner, crate::shop::at(&theirs.made_at)).unwrap();
     counter.put(TRUST, envelope.to_file().unwrap());
     counter.owners = vec![MALLORY];
@@ -197,7 +195,7 @@ enum Act {
 #[derive(Debug, Clone)]
 struct Made {
     with_second: bool,
-    needed: i64,
+    needed: u16,
     signers: Vec<u8>,
     /// By how much its number is more than that of the one taken last.
     step: i64,
@@ -205,7 +203,7 @@ struct Made {
 
 fn version() -> impl Strategy<Value = Made> {
     let signers = prop::sample::subsequence(vec![OWNER, SECOND], 0..=2);
-    (any::<bool>(), 1_i64..3, signers, -1_i64..3).prop_map(|(with_second, needed, signers, step)| Made {
+    (any::<bool>(), 1_u16..3, signers, -1_i64..3).prop_map(|(with_second, needed, signers, step)| Made {
         with_second,
         needed,
         signers,
@@ -301,7 +299,7 @@ proptest! {
                 envelope.sign(&key(*seed), Role::Owner, crate::shop::at(&body.made_at)).unwrap();
             }
             counter.put(TRUST, envelope.to_file().unwrap());
-            let needed = usize::try_from(needed).unwrap();
+            let needed = usize::from(needed);
             let whole = needed <= owners.len()
                 && signers.len() >= needed
                 && signers.contains(&OWNER)

@@ -1,11 +1,10 @@
 //! The owners of a trust file: who signs which version, how many of them, and where a version waits until all have.
 
 use fillward::checklist::jws::Envelope;
-use fillward::checklist::kind::Kind;
 use fillward::checklist::trust::{TrustBody, TrustChange};
 use fillward::desk::world::Trouble;
 use fillward::desk::{Consent, Purpose, TrustOrder};
-use fillward::vocabulary::Role;
+use fillward::vocabulary::{Kind, Role};
 use proptest::prelude::*;
 
 use super::trust::{DRAFT, not_taken, of_two, signed, two_owners};

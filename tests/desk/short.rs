@@ -1,10 +1,9 @@
 //! Signing a short record: what of the shop file goes into the checklist, and that nothing of it can be changed.
 
 use fillward::checklist::jws::Envelope;
-use fillward::checklist::kind::Kind;
 use fillward::desk::world::{StoreFault, Trouble};
-use fillward::desk::{Answer, Consent, Forgotten, Refusal, ShopChanges, Unfit, VerifyOrder};
-use fillward::vocabulary::Role;
+use fillward::desk::{Answer, Consent, Forgotten, Refusal, ShopChanges, ShopEntry, Unfit, VerifyOrder};
+use fillward::vocabulary::{Kind, Role};
 use serde_json::Value;
 
 use crate::common;
@@ -160,6 +159,10 @@ fn changes(counter: &Counter) -> ShopChanges {
     counter.draft(order).unwrap().proposal().shop_changes.clone().unwrap()
 }
 
+fn entry(section: &str, mark: &str) -> ShopEntry {
+    ShopEntry { section: section.to_owned(), mark: Some(mark.to_owned()) }
+}
+
 fn sign_again(counter: &Counter) {
     counter.drop(FILE);
     assert_eq!(sign(counter).unwrap().unremembered, None);
@@ -181,10 +184,10 @@ fn whoever_signs_is_told_what_changed_in_the_shop_file_since_the_last_signature(
         .replace("  - {mark: G-7,", "  - {mark: G-17,")
         .replace("routines:\n", "routines:\n  - {did: eyewash run, of: EB, at: 2026-03-03}\n");
     counter.put(SHOP, &second);
-    let texts = |texts: &[&str]| texts.iter().map(|text| (*text).to_owned()).collect::<Vec<_>>();
     let told = changes(&counter);
-    assert_eq!((told.changed, told.gone), (texts(&["crew XX"]), texts(&["gauges G-7"])));
-    assert_eq!(told.added, texts(&["gauges G-17", "a row of routines"]));
+    assert_eq!((told.changed, told.gone), (vec![entry("crew", "XX")], vec![entry("gauges", "G-7")]));
+    let row = ShopEntry { section: "routines".to_owned(), mark: None };
+    assert_eq!(told.added, [entry("gauges", "G-17"), row]);
     assert_eq!((told.put_back, told.zone_before), (None, None));
 }
 
@@ -207,7 +210,7 @@ fn an_old_shop_file_put_back_is_told_and_seen_by_its_digest() {
     counter.put(SHOP, &first);
     let told = changes(&counter);
     assert_eq!(told.put_back.as_deref(), Some("2026-03-04T09:30:00-06:00"));
-    assert_eq!(told.changed, ["crew XX"]);
+    assert_eq!(told.changed, [entry("crew", "XX")]);
     sign_again(&counter);
     assert_eq!(body(&counter)["inputs"]["shop_file"]["sha256"], old);
     assert_eq!(changes(&counter).put_back, None, "it is the last one now");

@@ -1,12 +1,11 @@
 //! The trust file at the desk: what is remembered of it, and why another is not taken for it.
 
 use fillward::checklist::jws::Envelope;
-use fillward::checklist::kind::Kind;
 use fillward::checklist::trust::{Revocation, TrustBody, TrustChange, changes};
 use fillward::desk::world::Trouble;
 use fillward::desk::{Consent, NamedBytes, Purpose, Refusal, Unfit};
 use fillward::document::Fault;
-use fillward::vocabulary::Role;
+use fillward::vocabulary::{Kind, Role};
 
 use crate::common;
 use crate::shop::counter::{Counter, FILE, MALLORY, RECORD, TRUST, accepted, refused, with_hand};
@@ -44,11 +43,11 @@ pub(super) fn remembered(counter: &Counter) -> serde_json::Value {
 }
 
 /// The trust file of the shop with a second owner, as whoever is given signed it.
-pub(super) fn of_two(counter: &Counter, version: i64, needed: i64, signers: &[u8]) -> Vec<u8> {
+pub(super) fn of_two(counter: &Counter, version: i64, needed: u16, signers: &[u8]) -> Vec<u8> {
     signed(&two_owners(counter, version, needed), signers)
 }
 
-pub(super) fn two_owners(counter: &Counter, version: i64, needed: i64) -> TrustBody {
+pub(super) fn two_owners(counter: &Counter, version: i64, needed: u16) -> TrustBody {
     let mut body = counter.shop.trust_body();
     (body.version, body.owners_needed) = (version, needed);
     body.people.push(crate::shop::person(&PEOPLE[4]));

@@ -30,7 +30,7 @@ pub(crate) const PETRA: &str = "petra-lindqvist-supervisor";
 const STEMS: [&str; 8] = [ODILE, WREN, MAIRE, OWNER, SECOND_OWNER, IVO, SIGNE, PETRA];
 
 /// A folder with everything that a shop needs to sign.
-pub(crate) struct Shop {
+pub(crate) struct ShopFolder {
     folder: TempDir,
     /// Where the account of its people keeps what is remembered.
     state: TempDir,
@@ -39,7 +39,7 @@ pub(crate) struct Shop {
     changes: Cell<i64>,
 }
 
-impl Shop {
+impl ShopFolder {
     /// A folder with nothing but the passphrase.
     pub(crate) fn empty() -> Self {
         Self::of(super::Shop::new())

@@ -1,14 +1,14 @@
 //! `fillward countersign`: a second person where a pack asks for two, and nobody counted twice.
 
 use crate::common;
-use crate::shop::folder::{ODILE, Shop, WREN, owned, signing};
+use crate::shop::folder::{ODILE, ShopFolder, WREN, owned, signing};
 
 const FILE: &str = "job.checklist.json";
 const PACK: &str = "two.yaml";
 
 /// A shop with such a pack in force, and the job signed by Odile Varga.
-fn signed_once(signed_by: &str) -> Shop {
-    let shop = Shop::with_packs(&[(PACK, &common::local_pack("two-people", signed_by))]);
+fn signed_once(signed_by: &str) -> ShopFolder {
+    let shop = ShopFolder::with_packs(&[(PACK, &common::local_pack("two-people", signed_by))]);
     shop.run(&[signing("job.yaml", ODILE), owned(&["--pack", PACK])].concat())
         .exits(1)
         .says(&["tyre-fill", "two-people 1", "not yet: signatures are missing"])
@@ -16,11 +16,11 @@ fn signed_once(signed_by: &str) -> Shop {
     shop
 }
 
-fn countersign(shop: &Shop, key: &str, more: &[&str]) -> crate::shop::folder::Ran {
+fn countersign(shop: &ShopFolder, key: &str, more: &[&str]) -> crate::shop::folder::Ran {
     shop.countersign(FILE, key, &[&["--pack", PACK], more].concat())
 }
 
-fn verify(shop: &Shop) -> crate::shop::folder::Ran {
+fn verify(shop: &ShopFolder) -> crate::shop::folder::Ran {
     shop.verify(&[FILE, "--record", "job.yaml", "--rejudge", "--pack", PACK])
 }
 
@@ -66,7 +66,7 @@ fn who_countersigns_judges_again() {
 /// somebody has signed before is told, and what is not in order is named and left as it is.
 #[test]
 fn a_folder_is_countersigned_in_one_act() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     for folder in ["week", "records"] {
         std::fs::create_dir(shop.path(folder)).unwrap();
     }

@@ -2,7 +2,7 @@
 
 use fillward::units::Instant;
 
-use crate::shop::folder::{MAIRE, ODILE, OWNER, Ran, Shop, TRUST, owned, signing, with_key};
+use crate::shop::folder::{MAIRE, ODILE, OWNER, Ran, ShopFolder, TRUST, owned, signing, with_key};
 
 /// The failure has this heading and no other, and ends with this line.
 #[track_caller]
@@ -15,7 +15,7 @@ fn told(ran: &Ran, heading: &str, last: Option<&str>) {
 
 #[test]
 fn a_failure_is_headed_by_what_did_not_come_about() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.write("broken.yaml", "record: [\n");
     let start = Some("Do not start the pump.");
     let signed = Some("Nothing was signed. Nothing starts by this.");
@@ -64,7 +64,7 @@ fn caution() -> String {
 /// Once the summary has been shown, whoever reads it must not take it for leave to start.
 #[test]
 fn whatever_ends_without_a_signature_says_so_last() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     let ended = |ran: Ran, exit: i32, on_stderr: bool| {
         let ran = ran.exits(exit).says(&["job “HT-0311”", "to be signed by supervisor"]);
         let starts = |words: &str| ran.out.matches(words).count();
@@ -92,7 +92,7 @@ fn whatever_ends_without_a_signature_says_so_last() {
 
 #[test]
 fn what_is_signed_and_what_is_verified_ends_with_the_caution() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     let end = |ran: Ran, before: &str| {
         let text = ran.out.strip_suffix(&caution()).unwrap_or_else(|| panic!("{ran:?}"));
         assert!(text.lines().last().is_some_and(|line| line.trim().starts_with(before)), "{before}: {ran:?}");
@@ -111,7 +111,7 @@ fn what_is_signed_and_what_is_verified_ends_with_the_caution() {
 #[test]
 fn one_shop_has_one_clock() {
     const ELSEWHERE: &str = "Asia/Kathmandu";
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.write("job.yaml", crate::shop::folder::passing_but("solvent_on_hand: 2 gal", "solvent_on_hand: 12 gal"));
     let now = crate::shop::morning::from_now(0);
     let offset: String = now.chars().skip(19).collect();
@@ -166,7 +166,7 @@ fn one_shop_has_one_clock() {
 #[test]
 fn what_is_told_keeps_to_the_width_of_the_terminal() {
     const FOLDER: &str = "the checklists of the depot at Hollow Tarn, first quarter of the year";
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.sign(&[]).exits(0);
     std::fs::create_dir(shop.path(FOLDER)).unwrap();
     let copy = format!("{FOLDER}/job.checklist.json");

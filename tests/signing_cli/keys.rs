@@ -1,7 +1,7 @@
 //! `fillward key`: files that nobody overwrites and only their owner reads, and passphrases that no process list shows.
 
 use crate::shop::counter::WORDS;
-use crate::shop::folder::{ODILE, Shop, TRUST, WORDS_FILE, mode, owned, with_key};
+use crate::shop::folder::{ODILE, ShopFolder, TRUST, WORDS_FILE, mode, owned, with_key};
 
 const NEW: [&str; 6] = ["key", "new", "--name", "Odile Varga", "--role", "supervisor"];
 
@@ -11,7 +11,7 @@ fn new(more: &[&str]) -> Vec<String> {
 
 #[test]
 fn a_new_key_is_two_files_and_the_private_one_is_its_owners_alone() {
-    let shop = Shop::empty();
+    let shop = ShopFolder::empty();
     let made = shop.run(&new(&["--passphrase-file", WORDS_FILE])).exits(0).says(&["Odile Varga", "supervisor"]);
     let due = ["odile-varga-supervisor.key.pem", "odile-varga-supervisor.pub.pem", WORDS_FILE];
     assert_eq!(shop.names().iter().map(String::as_str).collect::<Vec<_>>(), {
@@ -36,7 +36,7 @@ fn a_new_key_is_two_files_and_the_private_one_is_its_owners_alone() {
 
 #[test]
 fn two_keys_are_never_the_same() {
-    let shop = Shop::empty();
+    let shop = ShopFolder::empty();
     for folder in ["a", "b"] {
         std::fs::create_dir(shop.path(folder)).unwrap();
         shop.run(&new(&["--out", folder, "--passphrase-file", WORDS_FILE])).exits(0);
@@ -48,7 +48,7 @@ fn two_keys_are_never_the_same() {
 
 #[test]
 fn a_key_is_never_overwritten() {
-    let shop = Shop::with_keys();
+    let shop = ShopFolder::with_keys();
     let before = shop.read("odile-varga-supervisor.key.pem");
     shop.run(&new(&["--passphrase-file", WORDS_FILE])).exits(2).names(&["cli/exists"]).says(&["nothing was written"]);
     assert_eq!(shop.read("odile-varga-supervisor.key.pem"), before);
@@ -57,7 +57,7 @@ fn a_key_is_never_overwritten() {
 /// A key is made for a name that the trust file takes, or not at all.
 #[test]
 fn a_name_that_the_trust_file_refuses_gets_no_key() {
-    let shop = Shop::empty();
+    let shop = ShopFolder::empty();
     for (name, why) in [
         ("", "says nothing"),
         ("  ", "says nothing"),
@@ -76,7 +76,7 @@ fn a_name_that_the_trust_file_refuses_gets_no_key() {
 
 #[test]
 fn a_passphrase_that_can_be_guessed_is_refused() {
-    let shop = Shop::empty();
+    let shop = ShopFolder::empty();
     for words in ["eleven char", "", "\nlantern copper meadow rain", "éééééééééé"] {
         shop.write("short.txt", format!("{words}\n"));
         shop.run(&new(&["--passphrase-file", "short.txt"])).exits(2).names(&["cli/usage"]).says(&["fewer than 12"]);
@@ -87,7 +87,7 @@ fn a_passphrase_that_can_be_guessed_is_refused() {
 /// Anybody on the machine can list the arguments of a process, so none takes a passphrase.
 #[test]
 fn a_passphrase_is_never_taken_from_the_command_line() {
-    let shop = Shop::with_keys();
+    let shop = ShopFolder::with_keys();
     for flag in ["--passphrase", "--password", "-p"] {
         shop.run(&new(&[flag, "lantern copper meadow rain"])).exits(2).says(&["unexpected argument"]);
     }
@@ -100,7 +100,7 @@ fn a_passphrase_is_never_taken_from_the_command_line() {
 
 #[test]
 fn a_passphrase_comes_from_an_open_file_descriptor() {
-    let shop = Shop::empty();
+    let shop = ShopFolder::empty();
     let script = r#""$0" "$@" --passphrase-fd 3 3< words.txt"#;
     shop.shell(script, &NEW).exits(0);
     let again = new(&["--role", "auditor"]);
@@ -112,7 +112,7 @@ fn a_passphrase_comes_from_an_open_file_descriptor() {
 
 #[test]
 fn a_wrong_passphrase_or_another_file_opens_nothing() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     let sign = |key: &str, words: &str| {
         let arguments = ["sign", "job.yaml", "--yes", "--key", key, "--passphrase-file", words];
         shop.run(&[&arguments[..], &TRUST].concat()).exits(2).names(&["cli/key"])
@@ -132,7 +132,7 @@ fn a_wrong_passphrase_or_another_file_opens_nothing() {
 #[test]
 #[ignore = "needs openssl 3"]
 fn a_key_with_few_rounds_is_refused() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     let make = "openssl genpkey -algorithm ed25519 -aes-256-cbc -pass pass:x -out weak.key.pem 2>&1";
     shop.shell(make, &[""; 0]).exits(0);
     let arguments = [with_key(&["sign", "job.yaml", "--yes"], "weak"), owned(&TRUST)];
@@ -141,7 +141,7 @@ fn a_key_with_few_rounds_is_refused() {
 
 #[test]
 fn roles_are_those_of_the_shop() {
-    let shop = Shop::empty();
+    let shop = ShopFolder::empty();
     let arguments = ["key", "new", "--name", "Odile Varga", "--role", "foreman", "--passphrase-file", WORDS_FILE];
     shop.run(&arguments).exits(2).says(&["NOT DONE: invalid value 'foreman'", "supervisor, safety-officer,"]);
     assert_eq!(shop.names().len(), 1);
@@ -151,7 +151,7 @@ fn roles_are_those_of_the_shop() {
 #[test]
 fn a_private_key_that_others_can_read_is_warned_of() {
     use std::os::unix::fs::PermissionsExt as _;
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.sign(&[]).exits(0).never_says("warning");
     let path = shop.path(&format!("{ODILE}.key.pem"));
     std::fs::set_permissions(path, std::fs::Permissions::from_mode(0o640)).unwrap();
@@ -163,7 +163,7 @@ fn a_private_key_that_others_can_read_is_warned_of() {
 /// The key itself stays as it is, and the old passphrase no longer opens it.
 #[test]
 fn a_key_gets_another_passphrase() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     let key = format!("{ODILE}.key.pem");
     shop.write("new.txt", "walnut harbour slate finch\n");
     let change = |old: &str, new: &str| {
@@ -181,7 +181,7 @@ fn a_key_gets_another_passphrase() {
 
 #[test]
 fn a_passphrase_is_the_first_line_taken_whole_or_not_at_all() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     // A place that is taken is said before anybody types a passphrase.
     shop.write(WORDS_FILE, "not the words\n");
     shop.write("there.json", "");
@@ -195,7 +195,7 @@ fn a_passphrase_is_the_first_line_taken_whole_or_not_at_all() {
 
 #[test]
 fn a_public_key_that_is_there_is_kept_and_no_private_one_made() {
-    let shop = Shop::empty();
+    let shop = ShopFolder::empty();
     shop.write("odile-varga-supervisor.pub.pem", "something else\n");
     shop.run(&new(&["--passphrase-file", WORDS_FILE])).exits(2).says(&["cli/exists"]);
     assert!(!shop.has("odile-varga-supervisor.key.pem"));

@@ -1,6 +1,6 @@
 //! `fillward permit`: a fault that somebody else lets pass beforehand stays a fault, and says so everywhere.
 
-use crate::shop::folder::{MAIRE, ODILE, Ran, Shop, TRUST, WREN, owned, passing, passing_but, with_key};
+use crate::shop::folder::{MAIRE, ODILE, Ran, ShopFolder, TRUST, WREN, owned, passing, passing_but, with_key};
 use crate::shop::morning::from_now;
 
 const FILE: &str = "job.checklist.json";
@@ -9,14 +9,14 @@ const RULE: [&str; 6] =
     ["--rule", "solvent-excess", "--asked-by", "Odile Varga", "--reason", "the fire warden's letter is on file"];
 
 /// A shop whose job passes but for too much solvent in the bay.
-fn shop() -> Shop {
-    let shop = Shop::new();
+fn shop() -> ShopFolder {
+    let shop = ShopFolder::new();
     shop.write("job.yaml", passing_but("solvent_on_hand: 2 gal", "solvent_on_hand: 12 gal"));
     shop
 }
 
 /// Asks for a permit that ends so many seconds from now.
-fn permit(shop: &Shop, key: &str, seconds: i64, more: &[&str]) -> Ran {
+fn permit(shop: &ShopFolder, key: &str, seconds: i64, more: &[&str]) -> Ran {
     let until = from_now(seconds);
     let arguments =
         [with_key(&["permit", "write", "job.yaml", "--yes", "--until", &until], key), owned(&TRUST), owned(more)];

@@ -6,7 +6,9 @@ use std::time::{Duration, Instant};
 
 use super::shop_file::{MEMORY, SHOP, short};
 use crate::common;
-use crate::shop::folder::{MAIRE, ODILE, OWNER, Shop, TRUST, WREN, countersigning, mode, owned, signing, with_key};
+use crate::shop::folder::{
+    MAIRE, ODILE, OWNER, ShopFolder, TRUST, WREN, countersigning, mode, owned, signing, with_key,
+};
 
 const FILE: &str = "job.checklist.json";
 const KEPT: &str = "somebody's own file\n";
@@ -14,7 +16,7 @@ const KEPT: &str = "somebody's own file\n";
 /// A name at which the program keeps something of its own, and an act that writes there.
 struct Kept {
     at: &'static str,
-    act: fn(&Shop) -> Vec<String>,
+    act: fn(&ShopFolder) -> Vec<String>,
     /// Whether the act ends without it: what is remembered of a shop file is told of and holds nothing up.
     goes_on: bool,
 }
@@ -41,7 +43,7 @@ const NAMES: [Kept; 5] = [
 ];
 
 /// Runs an act that must end by itself, whatever lies in its way.
-fn ends(shop: &Shop, arguments: &[String]) -> (Option<i32>, String) {
+fn ends(shop: &ShopFolder, arguments: &[String]) -> (Option<i32>, String) {
     let mut child = shop
         .command(arguments)
         .stdout(std::process::Stdio::piped())
@@ -63,7 +65,7 @@ fn pipe(at: &Path) {
 }
 
 /// A shop whose record draws on its shop file, with a pack that could be approved.
-fn shop() -> Shop {
+fn shop() -> ShopFolder {
     let shop = short();
     shop.write("two.yaml", common::local_pack("two-people", "supervisor"));
     shop
@@ -102,7 +104,7 @@ fn what_the_program_keeps_beside_is_written_through_no_link() {
 #[test]
 fn memory_and_trust_file_are_written_through_no_link() {
     for planted in ["link", "pipe"] {
-        let shop = Shop::new();
+        let shop = ShopFolder::new();
         let plant = |at: &Path, own: &Path| {
             std::fs::rename(at, own).unwrap();
             if planted == "link" { std::os::unix::fs::symlink(own, at).unwrap() } else { pipe(at) }
@@ -127,7 +129,7 @@ fn memory_and_trust_file_are_written_through_no_link() {
 /// A pipe under the name of a document is refused at once; one that was handed over open is read.
 #[test]
 fn a_pipe_is_no_document_and_no_lock() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     pipe(&shop.path("pipe.json"));
     let verify = |file: &str| [owned(&["verify", file, "--record", "job.yaml"]), owned(&TRUST)].concat();
     for arguments in [
@@ -149,12 +151,12 @@ fn a_pipe_is_no_document_and_no_lock() {
 #[test]
 fn what_is_replaced_keeps_its_readers() {
     use std::os::unix::fs::{MetadataExt as _, PermissionsExt as _};
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.sign(&[]).exits(0);
     let acts = [("trust.json", renew()), (FILE, countersigning(FILE, WREN))];
     for due in [0o664, 0o640, 0o600, 0o444] {
         for (name, act) in &acts {
-            let shop = Shop::new();
+            let shop = ShopFolder::new();
             shop.sign(&[]).exits(0);
             std::fs::set_permissions(shop.path(name), std::fs::Permissions::from_mode(due)).unwrap();
             // Another group, where this account may give a file away; its own otherwise.

@@ -1,11 +1,11 @@
 //! The settings of a shop: what is filled in, what is not, and where it is looked for.
 
-use crate::shop::folder::{ODILE, OWNER, Ran, Shop, TRUST, WORDS_FILE, owned};
+use crate::shop::folder::{ODILE, OWNER, Ran, ShopFolder, TRUST, WORDS_FILE, owned};
 
 const SETTINGS: &str = "shop.settings.yaml";
 
-fn shop() -> Shop {
-    let shop = Shop::new();
+fn shop() -> ShopFolder {
+    let shop = ShopFolder::new();
     let text = format!("settings: 1\ntrust: trust.json\nowners: [{}]\nkey: {ODILE}.key.pem\n", TRUST[3]);
     shop.write(SETTINGS, text);
     shop

@@ -6,15 +6,15 @@
 use fillward::checklist::packs::sha256_hex;
 
 use crate::common;
-use crate::shop::folder::{ODILE, Ran, Shop, owned, signing};
+use crate::shop::folder::{ODILE, Ran, ShopFolder, owned, signing};
 use crate::shop::morning::{moved, zone};
 
 pub(super) const SHOP: &str = "shop.yaml";
 pub(super) const MEMORY: &str = "fillward-shop.signed";
 
 /// A shop whose record draws on its shop file, both of this morning.
-pub(super) fn short() -> Shop {
-    let shop = Shop::new();
+pub(super) fn short() -> ShopFolder {
+    let shop = ShopFolder::new();
     shop.write("job.yaml", moved(&common::read("shared/demo/short/pass-loader-bias-used.yaml")));
     shop.write(SHOP, shop_file());
     shop
@@ -34,14 +34,14 @@ fn reviewed(file: &str) -> String {
 }
 
 /// Signs with this shop file, whatever the verdict, and keeps it under this name.
-fn sign(shop: &Shop, file: &str, out: &str) -> Ran {
+fn sign(shop: &ShopFolder, file: &str, out: &str) -> Ran {
     let ran = shop.run(&[signing("job.yaml", ODILE), owned(&["--shop", file, "--hold", "--out", out])].concat());
     assert!(matches!(ran.exit, Some(0 | 1)), "{ran:?}");
     assert!(shop.has(out), "{ran:?}");
     ran
 }
 
-fn digest_in(shop: &Shop, out: &str) -> String {
+fn digest_in(shop: &ShopFolder, out: &str) -> String {
     let file: serde_json::Value = serde_json::from_str(&shop.read(out)).unwrap();
     file["checklist"]["inputs"]["shop_file"]["sha256"].as_str().unwrap().to_owned()
 }

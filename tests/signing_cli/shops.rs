@@ -1,10 +1,10 @@
 //! Several shops of one owner, and versions of a trust file that this account has not seen.
 
-use crate::shop::folder::{ODILE, OWNER, Ran, SECOND_OWNER, Shop, TRUST, WORDS_FILE, owned, with_key};
+use crate::shop::folder::{ODILE, OWNER, Ran, SECOND_OWNER, ShopFolder, TRUST, WORDS_FILE, owned, with_key};
 use crate::shop::morning::zone;
 
 /// Begins the trust file of another shop with the key of an owner.
-fn begin(shop: &Shop, owner: &str, name: &str, file: &str) -> Ran {
+fn begin(shop: &ShopFolder, owner: &str, name: &str, file: &str) -> Ran {
     let (public, private) = (format!("{owner}.pub.pem"), format!("{owner}.key.pem"));
     shop.run(&owned(&[
         "trust",
@@ -27,12 +27,12 @@ fn begin(shop: &Shop, owner: &str, name: &str, file: &str) -> Ran {
     ]))
 }
 
-fn trust_of(shop: &Shop, file: &str, owner: &str) -> Ran {
+fn trust_of(shop: &ShopFolder, file: &str, owner: &str) -> Ran {
     shop.run(&owned(&["trust", "show", "--trust", file, "--owner", &format!("{owner}.pub.pem")]))
 }
 
 /// Accepts an owner by the words of the key and of the file, as they stand on paper.
-fn accept(shop: &Shop, file: &str, owner: &str) -> Ran {
+fn accept(shop: &ShopFolder, file: &str, owner: &str) -> Ran {
     let public = format!("{owner}.pub.pem");
     let words = |ran: Ran, before: &str| {
         ran.out.lines().find_map(|line| line.trim().strip_prefix(before)).unwrap().trim().to_owned()
@@ -60,7 +60,7 @@ const ANSEL: &str = "Ansel Prewitt-Okoro";
 /// whoever signs, opens or accepts it, and whatever its version is; a cure is named.
 #[test]
 fn an_owners_key_is_for_one_shop() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.open_trust();
     begin(&shop, OWNER, ANSEL, "north.json").exits(3).names(&[OTHER]).says(&[
         "the trust file is of the shop “Hollow Tarn north”, and its owner's key is known here as that of the shop “Hollow Tarn”",
@@ -68,14 +68,14 @@ fn an_owners_key_is_for_one_shop() {
     ]);
     assert!(!shop.has("north.json"));
     // Made on an account that knows nothing of the first shop, it is refused on all that do.
-    let elsewhere = Shop::with_keys();
+    let elsewhere = ShopFolder::with_keys();
     begin(&elsewhere, OWNER, ANSEL, "north.json").exits(0);
     shop.write("north.json", elsewhere.read("north.json"));
     trust_of(&shop, "north.json", OWNER).exits(3).names(&[OTHER]);
     accept(&shop, "north.json", OWNER).exits(3).names(&[OTHER]);
     trust_of(&shop, "trust.json", OWNER).exits(0);
     // So it is with a version that is higher than that of the first: nobody of another shop starts anything here by it.
-    let other = Shop::new();
+    let other = ShopFolder::new();
     other.trust(|_| {});
     other.trust(|trust| trust.shop = "Hollow Tarn north".to_owned());
     shop.write("north.json", other.read("trust.json"));
@@ -88,7 +88,7 @@ fn an_owners_key_is_for_one_shop() {
 /// of both shops has signed it or not.
 #[test]
 fn a_checklist_of_another_shop_does_not_fit() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.sign(&[]).exits(0);
     std::fs::create_dir(shop.path("second")).unwrap();
     let new = ["key", "new", "--name", ANSEL, "--role", "owner", "--out", "second", "--passphrase-file", WORDS_FILE];
@@ -123,7 +123,7 @@ fn a_checklist_of_another_shop_does_not_fit() {
 /// With a key of its own each shop has versions of its own, also where one person owns both.
 #[test]
 fn two_shops_with_a_key_each_do_not_bar_each_other() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     (0..4).for_each(|_| shop.trust(|_| {}));
     shop.open_trust();
     std::fs::create_dir(shop.path("second")).unwrap();
@@ -143,7 +143,7 @@ fn two_shops_with_a_key_each_do_not_bar_each_other() {
 /// A file that only says another name is of another shop: the same one says under which names it was known before.
 #[test]
 fn a_name_alone_makes_no_renamed_shop() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.open_trust();
     let before = shop.read("trust.json");
     shop.trust(|trust| trust.shop = "Hollow Tarn north".to_owned());
@@ -156,7 +156,7 @@ fn a_name_alone_makes_no_renamed_shop() {
     trust_of(&shop, "trust.json", OWNER).exits(3);
     accept(&shop, "trust.json", OWNER).exits(3);
     // Nor does the owner sign such a version by hand.
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     let text = shop.trust_text(|trust| {
         trust.version = 2;
         trust.shop = "Hollow Tarn north".to_owned();
@@ -173,7 +173,7 @@ fn a_name_alone_makes_no_renamed_shop() {
 /// no paper more; and what calls itself by the old name afterwards is none of it.
 #[test]
 fn a_renamed_shop_keeps_its_past() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.sign(&[]).exits(0);
     shop.write("before.json", shop.read("trust.json"));
     let owner = |arguments: &[&str]| {
@@ -221,7 +221,7 @@ fn a_renamed_shop_keeps_its_past() {
 /// Whoever opens or accepts a version behind others that this account has not seen is told so, once.
 #[test]
 fn versions_that_nobody_saw_are_told() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.open_trust();
     let go_on = |times: usize| (0..times).for_each(|_| shop.trust(|_| {}));
     let printed = || shop.run(&[&["trust", "show"][..], &TRUST].concat()).exits(0);

@@ -4,23 +4,23 @@ use fillward::checklist::canonical;
 use serde_json::{Value, json};
 
 use crate::common;
-use crate::shop::folder::{ODILE, Ran, Shop, TRUST, owned, passing_but, signing};
+use crate::shop::folder::{ODILE, Ran, ShopFolder, TRUST, owned, passing_but, signing};
 
 const FILE: &str = "job.checklist.json";
 
 /// Shows a file at 80 columns, with the trust file and more.
-fn show(shop: &Shop, file: &str, more: &[&str]) -> Ran {
+fn show(shop: &ShopFolder, file: &str, more: &[&str]) -> Ran {
     let arguments = [&["show", file], more].concat();
     Ran::of(&arguments, shop.command(&arguments).env("COLUMNS", "80").output().unwrap())
 }
 
-fn content(shop: &Shop, file: &str) -> Value {
+fn content(shop: &ShopFolder, file: &str) -> Value {
     serde_json::from_str(&shop.read(file)).unwrap()
 }
 
 #[test]
 fn a_pass_is_shown_with_everything_that_was_looked_at() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.sign(&[]).exits(0);
     let ran = show(&shop, FILE, &TRUST).exits(0).says(&[
         "CHECKLIST PASS before fill, job “HT-0311” VERIFIED: in order Shop “Hollow Tarn”",
@@ -126,7 +126,7 @@ fn every_value_has_its_rule(page: &str) {
 
 #[test]
 fn a_hold_says_first_what_held_it() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.write("cold.yaml", passing_but("reading: 75.2 degF", "reading: 68 degF"));
     shop.run(&[signing("cold.yaml", ODILE), owned(&["--hold"])].concat()).exits(1);
     let ran = show(&shop, "cold.hold.checklist.json", &TRUST).exits(0).says(&[
@@ -141,7 +141,7 @@ fn a_hold_says_first_what_held_it() {
 /// Whoever goes by a PASS reads on its page what `verify` told where it said that the fill may start, word for word.
 #[test]
 fn a_page_of_a_pass_tells_what_is_told_where_the_fill_may_start() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.sign(&[]).exits(0);
     let verified = shop.verify(&[FILE, "--record", "job.yaml"]).exits(0);
     let text = verified.out.split_whitespace().collect::<Vec<_>>().join(" ");
@@ -150,7 +150,7 @@ fn a_page_of_a_pass_tells_what_is_told_where_the_fill_may_start() {
     assert!(told.contains("stop at 60 psi") && told.contains("Stop at once"), "{told}");
     show(&shop, FILE, &[]).exits(0).says(&["TOLD TO WHOEVER GOES ON", told]);
     // By a practice run nobody goes on, and by a hold nothing is told but to stop.
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.sign(&["--at", &crate::shop::morning::from_now(0)]).exits(1);
     show(&shop, FILE, &[]).exits(0).says(&["by this file nobody does: it is of a practice run", told]);
     shop.write("cold.yaml", passing_but("reading: 75.2 degF", "reading: 68 degF"));
@@ -162,7 +162,7 @@ fn a_page_of_a_pass_tells_what_is_told_where_the_fill_may_start() {
 #[test]
 fn what_is_not_at_hand_is_said() {
     let north = common::local_pack("county-north", "supervisor");
-    let shop = Shop::with_packs(&[("north.yaml", &north)]);
+    let shop = ShopFolder::with_packs(&[("north.yaml", &north)]);
     shop.sign(&["--pack", "north.yaml"]).exits(0);
     let kid = fillward::checklist::keys::PublicKey::from_pem(&shop.read(&format!("{ODILE}.pub.pem"))).unwrap();
     show(&shop, FILE, &[])
@@ -189,7 +189,7 @@ fn what_is_not_at_hand_is_said() {
 
 #[test]
 fn a_signature_that_does_not_fit_is_shown_as_one() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.sign(&[]).exits(0);
     let mut file = content(&shop, FILE);
     file["checklist"]["job"] = json!("HT-0999");
@@ -206,7 +206,7 @@ fn a_signature_that_does_not_fit_is_shown_as_one() {
 /// The law: whatever stands in a file, no text of it begins a line where the program begins its own, or leaves 80 columns.
 #[test]
 fn no_text_of_a_file_can_forge_a_line() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.write("cold.yaml", passing_but("reading: 75.2 degF", "reading: 68 degF"));
     shop.run(&[signing("cold.yaml", ODILE), owned(&["--hold"])].concat()).exits(1);
     let starts = |out: &str| -> Vec<String> {
@@ -277,7 +277,7 @@ fn no_text_of_a_file_can_forge_a_line() {
 /// Whoever gets the page sees first whether the file is to be relied on, by the trust file that is given.
 #[test]
 fn a_page_says_first_what_the_file_is_worth() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.sign(&[]).exits(0);
     show(&shop, FILE, &[]).exits(0).says(&["job “HT-0311” NO SIGNATURE WAS CHECKED", "NOT ASKED BEFORE FILL ("]);
     show(&shop, FILE, &TRUST).exits(0).says(&["VERIFIED: in order"]);
@@ -297,7 +297,7 @@ fn a_page_says_first_what_the_file_is_worth() {
         .says(&["NOT VERIFIED: it is of another shop than the trust file given"])
         .never_says("NOT TO BE RELIED ON");
     // A practice run is good until nothing.
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.sign(&["--at", &crate::shop::morning::from_now(0)]).exits(1);
     show(&shop, FILE, &TRUST).exits(0).never_says("Good until").says(&["nothing ever starts by this file"]);
 }

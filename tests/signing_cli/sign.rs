@@ -1,11 +1,11 @@
 //! `fillward sign`: what a supervisor can sign, and what the program refuses to put a key to.
 
-use crate::shop::folder::{ODILE, Ran, Shop, TRUST, WORDS_FILE, WREN, owned, passing_but, signing, with_key};
+use crate::shop::folder::{ODILE, Ran, ShopFolder, TRUST, WORDS_FILE, WREN, owned, passing_but, signing, with_key};
 use crate::shop::morning::from_now;
 
 const FILE: &str = "job.checklist.json";
 
-fn file(shop: &Shop) -> serde_json::Value {
+fn file(shop: &ShopFolder) -> serde_json::Value {
     serde_json::from_str(&shop.read(FILE)).unwrap()
 }
 
@@ -15,7 +15,7 @@ fn cold() -> String {
 
 #[test]
 fn a_pass_is_signed_read_back_and_may_start() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.sign(&[]).exits(0).says(&[
         "PASS before fill · job “HT-0311”",
         "by tyre-fill",
@@ -43,7 +43,7 @@ fn a_pass_is_signed_read_back_and_may_start() {
 
 #[test]
 fn pass_is_never_signed_on_a_hold() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.write("job.yaml", cold());
     shop.sign(&[]).exits(1).says(&[
         "HOLD before fill · job “HT-0311”",
@@ -56,7 +56,7 @@ fn pass_is_never_signed_on_a_hold() {
 
 #[test]
 fn a_hold_is_signed_for_the_file_when_asked() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.write("job.yaml", cold());
     shop.sign(&["--hold"])
         .exits(1)
@@ -76,7 +76,7 @@ fn a_hold_is_signed_for_the_file_when_asked() {
 
 #[test]
 fn what_is_there_is_not_overwritten() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.write(FILE, "an old checklist\n");
     shop.sign(&[]).exits(2).names(&["cli/exists"]);
     assert_eq!(shop.read(FILE), "an old checklist\n");
@@ -87,7 +87,7 @@ fn what_is_there_is_not_overwritten() {
 
 #[test]
 fn a_rehearsal_never_may_start() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.write("demo.yaml", shop.read("job.yaml"));
     let earlier = from_now(-60);
     let arguments = [signing("demo.yaml", ODILE), owned(&["--at", &earlier, "--out", FILE])].concat();
@@ -108,7 +108,7 @@ fn a_rehearsal_never_may_start() {
 
 #[test]
 fn nothing_is_signed_without_a_yes() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     let without = [with_key(&["sign", "job.yaml"], ODILE), owned(&TRUST)].concat();
     shop.run(&without).exits(2).names(&["cli/usage"]).says(&[
         "PASS before fill · job “HT-0311”",
@@ -120,7 +120,7 @@ fn nothing_is_signed_without_a_yes() {
 
 #[test]
 fn the_trust_file_is_needed_and_must_be_whole() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     let sign = with_key(&["sign", "job.yaml", "--yes"], ODILE);
     shop.run(&sign).exits(2).says(&["--trust"]);
     // Nobody signs by a trust file that is taken at its word.
@@ -153,7 +153,7 @@ fn the_trust_file_is_needed_and_must_be_whole() {
 #[test]
 #[ignore = "needs python3"]
 fn a_record_edited_while_the_question_waits_is_not_signed() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     let before = shop.read("job.yaml");
     shop.write(
         "ask.py",
@@ -202,7 +202,7 @@ sys.exit(os.waitstatus_to_exitcode(os.waitpid(pid, 0)[1]))
 #[test]
 fn a_byte_order_mark_is_no_part_of_a_record() {
     for (signed, given) in [(true, true), (true, false), (false, true)] {
-        let shop = Shop::new();
+        let shop = ShopFolder::new();
         let record = shop.read("job.yaml");
         let put = |mark: bool| shop.write("job.yaml", if mark { format!("\u{feff}{record}") } else { record.clone() });
         put(signed);
@@ -213,7 +213,7 @@ fn a_byte_order_mark_is_no_part_of_a_record() {
         shop.countersign("job.checklist.json", crate::shop::folder::WREN, &[]).exits(0);
     }
     // Inside the text it is what nobody sees, for whoever checks and whoever signs.
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.write("job.yaml", shop.read("job.yaml").replacen("HT-0311", "HT-0311\u{feff}", 1));
     shop.sign(&[]).exits(2).says(&["document/hidden-character"]);
 }
@@ -221,7 +221,7 @@ fn a_byte_order_mark_is_no_part_of_a_record() {
 /// A code that is no character yet stands in no record that is signed.
 #[test]
 fn a_code_that_is_no_character_yet_is_refused() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     for odd in ['\u{378}', '\u{1fffd}', '\u{3fffd}'] {
         shop.write("job.yaml", format!("# {odd}\n{}", crate::shop::folder::passing()));
         shop.sign(&[]).exits(2).says(&["document/hidden-character", "a code that is no character yet"]);

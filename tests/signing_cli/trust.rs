@@ -1,19 +1,19 @@
 //! `fillward trust`: the owner's file, and why another is not taken for it.
 
 use crate::shop::folder::{
-    MAIRE, ODILE, OWNER, Ran, SECOND_OWNER, Shop, TRUST, mode, owned, passing_but, signing, with_key,
+    MAIRE, ODILE, OWNER, Ran, SECOND_OWNER, ShopFolder, TRUST, mode, owned, passing_but, signing, with_key,
 };
 
 const SIGN: [&str; 6] = ["trust", "sign", "trust.yaml", "--out", "trust.json", "--yes"];
 
-fn signatures(shop: &Shop, name: &str) -> usize {
+fn signatures(shop: &ShopFolder, name: &str) -> usize {
     let file: serde_json::Value = serde_json::from_str(&shop.read(name)).unwrap();
     file["signatures"].as_array().unwrap().len()
 }
 
 #[test]
 fn a_trust_file_is_signed_and_shown() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     let shown = shop.run(&[&["trust", "show"][..], &TRUST].concat()).exits(0);
     let shown = shown.says(&[
         "Hollow Tarn, version 1",
@@ -35,7 +35,7 @@ fn a_trust_file_is_signed_and_shown() {
 /// The digest of a pack is what `sha256sum` gives of its file as it is, however the file begins and ends.
 #[test]
 fn the_digest_of_a_pack_is_that_of_its_file() {
-    let shop = Shop::with_keys();
+    let shop = ShopFolder::with_keys();
     let pack = crate::common::local_pack("county-north", "supervisor");
     let digests: Vec<String> =
         [pack.clone(), format!("\u{feff}{pack}"), pack.trim_end().to_owned(), pack.replace('\n', "\r\n")]
@@ -54,7 +54,7 @@ fn the_digest_of_a_pack_is_that_of_its_file() {
 
 #[test]
 fn a_second_owner_signs_the_same_file() {
-    let shop = Shop::with_keys();
+    let shop = ShopFolder::with_keys();
     shop.write("trust.yaml", shop.trust_text(|trust| trust.owners_needed = 2));
     shop.run(&with_key(&SIGN, OWNER)).exits(0).says(&["1 of 2 owners", "not in force yet", "trust.next.json"]);
     assert!(!shop.has("trust.json"));
@@ -85,7 +85,7 @@ fn a_second_owner_signs_the_same_file() {
 /// A shop from its first day: an owner, people, a leaver, a theft, a renewal, without a line of YAML.
 #[test]
 fn a_shop_is_kept_by_commands_alone() {
-    let shop = Shop::with_keys();
+    let shop = ShopFolder::with_keys();
     let act = |arguments: &[&str]| {
         let by = format!("{OWNER}.key.pem");
         let signing = ["--trust", "trust.json", "--by", &by, "--passphrase-file", "words.txt", "--yes"];
@@ -153,7 +153,7 @@ fn a_shop_is_kept_by_commands_alone() {
 
 #[test]
 fn a_trust_file_that_is_not_one_says_where() {
-    let shop = Shop::with_keys();
+    let shop = ShopFolder::with_keys();
     let good = shop.trust_text(|_| {});
     shop.write("trust.yaml", good.replacen("shop: ", "depot: ", 1));
     shop.run(&with_key(&SIGN, OWNER)).exits(2).says(&["schema/", "depot", "trust.yaml:2"]);
@@ -182,7 +182,7 @@ fn a_trust_file_that_is_not_one_says_where() {
 /// The same older version under every other name and place: another name, a link, another folder, a pipe.
 #[test]
 fn an_older_version_is_as_old_wherever_it_lies() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.write("old.json", shop.read("trust.json"));
     shop.trust(|trust| trust.version = 2);
     let owner = ["--owner", TRUST[3]];
@@ -215,7 +215,7 @@ fn an_older_version_is_as_old_wherever_it_lies() {
 /// Who puts a key to use must be able to remember the trust file; who only looks is told that it is not remembered.
 #[test]
 fn a_trust_file_that_cannot_be_remembered_signs_nothing() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.write("job.yaml", passing_but("solvent_on_hand: 2 gal", "solvent_on_hand: 12 gal"));
     let permit = || {
         let until = crate::shop::morning::from_now(3600);
@@ -223,7 +223,7 @@ fn a_trust_file_that_cannot_be_remembered_signs_nothing() {
         shop.run(&[with_key(&["permit", "write", "job.yaml", "--yes"], MAIRE), owned(&asked), owned(&TRUST)].concat())
     };
     let look = || shop.run(&[&["trust", "show"][..], &TRUST].concat());
-    let held = Shop::hold_at(&shop.memory());
+    let held = ShopFolder::hold_at(&shop.memory());
     permit().exits(2).names(&["cli/locked"]).says(&["memory.json.lock", "wait until they are done"]);
     look().exits(0).says(&["warning: version 1 of the trust file is not remembered"]);
     drop(held);
@@ -245,7 +245,7 @@ fn a_trust_file_that_cannot_be_remembered_signs_nothing() {
 /// An account without a home remembers nothing: there the words from paper are given each time.
 #[test]
 fn an_account_without_a_home_starts_only_by_the_words_from_paper() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     let shown = shop.run(&[&["trust", "show"][..], &TRUST].concat()).exits(0).out;
     let words = shown.lines().find_map(|line| line.strip_prefix("words of this version  ")).unwrap().to_owned();
     let homeless = |arguments: Vec<String>| {
@@ -263,7 +263,7 @@ fn an_account_without_a_home_starts_only_by_the_words_from_paper() {
 /// On a new account nothing starts before the owner's key and the trust file are accepted, each by its words from paper.
 #[test]
 fn an_owner_is_accepted_by_the_words_on_the_paper() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     let [key, file] = [&["key", "show", TRUST[3]][..], &[&["trust", "show"][..], &TRUST].concat()]
         .map(|arguments| shop.run(arguments).exits(0).out);
     let words = |text: &str, before: &str| {

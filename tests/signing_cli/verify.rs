@@ -3,34 +3,33 @@
 use fillward::checklist::canonical;
 use fillward::checklist::jws::Envelope;
 use fillward::checklist::keys::SecretKey;
-use fillward::checklist::kind::Kind;
 use fillward::checklist::trust::Revocation;
 use fillward::units::Instant;
-use fillward::vocabulary::{HoldPoint, Role};
+use fillward::vocabulary::{HoldPoint, Kind, Role};
 use serde_json::{Value, json};
 
 use crate::common;
 use crate::shop::counter::WORDS;
-use crate::shop::folder::{MAIRE, ODILE, Shop, TRUST};
+use crate::shop::folder::{MAIRE, ODILE, ShopFolder, TRUST};
 use crate::shop::morning::from_now;
 
 pub(super) const FILE: &str = "job.checklist.json";
 
-pub(super) fn signed() -> Shop {
-    let shop = Shop::new();
+pub(super) fn signed() -> ShopFolder {
+    let shop = ShopFolder::new();
     shop.sign(&[]).exits(0);
     shop
 }
 
 /// The file as somebody would change it who knows its form.
-fn forged(shop: &Shop, change: impl FnOnce(&mut Value)) -> Vec<u8> {
+fn forged(shop: &ShopFolder, change: impl FnOnce(&mut Value)) -> Vec<u8> {
     let mut value: Value = serde_json::from_str(&shop.read(FILE)).unwrap();
     change(&mut value);
     canonical::file("forged", &value).unwrap().0
 }
 
 /// The same, signed again by somebody who has Odile Varga's key.
-fn signed_over(shop: &Shop, role: Role, at: &str, change: impl FnOnce(&mut Value)) -> Vec<u8> {
+fn signed_over(shop: &ShopFolder, role: Role, at: &str, change: impl FnOnce(&mut Value)) -> Vec<u8> {
     let mut value: Value = serde_json::from_str(&shop.read(FILE)).unwrap();
     change(&mut value["checklist"]);
     let key = SecretKey::from_encrypted_pem(&shop.read(&format!("{ODILE}.key.pem")), WORDS.as_bytes()).unwrap();
@@ -323,7 +322,7 @@ fn the_owners_words_are_in_every_form() {
 
 #[test]
 fn what_a_file_quotes_does_not_steer_the_terminal() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.sign(&[]).exits(0);
     let mut value: Value = serde_json::from_str(&shop.read("job.checklist.json")).unwrap();
     value["checklist"]["job"] = json!("HT-1\nother.json: may start");

@@ -1,4 +1,4 @@
-//! Values of a checklist that its published schema does not allow, whoever signed them.
+//! Values of a checklist that its published schema does not allow, no matter who signed them.
 //!
 //! The shape of the content is held by its types; what they leave open is held here, so that no file is in order for this
 //! program and refused by the schema. This module must not know signatures or trust.

@@ -14,34 +14,96 @@ use crate::checklist::reason::SubjectName;
 
 /// Rules that are broken or not shown, with the same outcome, of the same subjects.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(into = "WrittenGroup", try_from = "WrittenGroup")]
 pub struct FaultGroup {
-    /// Whether they are advice alone; left out where they hold the job.
-    #[serde(default, deserialize_with = "said", skip_serializing_if = "is_not")]
+    /// Whether they are advice alone.
     pub advice: bool,
     /// What each subject shows, by its place in the record; that of the job as a whole is empty.
     pub of: BTreeMap<String, FaultCase>,
     /// `broken` or `not shown`.
     pub outcome: String,
-    /// Whether permits set them aside; left out where none does.
-    #[serde(default, deserialize_with = "said", skip_serializing_if = "is_not")]
+    /// Whether permits set them aside.
     pub permitted: bool,
     /// The titles of the rules, by `pack/rule`.
     pub rules: BTreeMap<String, String>,
 }
 
 /// What one subject shows for all rules of a group.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub struct FaultCase {
-    /// What makes the rules apply, or leaves open whether they do; left out where they always apply.
-    #[serde(default, deserialize_with = "filled_in", skip_serializing_if = "Vec::is_empty")]
+    /// What makes the rules apply, or leaves open whether they do.
     pub applies: Vec<String>,
-    /// The name that the record gives the subject; left out for the job, and where it gives none.
-    #[serde(default, deserialize_with = "given", skip_serializing_if = "Option::is_none")]
+    /// The name that the record gives the subject.
     pub mark: Option<String>,
     /// What breaks the demand, or leaves it open.
     pub shown: Vec<String>,
+}
+
+/// A group as a file writes it: what several subjects show alike stands once, beside them.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct WrittenGroup {
+    /// Left out where they hold the job.
+    #[serde(default, deserialize_with = "said", skip_serializing_if = "is_not")]
+    advice: bool,
+    of: BTreeMap<String, WrittenCase>,
+    outcome: String,
+    /// Left out where no permit sets them aside.
+    #[serde(default, deserialize_with = "said", skip_serializing_if = "is_not")]
+    permitted: bool,
+    rules: BTreeMap<String, String>,
+    /// Left out where one subject alone shows it, or each shows something else.
+    #[serde(default, deserialize_with = "listed", skip_serializing_if = "Option::is_none")]
+    shown: Option<Vec<String>>,
+}
+
+/// A case as a file writes it.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct WrittenCase {
+    /// Left out where the rules always apply.
+    #[serde(default, deserialize_with = "filled_in", skip_serializing_if = "Vec::is_empty")]
+    applies: Vec<String>,
+    /// Left out for the job, and where the record gives no name.
+    #[serde(default, deserialize_with = "given", skip_serializing_if = "Option::is_none")]
+    mark: Option<String>,
+    /// Left out where it stands beside the cases.
+    #[serde(default, deserialize_with = "listed", skip_serializing_if = "Option::is_none")]
+    shown: Option<Vec<String>>,
+}
+
+impl From<FaultGroup> for WrittenGroup {
+    fn from(group: FaultGroup) -> Self {
+        let alike = group.shown_alike().map(<[String]>::to_vec);
+        let case = |(place, FaultCase { applies, mark, shown }): (String, FaultCase)| {
+            (place, WrittenCase { applies, mark, shown: alike.is_none().then_some(shown) })
+        };
+        let FaultGroup { advice, of, outcome, permitted, rules } = group;
+        Self { advice, of: of.into_iter().map(case).collect(), outcome, permitted, rules, shown: alike.clone() }
+    }
+}
+
+impl TryFrom<WrittenGroup> for FaultGroup {
+    type Error = &'static str;
+
+    fn try_from(written: WrittenGroup) -> Result<Self, Self::Error> {
+        let WrittenGroup { advice, of, outcome, permitted, rules, shown: alike } = written;
+        let case = |(place, WrittenCase { applies, mark, shown }): (String, WrittenCase)| {
+            let shown = match (shown, &alike) {
+                (Some(shown), None) => shown,
+                (None, Some(alike)) => alike.clone(),
+                _ => return Err("what is shown stands once, with the subject or beside all of them"),
+            };
+            Ok((place, FaultCase { applies, mark, shown }))
+        };
+        let of = of.into_iter().map(case).collect::<Result<_, _>>()?;
+        let group = Self { advice, of, outcome, permitted, rules };
+        if group.shown_alike().is_some() == alike.is_some() {
+            Ok(group)
+        } else {
+            Err("what several subjects show alike stands beside them, and nothing else does")
+        }
+    }
 }
 
 /// A finding that is broken or not shown; its members are those of [`FaultGroup`] and [`FaultCase`], with its own rule.
@@ -109,6 +171,14 @@ struct FaultOutcome {
 }
 
 impl FaultGroup {
+    /// What several subjects show alike; nothing of one alone.
+    fn shown_alike(&self) -> Option<&[String]> {
+        let mut cases = self.of.values();
+        let first = &cases.next()?.shown;
+        let others = cases.len();
+        (others > 0 && cases.all(|case| case.shown == *first)).then_some(first)
+    }
+
     /// Every line of evidence in it.
     pub fn lines(&self) -> impl Iterator<Item = &String> {
         self.of.values().flat_map(|case| case.applies.iter().chain(&case.shown))
@@ -175,6 +245,11 @@ const fn is_not(said: &bool) -> bool {
 fn filled_in<'de, D: Deserializer<'de>>(from: D) -> Result<Vec<String>, D::Error> {
     let lines: Vec<String> = Vec::deserialize(from)?;
     if lines.is_empty() { Err(D::Error::custom("an empty list, which is left out")) } else { Ok(lines) }
+}
+
+/// A list that is left out where it stands elsewhere.
+fn listed<'de, D: Deserializer<'de>>(from: D) -> Result<Option<Vec<String>>, D::Error> {
+    Vec::deserialize(from).map(Some)
 }
 
 /// A text that is left out where there is none.

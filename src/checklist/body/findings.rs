@@ -10,9 +10,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::{Deserialize, Serialize};
 
 use super::faults::{FaultGroup, FaultPart, gathered_faults};
-use super::met::{MetName, SeenFact, Values, gathered, gathered_values};
+use super::met::{MetName, SeenFact, Values, gathered, gathered_values, line};
 use crate::checklist::evidence::{
-    Beside, Cited, EvidenceLines, Met, code, computed, met, met_one_by_one, place, subject, value,
+    Beside, Cited, EvidenceLines, Met, MetLine, code, computed, met, met_one_by_one, place, subject, value,
 };
 use crate::checklist::permit::PermittedJudgement;
 use crate::engine::{FactPlace, FactValue, Finding, Judgement, Scene};
@@ -29,6 +29,7 @@ pub struct Findings {
     /// Met, gathered by what was seen, by fact and title.
     pub ruled_out: Vec<SeenFact>,
     /// Met, where what was compared says by itself what was looked for.
+    #[serde(with = "super::joined")]
     pub values: Values,
 }
 
@@ -133,14 +134,11 @@ pub fn asked_by_rules(scene: &Scene<'_>, judgement: &Judgement) -> Vec<AskedByRu
     let beside = Beside::new(&told, &judged_at);
     let of_rule = |Within { name, of, met }: &Within<'_>| {
         let lines = met_one_by_one(scene, met, beside, &mut Cited::new());
-        let one = |(fact, asked)| AskedByRule { of, line: line(fact, asked), rule: (*name).to_owned() };
+        let one =
+            |MetLine { seen, asked, .. }| AskedByRule { of, line: line(&seen, &asked.text), rule: (*name).to_owned() };
         lines.into_iter().map(one).collect::<Vec<_>>()
     };
     met_rules.within.iter().flat_map(of_rule).collect()
-}
-
-fn line(fact: String, asked: String) -> String {
-    if asked.is_empty() { fact } else { [fact, asked].join(" ") }
 }
 
 fn title(scene: &Scene<'_>, finding: &Finding) -> String {

@@ -5,7 +5,6 @@
 use super::{ChecklistBody, FORMAT, Inputs, Program, RecordPart, ShopPart, bounds, findings};
 use crate::checklist::filled::filled;
 use crate::checklist::jws::Envelope;
-use crate::checklist::kind::Kind;
 use crate::checklist::packs::PackPart;
 use crate::checklist::permit::{BoundPermit, apply};
 use crate::checklist::reason::Reason;
@@ -13,7 +12,7 @@ use crate::checklist::trust::{Trust, TrustPart};
 use crate::document::{Code, Fault, without_mark};
 use crate::engine::{Judgement, Scene};
 use crate::units::Instant;
-use crate::vocabulary::{Role, Verdict};
+use crate::vocabulary::{Kind, Role, Verdict};
 
 /// What a checklist is made of, besides the judgement.
 #[derive(Debug)]

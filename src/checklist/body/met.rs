@@ -7,14 +7,15 @@
 //! Keys of a signed file are ASCII, and a fact's value is the record's own text; so each gathering is a list that begins
 //! with fact and value. This module must not know findings or signatures.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
 use serde::de::{Error as _, SeqAccess, Visitor};
 use serde::ser::SerializeSeq as _;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
-use crate::checklist::evidence::{but_for_values, quoted};
+use super::joined;
+use crate::checklist::evidence::{AskedText, MetLine, asks, quoted};
 
 /// Between the title of a rule and the places of the subjects that met it, where other subjects did not.
 const OF: &str = " @ ";
@@ -22,7 +23,7 @@ const OF: &str = " @ ";
 const BEHIND: &str = ": ";
 
 /// A fact with its values, and the rules that it met: in a file `[FACT VALUE, RULE...]`, where a rule is
-/// `[TITLE, ASKED, LINE...]`, or its title alone.
+/// `[TITLE, ASKED, LINE...]`, without ASKED where nothing was asked of the fact, or its title alone.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SeenFact {
     /// `FACT VALUE`; a computed figure stands without its value, which the list of figures gives.
@@ -163,47 +164,57 @@ pub fn each_value(values: &Values) -> Vec<MetPart> {
 
 /// Gathers values under their facts. Everything is in the order of its words, whatever the numbers are and in whatever order
 /// of its files a pack is given.
-pub(super) fn gathered_values(found: Vec<(&str, Vec<(String, String)>)>) -> Values {
-    let mut values: BTreeMap<&str, BTreeMap<String, Vec<String>>> = BTreeMap::new();
+pub(super) fn gathered_values(found: Vec<(&str, Vec<MetLine>)>) -> Values {
+    let mut values: BTreeMap<&str, BTreeMap<String, WithinBounds>> = BTreeMap::new();
     for (of, lines) in found {
         let rows = values.entry(of).or_default();
-        for (fact, asked) in lines {
-            let bounds = rows.entry(fact).or_default();
-            if !asked.is_empty() && !bounds.contains(&asked) {
-                bounds.push(asked);
+        for MetLine { fact, seen, asked, is_that } in lines {
+            let row = rows.entry(seen).or_default();
+            row.fact = fact;
+            if is_that {
+                row.is_that = Some(asked);
+            } else if !asked.text.is_empty() {
+                row.bounds.insert(asked);
             }
         }
     }
-    let within = |(fact, mut bounds): (String, Vec<String>)| {
-        bounds.sort_by(|one, other| but_for_values(one).cmp(but_for_values(other)).then_with(|| one.cmp(other)));
+    let within = |(seen, WithinBounds { fact, is_that, bounds }): (String, WithinBounds)| {
         // What must be one thing, and is, says it once: `FACT is VALUE`.
-        let asked_for = fact.split_once(' ').map(|(_, value)| format!("is {value}"));
-        match asked_for.and_then(|asked_for| bounds.iter().position(|asked| *asked == asked_for)) {
-            Some(place) => {
-                let asked_for = bounds.remove(place);
-                bounds.insert(0, asked_for);
-                let place = fact.split(' ').next().unwrap_or_default();
-                line(place, &bounds.join(" "))
-            }
-            None => line(&fact, &bounds.join(" ")),
-        }
+        let seen = if is_that.is_some() { fact } else { seen };
+        let asked = is_that.into_iter().chain(bounds);
+        asked.fold(seen, |said, asked| line(&said, &asked.text))
     };
-    values.into_iter().map(|(of, rows)| (of.to_owned(), rows.into_iter().map(within).collect())).collect()
+    let sorted = |rows: BTreeMap<String, WithinBounds>| {
+        let mut lines: Vec<String> = rows.into_iter().map(within).collect();
+        lines.sort();
+        lines
+    };
+    values.into_iter().map(|(of, rows)| (of.to_owned(), sorted(rows))).collect()
+}
+
+/// What was asked of a fact with its values.
+#[derive(Debug, Default)]
+struct WithinBounds {
+    fact: String,
+    /// That it is the one thing that it must be.
+    is_that: Option<AskedText>,
+    /// Everything else, in its order.
+    bounds: BTreeSet<AskedText>,
 }
 
 /// Gathers rules under the first fact that met them; each comes with its facts and what was asked of them. Everything is in
 /// the order of its text, so that a pack may be given in any order of its files.
-pub(super) fn gathered(rules: Vec<(String, Vec<(String, String)>)>) -> Vec<SeenFact> {
+pub(super) fn gathered(rules: Vec<(String, Vec<MetLine>)>) -> Vec<SeenFact> {
     let mut met: BTreeMap<String, Vec<Vec<String>>> = BTreeMap::new();
     for (name, lines) in rules {
         let mut lines = lines.into_iter();
-        let (fact, first) = lines.next().unwrap_or_default();
+        let MetLine { seen, asked: first, .. } = lines.next().unwrap_or_default();
         let mut rule = vec![name];
-        if !first.is_empty() || lines.len() > 0 {
-            rule.push(first);
+        if !first.text.is_empty() || lines.len() > 0 {
+            rule.push(first.text);
         }
-        rule.extend(lines.map(|(fact, asked)| line(&fact, &asked)));
-        met.entry(fact).or_default().push(rule);
+        rule.extend(lines.map(|met| line(&met.seen, &met.asked.text)));
+        met.entry(seen).or_default().push(rule);
     }
     let sorted = |(fact, mut rules): (String, Vec<Vec<String>>)| {
         rules.sort();
@@ -212,7 +223,8 @@ pub(super) fn gathered(rules: Vec<(String, Vec<(String, String)>)>) -> Vec<SeenF
     met.into_iter().map(sorted).collect()
 }
 
-fn line(fact: &str, asked: &str) -> String {
+/// A fact, and what was asked of it.
+pub(super) fn line(fact: &str, asked: &str) -> String {
     if asked.is_empty() { fact.to_owned() } else { format!("{fact} {asked}") }
 }
 
@@ -221,7 +233,9 @@ impl Serialize for SeenFact {
         let mut list = into.serialize_seq(None)?;
         list.serialize_element(&self.fact)?;
         for rule in &self.rules {
-            list.serialize_element(&Listed(rule.clone()))?;
+            let (head, more) = rule.split_at(rule.len().min(2));
+            let said = head.iter().filter(|text| !text.is_empty()).cloned();
+            list.serialize_element(&Listed(said.chain(joined::beside(more)).collect()))?;
         }
         list.end()
     }
@@ -242,6 +256,14 @@ impl<'de> Deserialize<'de> for SeenFact {
                 let fact = list.next_element()?.ok_or_else(none)?;
                 let mut rules = Vec::new();
                 while let Some(Listed(rule)) = list.next_element()? {
+                    let mut parts = rule.into_iter().peekable();
+                    let mut rule: Vec<String> = parts.next().into_iter().collect();
+                    if let Some(asked) = parts.peek() {
+                        let asks = asks(asked);
+                        rule.push(if asks { parts.next().unwrap_or_default() } else { String::new() });
+                    }
+                    let more: Vec<String> = parts.collect();
+                    rule.extend(joined::read(&more, joined::beside)?);
                     rules.push(rule);
                 }
                 Ok(SeenFact { fact, rules })

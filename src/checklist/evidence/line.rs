@@ -97,7 +97,8 @@ const STATED: [&str; 3] = ["judgement", "start", "today"];
 pub const VALUE_WORDS: [&str; 6] = ["null", "true", "false", "log", "ahead", "obstacle"];
 
 /// Tests that have a sign, by which lines write them.
-const SIGNS: [(&str, &str); 4] = [("at_least", ">="), ("at_most", "<="), ("above", ">"), ("below", "<")];
+const SIGNS: [(&str, &str); 5] =
+    [("at_least", ">="), ("at_most", "<="), ("above", ">"), ("below", "<"), ("read_within", "within")];
 
 /// A test as lines write it: its sign, or the word of the language.
 pub fn sign(test: &str) -> &str {
@@ -110,6 +111,11 @@ fn test_of(written: &str) -> Option<&str> {
         Some((word, sign)) => (*sign == written).then_some(word),
         None => is_test(written).then_some(written),
     }
+}
+
+/// Whether a text begins with a test as lines write it, and not with a fact.
+pub(in crate::checklist) fn asks(text: &str) -> bool {
+    test_of(text.split(' ').next().unwrap_or_default()).is_some()
 }
 
 /// Whether a word is that of a test.

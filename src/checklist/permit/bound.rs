@@ -49,7 +49,7 @@ impl<'p> BoundPermit<'p> {
         Self::seen_at(permit, packs, job, zone, point, permit.asked_at.unwrap_or(permit.until))
     }
 
-    /// The same by what the record shows at another instant: whoever permits sees it later than whoever asked.
+    /// The same by what the record shows at another instant: the person who permits sees it later than the person who asked.
     pub fn seen_at(
         permit: &'p Permit,
         packs: Packs<'_>,

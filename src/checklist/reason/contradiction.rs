@@ -6,7 +6,7 @@ use std::fmt;
 
 use super::{Reason, SubjectName};
 
-/// What contradicts itself inside a checklist, whoever signed it.
+/// What contradicts itself inside a checklist, no matter who signed it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum SelfContradiction {
     /// An assembly that the record inside does not have.

@@ -30,12 +30,12 @@ pub enum PermitReason {
         /// Who.
         who: String,
     },
-    /// More signatures than those of whoever permits and whoever asks.
+    /// More signatures than those of the person who permits and the person who asks.
     Signers {
         /// Who signed.
         who: Vec<String>,
     },
-    /// Whoever permitted it signed the checklist as supervisor.
+    /// The person who permitted it signed the checklist as supervisor.
     BySigner {
         /// Who.
         who: String,

@@ -60,8 +60,8 @@ pub enum TrustReason {
     },
     /// The trust file is not signed with the key of an owner that was given.
     WithoutOwner {
-        /// The owner, or the key where the file does not know it.
-        who: String,
+        /// The owner, or the key where the file does not know it; nothing where a key with the words given is not in it.
+        who: Option<String>,
     },
     /// Signed by fewer owners of a version that has been in use than that version asked for.
     FewerOwners {
@@ -136,6 +136,7 @@ impl TrustReason {
                 "this key is no owner's by version {version} of the trust file, which is in force, and only an owner of that signs the next one first"
             ),
             Self::WithoutOwner { who } => {
+                let who = who.as_deref().unwrap_or("the key with the words given");
                 format!("the trust file is not signed with every owner's key that was given: not by {who}")
             }
             Self::FewerOwners { found, least } => format!(

@@ -42,7 +42,7 @@ impl Reason {
         }
     }
 
-    /// Whether it says that nobody here knows whose trust file a document was held against: whoever made up a shop of their
+    /// Whether it says that nobody here knows whose trust file a document was held against: the person who made up a shop of their
     /// own gets as far.
     pub const fn leaves_open_whose(&self) -> bool {
         matches!(self, Self::OfTrust(TrustReason::Unpinned | TrustReason::OwnerNotAccepted { .. }))

@@ -58,7 +58,7 @@ fn of_trust() -> Vec<TrustReason> {
         TrustReason::OlderThanAsked { .. } => TrustReason::OlderThanAsked { found: 3, least: 4 },
         TrustReason::NotByOwner { .. } => TrustReason::NotByOwner { found: 1, due: 2 },
         TrustReason::NotByOwnerBefore { .. } => TrustReason::NotByOwnerBefore { version: 3 },
-        TrustReason::WithoutOwner { .. } => TrustReason::WithoutOwner { who: who() },
+        TrustReason::WithoutOwner { .. } => TrustReason::WithoutOwner { who: Some(who()) },
         TrustReason::NewerKey { .. } => TrustReason::NewerKey { who: who(), words: text() },
         TrustReason::Unseen { .. } => TrustReason::Unseen { version: 3 },
         TrustReason::FewerOwners { .. } => TrustReason::FewerOwners { found: 1, least: 2 },

@@ -41,7 +41,7 @@ pub enum TrustFlaw {
     /// More owners who must sign than there are, or none.
     OwnersNeeded {
         /// How many must.
-        needed: i64,
+        needed: u16,
         /// How many there are.
         there: usize,
     },
@@ -52,7 +52,7 @@ pub enum TrustFlaw {
     },
     /// It ends before it is made.
     EndsBeforeMade,
-    /// It begins the clock anew after it is made.
+    /// It starts the clock again after it is made.
     ClockAnewLater,
     /// A name of the shop that nobody can read.
     ShopName {
@@ -149,7 +149,7 @@ pub enum TrustFlaw {
         /// Somebody who has the role.
         officer: Option<String>,
     },
-    /// An approval without the signature of whoever approved it.
+    /// An approval without the signature of the person who approved it.
     ApprovalUnsigned {
         /// Name and edition of the pack.
         pack: String,

@@ -11,12 +11,11 @@ use super::body::{Approval, TrustBody};
 use super::{Trust, ahead_of};
 use crate::checklist::jws::{Envelope, instant};
 use crate::checklist::keys::SecretKey;
-use crate::checklist::kind::Kind;
 use crate::checklist::packs::{PackPart, sha256_hex};
 use crate::checklist::reason::{Reason, TrustFlaw};
 use crate::document::Fault;
 use crate::units::Instant;
-use crate::vocabulary::Role;
+use crate::vocabulary::{Kind, Role};
 
 /// What the safety officer signs.
 #[derive(Serialize)]

@@ -49,7 +49,7 @@ pub struct TrustBody {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub clock_anew: Option<String>,
     /// How many different owners sign.
-    pub owners_needed: i64,
+    pub owners_needed: u16,
     /// Who may sign.
     pub people: Vec<Person>,
     /// The packs that the safety officer has approved.
@@ -88,10 +88,10 @@ pub struct Key {
     pub from: String,
     /// The first instant after it.
     pub until: String,
-    /// When and why whoever held it gave it back: from then on it signs nothing, and what it signed before stays in order.
+    /// When and why the person who held it gave it back: from then on it signs nothing, and what it signed before stays in order.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub retired: Option<Revocation>,
-    /// When and why it was revoked, because somebody else may have it: whoever has it can write any instant, so what it
+    /// When and why it was revoked, because somebody else may have it: the person who has it can write any instant, so what it
     /// signed before stays in order only where another person's signature from before bears it out.
     #[serde(default)]
     pub revoked: Option<Revocation>,
@@ -195,7 +195,7 @@ impl TrustBody {
             found.say(place(["version".into()]), TrustFlaw::Version);
         }
         let owners = self.people.iter().filter(|person| person.roles.contains(&Role::Owner)).count();
-        let needed = usize::try_from(self.owners_needed).unwrap_or(0);
+        let needed = usize::from(self.owners_needed);
         if needed == 0 || needed > owners {
             let flaw = TrustFlaw::OwnersNeeded { needed: self.owners_needed, there: owners };
             found.say(place(["owners_needed".into()]), flaw);

@@ -86,7 +86,7 @@ pub enum EditFault {
 /// How a key ends before its time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Ending {
-    /// Whoever held it has left and has given it back: what it signed before stays in order.
+    /// The person who held it has left and has given it back: what it signed before stays in order.
     Retired,
     /// Somebody else may have it: what it signed before is in order only by another person's word.
     Revoked,

@@ -2,7 +2,7 @@
 //!
 //! A key that was revoked may be in anybody's hands, and one that was given back has no holder any more: were the end taken
 //! back or moved to a later instant, everything that was written with it meanwhile would count. So no later version says
-//! less, whoever signs it; whoever was named by mistake gets a new key. This module must not know files.
+//! less, no matter who signs it; the person who was named by mistake gets a new key. This module must not know files.
 
 use super::{Holder, Trust};
 use crate::checklist::reason::{KeyName, Reason, TrustFlaw};

@@ -11,12 +11,11 @@ use super::{Pins, Trust, ahead_of, names};
 use crate::checklist::canonical;
 use crate::checklist::jws::{Envelope, Signer, instant};
 use crate::checklist::keys::PublicKey;
-use crate::checklist::kind::Kind;
 use crate::checklist::packs::sha256_hex;
 use crate::checklist::reason::{Reason, TrustFlaw, TrustReason};
 use crate::document::Path;
 use crate::units::Instant;
-use crate::vocabulary::Role;
+use crate::vocabulary::{Kind, Role};
 
 impl Trust {
     /// Opens a trust file: its form, its keys, its owners' signatures, its version. Its end is a matter of the instant
@@ -56,7 +55,7 @@ impl Trust {
             let newer = owners.iter().find(of_same).and_then(|(signer, ..)| trust.holders.get(signer));
             reasons.push(Reason::OfTrust(match newer {
                 Some(holder) => TrustReason::NewerKey { who, words: holder.key.fingerprint_words() },
-                None => TrustReason::WithoutOwner { who },
+                None => TrustReason::WithoutOwner { who: Some(who) },
             }));
         }
         if !pins.owners.is_empty() {
@@ -233,7 +232,7 @@ fn holders(body: &TrustBody, found: &mut Found) -> BTreeMap<String, Holder> {
         if until <= from {
             found.say(at("until"), TrustFlaw::KeyEndsFirst { who: who.to_owned() });
         }
-        // Whoever leaves before the key's own end cannot sign from then on, even on the first day.
+        // Anyone who leaves before the key's own end cannot sign from then on, even on the first day.
         let retired = retired.flatten();
         let until = retired.map_or(until, |end| end.min(until));
         let kid = key.kid().to_owned();

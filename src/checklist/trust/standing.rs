@@ -52,7 +52,7 @@ impl Standing<'_> {
     }
 }
 
-/// A signature by a key that was revoked after the instant that it names. Whoever has the key now can have made it.
+/// A signature by a key that was revoked after the instant that it names. Anyone who has the key now can have made it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(in crate::checklist) struct Revoked {
     /// Whose key it is.
@@ -116,8 +116,13 @@ impl Trust {
 
     /// The person of a key, or the thumbprint of one that is not known.
     pub fn name_of(&self, kid: &str) -> String {
+        self.person_of(kid).map_or_else(|| format!("the key `{kid}`"), str::to_owned)
+    }
+
+    /// The person of a key; nothing where it is not known.
+    pub fn person_of(&self, kid: &str) -> Option<&str> {
         let person = self.holders.get(kid).and_then(|holder| self.body.people.get(holder.person));
-        person.map_or_else(|| format!("the key `{kid}`"), |person| person.name.clone())
+        person.map(|person| person.name.as_str())
     }
 
     /// The person of a name.

@@ -5,11 +5,10 @@
 use super::{CheckedSignature, Question, Verification};
 use crate::checklist::body::{ChecklistBody, Instants, MAX_ROLES};
 use crate::checklist::jws::{Envelope, Signer};
-use crate::checklist::kind::Kind;
 use crate::checklist::reason::{BorneOut, Reason};
 use crate::checklist::trust::{Revoked, Trust, ahead_of};
 use crate::units::Instant;
-use crate::vocabulary::Role;
+use crate::vocabulary::{Kind, Role};
 
 /// A person who signed, by name, and the role.
 type Vote = (String, Role);

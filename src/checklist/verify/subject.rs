@@ -143,7 +143,7 @@ fn otherwise_now(
     Some((done, found.into_iter().filter(|change| change.parts).collect()))
 }
 
-/// Whether what the record draws on still stands in the shop file. Asked only where the record was given: whoever gives none
+/// Whether what the record draws on still stands in the shop file. Asked only where the record was given: the person who gives none
 /// asks for no start.
 fn shop_file(
     body: &ChecklistBody,

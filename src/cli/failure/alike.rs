@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 
-use fillward::document::Fault;
+use fillward::document::{Fault, FaultKind};
 
 /// So many of one kind are shown: what is wrong with seven rows of a log is seen at three of them.
 const IN_FULL: usize = 3;
@@ -19,24 +19,18 @@ pub(crate) struct ShownFault<'f> {
 
 /// The faults that are shown in full, in their order.
 pub(crate) fn shown(faults: &[Fault]) -> Vec<ShownFault<'_>> {
-    let mut kinds: BTreeMap<(String, String, String), Vec<&Fault>> = BTreeMap::new();
+    let mut kinds: BTreeMap<FaultKind, Vec<&Fault>> = BTreeMap::new();
     for fault in faults {
-        kinds.entry(kind(fault)).or_default().push(fault);
+        kinds.entry(fault.kind()).or_default().push(fault);
     }
-    let place = |fault: &Fault| kinds.get(&kind(fault))?.iter().position(|one| std::ptr::eq(*one, fault));
+    let place = |fault: &Fault| kinds.get(&fault.kind())?.iter().position(|one| std::ptr::eq(*one, fault));
     let shown = faults.iter().filter_map(|fault| {
         let at = place(fault)?;
-        let rest = kinds.get(&kind(fault))?.get(IN_FULL..).unwrap_or_default();
+        let rest = kinds.get(&fault.kind())?.get(IN_FULL..).unwrap_or_default();
         let further = (at + 1 == IN_FULL && !rest.is_empty()).then(|| further(rest));
         (at < IN_FULL).then_some(ShownFault { fault, further })
     });
     shown.collect()
-}
-
-/// What faults of one kind share: all that is said but for the values of the file.
-fn kind(fault: &Fault) -> (String, String, String) {
-    let bare = |text: &str| text.split('`').step_by(2).collect::<Vec<_>>().join("`");
-    (fault.code().word().to_owned(), bare(fault.message()), bare(fault.cure().unwrap_or_default()))
 }
 
 fn further(rest: &[&Fault]) -> String {
@@ -63,6 +57,7 @@ mod tests {
     use super::*;
 
     /// A fault at a line of a text in which every line is `x`.
+    #[track_caller]
     fn at(source: &Source, line: usize, message: &str) -> Fault {
         let start = 2 * (line - 1);
         Fault::new(Code::RecordWrongKind, message)
@@ -76,9 +71,9 @@ mod tests {
     fn every_fault_is_shown_or_told_with_its_line() {
         let source = Source::new("job.yaml", "x\n".repeat(40));
         for (one, other) in [(1, 0), (3, 0), (4, 0), (7, 2), (5, 5), (12, 4)] {
-            let kinds = (0..one).map(|_| "no").chain((0..other).map(|_| "other")).enumerate();
-            let faults: Vec<Fault> =
-                kinds.map(|(place, kind)| at(&source, place + 1, &format!("`{place}` is {kind} row"))).collect();
+            let rows = (0..one).map(|place| at(&source, place + 1, &format!("`{place}` is no row")));
+            let others = (one..one + other).map(|place| at(&source, place + 1, &format!("`{place}` is another row")));
+            let faults: Vec<Fault> = rows.chain(others).collect();
             let told = shown(&faults);
             assert_eq!(told.len(), one.min(IN_FULL) + other.min(IN_FULL), "{one} and {other}");
             let further: Vec<&String> = told.iter().filter_map(|one| one.further.as_ref()).collect();

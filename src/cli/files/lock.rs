@@ -40,7 +40,7 @@ impl Lock {
             let Some(file) = open(path, &lock)? else { continue };
             match file.try_lock() {
                 Ok(()) if is_at(&file, &lock) => return Ok(Self { path: lock, held: file }),
-                // Whoever held it has cleared it away meanwhile; the next one is at its place.
+                // The process that held it has cleared it away meanwhile; the next one is at its place.
                 Ok(()) => {}
                 Err(TryLockError::WouldBlock) => thread::sleep(PAUSE),
                 Err(TryLockError::Error(why)) => return Err(unwritable(path)(why)),
@@ -92,7 +92,7 @@ fn is_at(_file: &File, _path: &Path) -> bool {
 
 impl Drop for Lock {
     fn drop(&mut self) {
-        // Cleared away while it is still held: whoever waits for it sees that it is gone. One that stays locks nobody out.
+        // Cleared away while it is still held: a process that waits for it sees that it is gone. One that stays locks nobody out.
         if cfg!(unix) && is_at(&self.held, &self.path) {
             let _ = fs::remove_file(&self.path);
         }
@@ -199,7 +199,7 @@ mod tests {
         assert_eq!(fs::read_to_string(&lock).unwrap(), "somebody's notes");
     }
 
-    /// Whoever has opened a lock that is cleared away meanwhile does not hold the next one.
+    /// A process that has opened a lock that is cleared away meanwhile does not hold the next one.
     #[test]
     fn a_lock_that_is_gone_is_none() {
         let folder = tempfile::tempdir().unwrap();

@@ -13,6 +13,7 @@ use fillward::document::prose;
 use fillward::explain::{self, CAUTION};
 use fillward::vocabulary::quoted;
 
+use super::super::output::signer_name;
 use super::columns::in_column;
 use super::lines;
 use super::values::ValueTelling;
@@ -112,7 +113,7 @@ impl Page {
         for signature in &shown.signatures {
             match signature {
                 Ok(SignatureLine { who, role, at, fault, revoked }) => {
-                    self.text(2, &format!("by {who}, {}, {at}", role.word()));
+                    self.text(2, &format!("by {}, {}, {at}", signer_name(who), role.word()));
                     if let Some(fault) = fault {
                         self.text(4, &format!("THIS SIGNATURE DOES NOT COUNT: {fault}"));
                     }
@@ -141,7 +142,7 @@ impl Page {
         }
     }
 
-    /// What stood before whoever signed, beside what the rest of the page says.
+    /// What stood before the person who signed, beside what the rest of the page says.
     fn proposed(&mut self, shown: &Shown) {
         self.heading("SHOWN BEFORE IT WAS SIGNED");
         let Some(summary) = &shown.proposed else {
@@ -194,7 +195,8 @@ impl Page {
         }
         for PermitLine { code, body, by, asker_signed, asked_at, signed: _ } in permits {
             self.text(2, &format!("{code} of {}", body.subject_words()));
-            self.text(4, &format!("permitted by {}", by.as_deref().unwrap_or("nobody")));
+            let by = by.as_ref().map_or_else(|| "nobody".to_owned(), signer_name);
+            self.text(4, &format!("permitted by {by}"));
             let signed = if *asker_signed { "who signed too" } else { "whose signature is not shown" };
             self.text(4, &format!("asked for by {}, {signed}: {}", body.asked_by, body.reason));
             let asked_at = asked_at.map(|at| format!("asked for at {at}, ")).unwrap_or_default();
@@ -228,7 +230,7 @@ impl Page {
         self.text(2, &format!("trust file, SHA-256 {}", inputs.trust.sha256));
     }
 
-    /// What is told where work may go on, for whoever goes by a PASS.
+    /// What is told where work may go on, for the person who goes by a PASS.
     fn going_on(&mut self, shown: &Shown) {
         let body = &shown.body;
         let point = body.point().unwrap_or_default();

@@ -82,7 +82,7 @@ pub(crate) fn countersign(arguments: &CountersignArguments, terminal: Terminal) 
     let (files, drafts): (Vec<PathBuf>, Vec<Draft>) = drafts.into_iter().unzip();
     for (file, signed) in files.iter().zip(Draft::sign_all(drafts, &DESK, &key.hand(*role), &consent)?) {
         match signed {
-            // Of those that are over nothing starts, whoever signs.
+            // Of those that are over nothing starts, no matter who signs.
             Ok(signed) => drop(told(&signed, terminal).map_err(Failure::after_signing)?),
             Err(refusal) if is_signed(&refusal) => {
                 terminal.prose(&format!("Signed by you before: {}\n", named(file)))?;

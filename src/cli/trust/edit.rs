@@ -73,7 +73,7 @@ pub(crate) enum TrustEdit {
         until: Option<String>,
         /// How many owners must sign the trust file from now on
         #[arg(long, value_name = "NUMBER")]
-        owners_needed: Option<i64>,
+        owners_needed: Option<u16>,
         #[command(flatten)]
         owner: SigningOwner,
     },
@@ -128,7 +128,7 @@ pub(crate) enum TrustEdit {
         keys: bool,
         /// How many owners must sign the trust file from now on
         #[arg(long, value_name = "NUMBER")]
-        owners_needed: Option<i64>,
+        owners_needed: Option<u16>,
         /// Let the clocks of all accounts count from now, whatever they have shown before
         #[arg(long)]
         clock_anew: bool,

@@ -12,6 +12,7 @@ use miette::Diagnostic as _;
 use serde::Serialize;
 
 use super::super::failure::Failure;
+use super::super::output::signer_name;
 use super::overview::{Overview, OverviewRow, SeenOnce};
 
 /// The format number; a reader refuses a number that it does not know.
@@ -135,7 +136,7 @@ struct Held {
 struct OutPermitted<'a> {
     rule: &'a str,
     subject: String,
-    by: Option<&'a str>,
+    by: Option<String>,
     asked_by: &'a str,
     asker_signed: bool,
     until: &'a str,
@@ -321,7 +322,7 @@ fn permitted(permit: &PermitLine) -> OutPermitted<'_> {
     OutPermitted {
         rule: code,
         subject: body.subject_words(),
-        by: by.as_deref(),
+        by: by.as_ref().map(signer_name),
         asked_by: &body.asked_by,
         asker_signed: *asker_signed,
         until: &body.until,

@@ -6,6 +6,7 @@
 
 use std::fmt::Write as _;
 
+use super::super::output::hanging;
 use super::cells::{TABLE_COLUMNS, group, table_cells};
 use super::overview::{Overview, OverviewRow, SeenOnce};
 use fillward::desk::Answer;
@@ -84,9 +85,7 @@ pub(super) fn table(seen: &SeenOnce, width: usize) -> String {
 
 /// A line of which nothing is cut, in as many as it takes.
 fn whole(line: &str, width: usize) -> String {
-    let words = line.trim_start_matches(' ');
-    let indent = " ".repeat(line.len() - words.len());
-    held_in(words, width, &indent, &format!("{indent}  ")) + "\n"
+    hanging(line, width, held_in) + "\n"
 }
 
 /// The files by their state, the worst first, each in the order in which it was given.

@@ -173,7 +173,7 @@ pub(crate) fn signature(text: &mut String, signed: &CheckedSignature, zone: &Zon
     let at = signed.at.map(|at| at.in_zone(zone).to_string()).unwrap_or_default();
     let standing = match (&signed.fault, &signed.since) {
         (Some(_), _) => "does not count",
-        // Whoever has a key that was revoked can have signed at any time.
+        // Anyone who has a key that was revoked can have signed at any time.
         (None, Some(Reason::KeyRevokedSince { .. })) => "by a key that has been revoked since",
         (None, _) if signed.witness => "good, as a witness: made too late to fill a role",
         (None, Some(_)) => "was good when it was made",

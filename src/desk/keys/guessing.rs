@@ -14,7 +14,7 @@ const LEAST_ROW: usize = 4;
 
 /// Words that people take where a passphrase is asked for, with the seasons, months and days that a policy of changing it
 /// every so often brings about, sentences that stand in books about passphrases, and words of this work. Common practice of
-/// whoever guesses, without a source.
+/// the person who guesses, without a source.
 const COMMON: [&str; 54] = [
     "password",
     "passphrase",
@@ -100,7 +100,7 @@ const ROWS: [&str; 24] = [
     "1qaz2wsx3edc4rfv5tgb6yhn7ujm8ik,9ol.0p;/",
 ];
 
-/// Whether a passphrase can be guessed by whoever knows these names.
+/// Whether a passphrase can be guessed by the person who knows these names.
 pub(super) fn is_easy(words: &str, known: &[&str], least: usize) -> bool {
     let all = Zeroizing::new(words.to_lowercase());
     let left = without_rows(&without_twice(&without_known(&all, known)));

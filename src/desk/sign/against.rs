@@ -9,7 +9,7 @@ use crate::document::Content;
 use crate::record::shop::Shop;
 use crate::units::Instant;
 
-/// What speaks against a further signature. Whoever signs for what is still to be done answers for the record as it stands
+/// What speaks against a further signature. Anyone who signs for what is still to be done answers for the record as it stands
 /// now; a witness answers for what was, whatever has become of the record since.
 pub(super) fn speaks_against(verified: &Verification, witness: bool) -> Vec<Reason> {
     let misfits = verified.misfits().filter(|reason| !(witness && matches!(reason, Reason::RecordChanged { .. })));

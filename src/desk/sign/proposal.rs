@@ -9,7 +9,7 @@ use crate::checklist::body::ChecklistBody;
 use crate::checklist::changes::FactChange;
 use crate::checklist::verify::CheckedSignature;
 use crate::desk::Passage;
-use crate::desk::permit::PermitLine;
+use crate::desk::permit_line::PermitLine;
 use crate::desk::world::NamedBytes;
 use crate::explain::Summary;
 use crate::units::{Instant, Zone};
@@ -72,7 +72,7 @@ pub struct Proposal {
     pub earlier: Vec<CheckedSignature>,
     /// What the record says otherwise than at the hold point before, and is judged again by.
     pub changes: Vec<FactChange>,
-    /// Whether what it let happen is over: then whoever signs is a witness, and fills no role.
+    /// Whether what it let happen is over: then the person who signs is a witness, and fills no role.
     pub witness: bool,
     /// Other checklists of the same job, hold point and assembly that are here already, the last one at the end.
     pub here: Vec<OtherChecklist>,

@@ -1,20 +1,20 @@
 //! What has changed in the shop file since it was last signed with: remembered beside it, by the digests of its entries.
 //!
-//! It holds nothing and is not signed: it is what whoever signs should have seen. What is remembered are marks and digests,
-//! no value and no name; it is no secret, and whoever can write it can also remove it. This module must not know records.
+//! It holds nothing and is not signed: it is what the person who signs should have seen. What is remembered are marks and digests,
+//! no value and no name; it is no secret, and the person who can write it can also remove it. This module must not know records.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
 use crate::checklist::body::ChecklistBody;
 use crate::checklist::jws::Envelope;
-use crate::checklist::kind::Kind;
-use crate::checklist::packs::{is_digest, sha256_hex};
+use crate::checklist::packs::sha256_hex;
 use crate::desk::world::{Existing, NamedBytes, Readers, Storage, StoreFault, Trouble};
 use crate::record::shop::Shop;
 use crate::units::Instant;
+use crate::vocabulary::Kind;
 
 /// The name of what is remembered, in the folder of the shop file: an old one under another name is as old.
 const MEMORY: &str = "fillward-shop.signed";
@@ -32,10 +32,41 @@ struct KnownShop {
     shop_signed: u32,
     /// The zone of the last one.
     zone: String,
-    /// The entries of the last one, section and mark, or section and digest where entries have no mark; with the digest.
-    entries: BTreeMap<String, String>,
+    /// The entries of the last one.
+    entries: Vec<KnownEntry>,
     /// Every file that was signed with: its digest, and when it last was.
     files: Vec<(String, String)>,
+}
+
+impl KnownShop {
+    fn entries(&self) -> Entries {
+        let apart = |KnownEntry { section, mark, sha256 }: &KnownEntry| {
+            let entry = ShopEntry { section: section.clone(), mark: mark.clone() };
+            ((entry, mark.is_none().then(|| sha256.clone())), sha256.clone())
+        };
+        self.entries.iter().map(apart).collect()
+    }
+}
+
+/// An entry that is remembered: where it stands, and the digest of what it says.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct KnownEntry {
+    section: String,
+    mark: Option<String>,
+    sha256: String,
+}
+
+/// Entries by what tells them apart, each with the digest of what it says: one without a mark is apart by that alone.
+type Entries = BTreeMap<(ShopEntry, Option<String>), String>;
+
+/// An entry of a shop file: one with a mark by that.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct ShopEntry {
+    /// The section in which it stands.
+    pub section: String,
+    /// Its mark; a row of a log has none.
+    pub mark: Option<String>,
 }
 
 /// A shop file beside the one that was last signed with.
@@ -43,12 +74,12 @@ struct KnownShop {
 pub struct ShopChanges {
     /// When the last signature was made with a shop file; nothing where none is known.
     pub since: Option<String>,
-    /// Entries that are new, as section and mark.
-    pub added: Vec<String>,
+    /// Entries that are new.
+    pub added: Vec<ShopEntry>,
     /// Entries that say something else.
-    pub changed: Vec<String>,
+    pub changed: Vec<ShopEntry>,
     /// Entries that are gone.
-    pub gone: Vec<String>,
+    pub gone: Vec<ShopEntry>,
     /// Where this very file was signed with before, and another one after it: when it last was. It is an old one put back.
     pub put_back: Option<String>,
     /// The zone of the last one, where this one names another.
@@ -76,18 +107,26 @@ pub(super) struct ShopMemory {
     name: PathBuf,
     digest: String,
     zone: String,
-    entries: BTreeMap<String, String>,
+    entries: Entries,
 }
 
 impl ShopMemory {
     pub(super) fn of(file: &NamedBytes, shop: &Shop) -> Self {
-        let mut entries: BTreeMap<String, String> = BTreeMap::new();
+        let mut entries = Entries::new();
         for (section, mark, text) in shop.entries() {
             // How an entry is laid out says nothing.
             let digest = sha256_hex(text.split_whitespace().collect::<Vec<_>>().join(" ").as_bytes());
             // Entries of one mark, each for its own time, are remembered together.
-            let of_mark = entries.entry(format!("{section} {}", mark.unwrap_or(&digest)));
-            of_mark.and_modify(|known| *known = sha256_hex(format!("{known}{digest}").as_bytes())).or_insert(digest);
+            let entry = ShopEntry { section: section.to_owned(), mark: mark.map(str::to_owned) };
+            let of_mark = entries.entry((entry, mark.is_none().then(|| digest.clone())));
+            of_mark
+                .and_modify(|known| {
+                    // A row that stands twice says no more than once.
+                    if *known != digest {
+                        *known = sha256_hex(format!("{known}{digest}").as_bytes());
+                    }
+                })
+                .or_insert(digest);
         }
         Self {
             name: file.name.with_file_name(MEMORY),
@@ -107,18 +146,21 @@ impl ShopMemory {
                 return ShopChanges { unreadable: Some(self.name.clone()), ..ShopChanges::default() };
             }
         };
-        let names = |of: &BTreeMap<String, String>| of.keys().cloned().collect::<BTreeSet<_>>();
-        let (now, then) = (names(&self.entries), names(&before.entries));
-        let listed =
-            |from: &BTreeSet<String>, but: &BTreeSet<String>| from.difference(but).map(|name| shown(name)).collect();
-        let differs = |name: &&String| self.entries.get(*name) != before.entries.get(*name);
+        let (now, then) = (&self.entries, before.entries());
+        let beside = |from: &Entries, but: &Entries| {
+            let others = from.keys().filter(|name| !but.contains_key(name));
+            others.map(|(entry, _)| entry.clone()).collect()
+        };
+        let differs = |(name, digest): &(&(ShopEntry, Option<String>), &String)| {
+            then.get(name).is_some_and(|before| before != *digest)
+        };
         let last = before.files.last();
         let earlier = before.files.iter().find(|(digest, _)| *digest == self.digest);
         ShopChanges {
             since: last.map(|(_, at)| at.clone()),
-            added: listed(&now, &then),
-            gone: listed(&then, &now),
-            changed: now.intersection(&then).filter(differs).map(|name| shown(name)).collect(),
+            added: beside(now, &then),
+            gone: beside(&then, now),
+            changed: now.iter().filter(differs).map(|((entry, _), _)| entry.clone()).collect(),
             put_back: earlier.filter(|earlier| Some(*earlier) != last).map(|(_, at)| at.clone()),
             zone_before: (before.zone != self.zone).then_some(before.zone),
             unreadable: None,
@@ -149,7 +191,11 @@ impl ShopMemory {
             files.retain(|(digest, _)| *digest != self.digest);
             files.push((self.digest.clone(), at.to_record_text()));
             let files = files.split_off(files.len().saturating_sub(MOST_FILES));
-            let (zone, entries) = (self.zone.clone(), self.entries.clone());
+            let known = |((entry, _), sha256): (&(ShopEntry, Option<String>), &String)| {
+                let ShopEntry { section, mark } = entry.clone();
+                KnownEntry { section, mark, sha256: sha256.clone() }
+            };
+            let (zone, entries) = (self.zone.clone(), self.entries.iter().map(known).collect());
             let text = serde_json::to_vec(&KnownShop { shop_signed: FORMAT, zone, entries, files }).unwrap_or_default();
             let existing = Existing::Own(bytes.as_deref());
             match storage.write(&self.name, &text, existing, Readers::Usual) {
@@ -165,12 +211,4 @@ fn recall(storage: &dyn Storage, name: &Path) -> Result<(Option<Vec<u8>>, Option
     let bytes = storage.read_if_there(name)?;
     let read = bytes.as_deref().and_then(|bytes| serde_json::from_slice::<KnownShop>(bytes).ok());
     Ok((bytes, read.filter(|signed| signed.shop_signed == FORMAT)))
-}
-
-/// An entry for people: one without a mark by its section alone.
-fn shown(name: &str) -> String {
-    match name.split_once(' ') {
-        Some((section, mark)) if is_digest(mark) => format!("a row of {section}"),
-        _ => name.to_owned(),
-    }
 }

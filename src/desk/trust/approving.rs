@@ -7,7 +7,6 @@ use std::path::PathBuf;
 
 use super::signing::{Carried, NextTrust, draft_of};
 use crate::checklist::jws::Envelope;
-use crate::checklist::kind::Kind;
 use crate::checklist::packs::PackPart;
 use crate::checklist::trust::{Approval, Trust, TrustBody};
 use crate::desk::keys::Hand;
@@ -15,7 +14,7 @@ use crate::desk::sign::Consent;
 use crate::desk::world::{Existing, NamedBytes, Readers};
 use crate::desk::{Desk, DraftFault, Refusal, Unfit, packs};
 use crate::units::Instant;
-use crate::vocabulary::Role;
+use crate::vocabulary::{Kind, Role};
 
 /// An approval that is asked for.
 #[derive(Debug)]

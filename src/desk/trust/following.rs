@@ -8,11 +8,11 @@ use std::path::Path;
 use super::Trust;
 use super::signing::TrustOrder;
 use crate::checklist::jws::Envelope;
-use crate::checklist::kind::Kind;
 use crate::checklist::trust::{Pins, TrustBody, changes};
 use crate::checklist::{Reason, TrustReason};
 use crate::desk::{DraftFault, Refusal};
 use crate::units::Instant;
+use crate::vocabulary::Kind;
 
 /// Reads a draft of the next version; what is damaged is named, since it stands in the way of every change.
 pub(super) fn read_draft(name: &Path, bytes: &[u8]) -> Result<(Envelope, TrustBody), Refusal> {

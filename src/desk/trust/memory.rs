@@ -6,7 +6,7 @@
 //! stick is as old. One key is for one shop. Where it is kept is a matter of the storage, which compares before it writes;
 //! what the bytes say is known here alone.
 //!
-//! It is no secret and is not signed: whoever can write it can also remove it, and is then no further than at the start,
+//! It is no secret and is not signed: the person who can write it can also remove it, and is then no further than at the start,
 //! since without it nothing is accepted. Must not know where it is kept.
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -46,7 +46,7 @@ struct Mark {
     /// The packs' approvals of all versions seen, by the digests of the safety officer's signatures, each with its end. One that
     /// the highest version no longer has ended with that version. An owner's signature alone brings none of them back.
     approvals: BTreeMap<String, Option<String>>,
-    /// From when the clock was last begun anew by a version of the trust file, if it ever was.
+    /// From when the clock was last started again by a version of the trust file, if it ever was.
     clock_anew: Option<String>,
     /// The keys of all versions seen that ended before their time, by their thumbprints.
     ends: BTreeMap<String, KeptEnd>,
@@ -207,7 +207,7 @@ impl<'a> Recalled<'a> {
         ahead_of(seen, now).then(known)
     }
 
-    /// The latest time that the clock has shown; that from which a version of the trust file begins it anew, where this
+    /// The latest time that the clock has shown; that from which a version of the trust file starts it again, where this
     /// account learns of that now.
     fn time(&self, owners: &[String], trust: &Trust) -> Option<Instant> {
         let times = self.of_owners(owners).filter_map(|(_, mark)| match begins_anew(mark, trust) {
@@ -277,7 +277,7 @@ impl<'a> Recalled<'a> {
     }
 }
 
-/// The instant from which a trust file begins the clock anew, where it is a later version than the one remembered and says
+/// The instant from which a trust file starts the clock again, where it is a later version than the one remembered and says
 /// what no version before it said: each time it is one signed act, and each account learns of it once.
 fn begins_anew(mark: &Mark, trust: &Trust) -> Option<Instant> {
     let anew = Instant::parse(trust.body().clock_anew.as_deref()?).ok()?;

@@ -9,7 +9,6 @@ use super::following::{follows, read_draft, vouched};
 use super::memory::Recalled;
 use super::{Trust, against};
 use crate::checklist::jws::Envelope;
-use crate::checklist::kind::Kind;
 use crate::checklist::trust::{Pins, TrustBody, TrustChange, UndoneApproval, Unsound, changes, fault};
 use crate::checklist::{Reason, TrustReason};
 use crate::desk::keys::Hand;
@@ -18,7 +17,7 @@ use crate::desk::world::{Existing, Readers, Storage, StoreFault};
 use crate::desk::{Desk, DraftFault, Refusal, Unfit};
 use crate::document::{self, Document, Faults};
 use crate::units::Instant;
-use crate::vocabulary::Role;
+use crate::vocabulary::{Kind, Role};
 
 /// A version of a trust file that is asked for.
 #[derive(Debug)]
@@ -207,7 +206,7 @@ impl Desk<'_> {
 
     /// The next version of the trust file that is kept under a name, as yet with the content of the one in force, or with
     /// that of the draft of it that waits: what several people ask for comes into one version. Of a draft only what an owner
-    /// of the version in force has signed is gone on from, and what a safety officer has approved: whoever can write the
+    /// of the version in force has signed is gone on from, and what a safety officer has approved: the person who can write the
     /// folder could put anything there.
     ///
     /// # Errors

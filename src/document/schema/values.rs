@@ -12,6 +12,7 @@ use crate::document::{Code, Content, Fault, Node, nearest};
 
 impl Problems<'_> {
     /// A problem of the value itself; without a `help` of its own, what the schema says of the value.
+    #[track_caller]
     fn value(&mut self, spot: &Spot<'_>, rank: Rank, code: Code, message: String, help: Option<String>) {
         let label = spot.due().map(|due| format!("due: {}", words::clause(due)));
         let mut fault = Fault::new(code, message).label(spot.place.span, label.unwrap_or_default());

@@ -78,7 +78,7 @@ pub(in crate::explain) enum Deed {
     SoonerMisread(Thing),
     /// What this is called was misread: nothing else is to be done about it.
     Misread(String),
-    /// Whoever did it signs.
+    /// The person who did it signs.
     Signed,
     /// It is done again.
     DoneAgain,

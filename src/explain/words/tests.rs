@@ -22,7 +22,7 @@ fn unit() -> impl Strategy<Value = Unit> {
 proptest! {
     #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(1_000) })]
 
-    /// Whoever keeps to the number shown keeps to the one behind it, and it is never far off, whatever the unit.
+    /// The person who keeps to the number shown keeps to the one behind it, and it is never far off, whatever the unit.
     #[test]
     fn a_shown_bound_lies_on_the_safe_side_and_near(num in 1..1_000_000_000_i128, den in 1..1_000_000_i128, unit in unit()) {
         let quantity = Quantity::new(Exact::new(num, den).unwrap(), unit).unwrap();

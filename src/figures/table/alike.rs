@@ -1,6 +1,6 @@
 //! The figures that hold one assembly against the others of its job, and against what can be of such an assembly. This module must not know how a figure is computed.
 
-use super::{BELIEVED, CAVITY, COUNT, DENSITY, DURATION, LENGTH, LOG, PERCENT, joined, row};
+use super::{BELIEVED, CAVITY, COUNT, DENSITY, DURATION, LENGTH, LOG, PERCENT, joined, row, whether};
 use crate::figures::Direction::Free;
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec};
 use crate::record::FactKey;
@@ -105,13 +105,12 @@ pub(super) const ROWS: &[FigureSpec] = &[
         &joined::<_, 4>(&[&[(assembly::TARGET_PRESSURE, Free)], SIZE, &[(assembly::MARK, Free)]]),
         &[],
     ),
-    row(
+    whether!(
         FigureId::AxleMatches,
         Assembly,
         "axle_matches",
-        FigureKind::Flag,
         (
-            "Whether every other tyre of this job on the same axle, by the words for places in the marks, is of the same size and construction, as far as both say it.",
+            "every other tyre of this job on the same axle, by the words for places in the marks, is of the same size and construction, as far as both say it",
             "size and construction of each two",
         ),
         &joined::<_, 3>(&[SIZE, &[(assembly::MARK, Free)]]),

@@ -1,7 +1,9 @@
 //! The figures of one assembly: what its markings and its rim say, and what fills it. This module must not know how a figure is computed.
 
-use super::{BELIEVED, CAVITY, COUNT, DURATION, FILLED, GROWTH, LENGTH, MASS, MIX, PERCENT, VOLUME, joined, row};
-use crate::figures::{Direction, FigureId, FigureKind, FigureSpec};
+use super::{
+    BELIEVED, CAVITY, COUNT, DURATION, FILLED, GROWTH, LENGTH, MASS, MIX, PERCENT, VOLUME, joined, row, whether,
+};
+use crate::figures::{Direction, FigureId, FigureSpec};
 use crate::record::catalogue::{assembly, job};
 use crate::vocabulary::Subject;
 
@@ -31,13 +33,12 @@ pub(super) const ROWS: &[FigureSpec] = &[
         &[(assembly::TYRE_SIZE, Free)],
         &[],
     ),
-    row(
+    whether!(
         FigureId::SizeAgrees,
         Assembly,
         "size_agrees",
-        FigureKind::Flag,
         (
-            "Whether the size designation agrees with the construction, the seal and the strength on record.",
+            "the size designation agrees with the construction, the seal and the strength on record",
             "size designation against construction and seal; one strength by ply rating, load range and size",
         ),
         &[
@@ -49,25 +50,23 @@ pub(super) const ROWS: &[FigureSpec] = &[
         ],
         &[],
     ),
-    row(
+    whether!(
         FigureId::SteelExpected,
         Assembly,
         "steel_expected",
-        FigureKind::Flag,
         (
-            "Whether the tyre has steel in casing or belts unless its sidewall says otherwise.",
+            "the tyre has steel in casing or belts unless its sidewall says otherwise",
             "radial, of a size for trucks, earthmovers or graders",
         ),
         &[(assembly::TYRE_SIZE, Free), (assembly::TYRE_CONSTRUCTION, Free)],
         &[],
     ),
-    row(
+    whether!(
         FigureId::TubeSuits,
         Assembly,
         "tube_suits",
-        FigureKind::Flag,
         (
-            "Whether the tube is marked for the size of the tyre, however each is written.",
+            "the tube is marked for the size of the tyre, however each is written",
             "sizes of the tube against sizes of the tyre",
         ),
         &[(assembly::TUBE_SIZE, Free), (assembly::TYRE_SIZE, Free)],
@@ -103,13 +102,12 @@ pub(super) const ROWS: &[FigureSpec] = &[
         CAVITY,
         BELIEVED,
     ),
-    row(
+    whether!(
         FigureId::VolumeBelieved,
         Assembly,
         "volume_believed",
-        FigureKind::Flag,
         (
-            "Whether the recorded inside volume is near enough to what the size gives; if not, nothing is worked out from it.",
+            "the recorded inside volume is near enough to what the size gives"; "if not, nothing is worked out from it",
             "recorded inside volume / modelled volume, between two shares",
         ),
         &[

@@ -1,7 +1,8 @@
 //! The figures of the job as a whole. This module must not know how a figure is computed.
 
 use super::{
-    BELIEVED, CAVITY, COUNT, CURE, CURED, DURATION, MASS, MIX, PERCENT, PRIMING, SHARE, TEMPERATURE, TOTAL, joined, row,
+    BELIEVED, CAVITY, COUNT, CURE, CURED, DURATION, MASS, MIX, PERCENT, PRIMING, SHARE, TEMPERATURE, TOTAL, joined,
+    row, whether,
 };
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
 use crate::record::catalogue::{assembly, component, job, person};
@@ -14,22 +15,20 @@ use Subject::Job;
 
 /// The rows, in the order of [`FigureId`].
 pub(super) const ROWS: &[FigureSpec] = &[
-    row(
+    whether!(
         FigureId::TwoLots,
         Job,
         "two_lots",
-        FigureKind::Flag,
-        ("Whether isocyanate and polyol are of two lots, however their marks are written.", "the marks compared"),
+        ("isocyanate and polyol are of two lots, however their marks are written", "the marks compared"),
         &[(component::LOT, Free)],
         &[],
     ),
-    row(
+    whether!(
         FigureId::SheetNamesGrade,
         Job,
         "sheet_names_grade",
-        FigureKind::Flag,
         (
-            "Whether the title of the data sheet has the words of the grade that was ordered, in any case.",
+            "the title of the data sheet has the words of the grade that was ordered, in any case",
             "every word of the grade is in the title",
         ),
         &[(job::SHEET, Free), (job::ORDER_SYSTEM, Free)],
@@ -59,37 +58,34 @@ pub(super) const ROWS: &[FigureSpec] = &[
         &[(job::ORDER_SYSTEM, Free)],
         &[],
     ),
-    row(
+    whether!(
         FigureId::AcceptedByAnother,
         Job,
         "accepted_by_another",
-        FigureKind::Flag,
         (
-            "Whether who accepted the fill is none of the crew by any way of writing a name, and neither the shop nor its site.",
+            "who accepted the fill is none of the crew by any way of writing a name, and neither the shop nor its site",
             "no point of a name of the crew is left to tell the two apart",
         ),
         &[(job::ACCEPTED_BY, Free), (person::NAME, Free), (job::SITE, Free)],
         &[],
     ),
-    row(
+    whether!(
         FigureId::CrewToldApart,
         Job,
         "crew_told_apart",
-        FigureKind::Flag,
         (
-            "Whether no two names of the crew can be one person's, by any way of writing a name.",
+            "no two names of the crew can be one person's, by any way of writing a name",
             "a point of each name is left that the other one has not",
         ),
         &[(person::NAME, Free)],
         &[],
     ),
-    row(
+    whether!(
         FigureId::TwoAtThePump,
         Job,
         "two_at_the_pump",
-        FigureKind::Flag,
         (
-            "Whether two people or more are there for the pump: everybody of the crew but inspectors.",
+            "two people or more are there for the pump: everybody of the crew but inspectors",
             "people whose role is not inspector >= 2",
         ),
         &[(person::ROLE, Free)],
@@ -137,15 +133,11 @@ pub(super) const ROWS: &[FigureSpec] = &[
         &[(component::DENSITY, Free)],
         &[],
     ),
-    row(
+    whether!(
         FigureId::SettlesAsUsual,
         Job,
         "settles_as_usual",
-        FigureKind::Flag,
-        (
-            "Whether the isocyanate settles only where the polyol does.",
-            "the polyol settles, or the isocyanate does not",
-        ),
+        ("the isocyanate settles only where the polyol does", "the polyol settles, or the isocyanate does not",),
         &[(component::SETTLES, Free)],
         &[],
     ),

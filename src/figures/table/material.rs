@@ -1,7 +1,8 @@
 //! The figures of a component. This module must not know how a figure is computed.
 
 use super::{
-    BELIEVED, CAVITY, COUNT, DENSITY, LEFT, MASS, PRIMING, PUMPED, ROOM, SHARE, TEMPERATURE, TOTAL, VOLUME, joined, row,
+    BELIEVED, CAVITY, COUNT, DENSITY, LEFT, MASS, PRIMING, PUMPED, ROOM, SHARE, TEMPERATURE, TOTAL, VOLUME, joined,
+    row, whether,
 };
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
 use crate::record::catalogue::{assembly, component, job};
@@ -74,12 +75,11 @@ pub(super) const ROWS: &[FigureSpec] = &[
         &joined::<_, 10>(&[PUMPED, PRIMING, SHARE]),
         &[],
     ),
-    row(
+    whether!(
         FigureId::WarmingBefore,
         Component,
         "warming_before",
-        FigureKind::Flag,
-        ("Whether the earlier readings of a container lie before that of its core.", "every row before the reading"),
+        ("the earlier readings of a container lie before that of its core", "every row before the reading"),
         &[(component::WARMING, Free), (component::CORE_TEMPERATURE, Free)],
         &[],
     ),
@@ -93,7 +93,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "rise / time between the two readings",
         ),
         &[(component::WARMING, Free), (component::CORE_TEMPERATURE, Free)],
-        &[(Parameter::WarmingSpan, Free)],
+        &[(Parameter::WarmingSpan, Down)],
     ),
     row(
         FigureId::WarmingHottest,

@@ -3,6 +3,7 @@
 
 use super::{
     BELIEVED, CAVITY, CURE, DENSITY, DURATION, FILLED, GROWTH, MASS, MIX, PERCENT, PUMPED, WEIGHED, joined, row,
+    whether,
 };
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
 use crate::record::catalogue::{assembly, component, job, stages};
@@ -26,13 +27,12 @@ pub(super) const ROWS: &[FigureSpec] = &[
         &joined::<_, 19>(&[MIX, WEIGHED]),
         GROWTH,
     ),
-    row(
+    whether!(
         FigureId::MassesBelieved,
         Assembly,
         "masses_believed",
-        FigureKind::Flag,
         (
-            "Whether the recorded masses of tyre and wheel, as far as there are any, can be those of such a tyre and such a wheel.",
+            "the recorded masses of tyre and wheel, as far as there are any, can be those of such a tyre and such a wheel",
             "recorded mass within the estimate by the size",
         ),
         &joined::<_, 8>(&[
@@ -142,13 +142,12 @@ pub(super) const ROWS: &[FigureSpec] = &[
         ],
         &[(Parameter::FastestStroke, Up), (Parameter::StrokeShare, Up), (Parameter::StartGrace, Up)],
     ),
-    row(
+    whether!(
         FigureId::EndsApart,
         Assembly,
         "ends_apart",
-        FigureKind::Flag,
         (
-            "Whether the cycles of the later one fit between the end of this fill and that of each other, and none ends between start and end of another: one pump fills one tyre at a time.",
+            "the cycles of the later one fit between the end of this fill and that of each other, and none ends between start and end of another: one pump fills one tyre at a time",
             "time between two ends >= cycles x least time of one; no end between start and end of another",
         ),
         &[
@@ -171,12 +170,11 @@ pub(super) const ROWS: &[FigureSpec] = &[
         &[(assembly::ACT_FILL, Free), (stages::FILL_ENDED, Free)],
         &[],
     ),
-    row(
+    whether!(
         FigureId::LogAfterFill,
         Assembly,
         "log_after_fill",
-        FigureKind::Flag,
-        ("Whether the workspace log has a row after the end of this fill.", "a row at or after the end of its fill"),
+        ("the workspace log has a row after the end of this fill", "a row at or after the end of its fill"),
         &[(stages::FILL_ENDED, Free), (job::WORKSPACE_LOG, Free)],
         &[],
     ),

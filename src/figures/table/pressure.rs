@@ -1,6 +1,8 @@
 //! The figures of one assembly: its ratings and its air, up to the pre-stretch. This module must not know how a figure is computed.
 
-use super::{CAVITY, CEILING, DURATION, ENERGY, GROWTH, LOG, LOSS, MASS, PERCENT, PRESSURE, TEMPERATURE, joined, row};
+use super::{
+    CAVITY, CEILING, DURATION, ENERGY, GROWTH, LOG, LOSS, MASS, PERCENT, PRESSURE, TEMPERATURE, joined, row, whether,
+};
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
 use crate::record::catalogue::{assembly, component, job};
 use crate::units::Dimension;
@@ -285,13 +287,12 @@ pub(super) const ROWS: &[FigureSpec] = &[
         LOG,
         &[],
     ),
-    row(
+    whether!(
         FigureId::PreStretchAirAgrees,
         Assembly,
         "pre_stretch_air_agrees",
-        FigureKind::Flag,
         (
-            "Whether each lowest air temperature of the log is at or below the air of the rows on both sides, but for a kelvin that two instruments may differ by.",
+            "each lowest air temperature of the log is at or below the air of the rows on both sides, but for a kelvin that two instruments may differ by",
             "lowest air <= air of its row and of the row before, + 1 K",
         ),
         LOG,
@@ -318,13 +319,12 @@ pub(super) const ROWS: &[FigureSpec] = &[
         &joined::<_, 4>(&[LOG, &[(assembly::TARGET_PRESSURE, Free)]]),
         LOSS,
     ),
-    row(
+    whether!(
         FigureId::PreStretchOnScale,
         Assembly,
         "pre_stretch_on_scale",
-        FigureKind::Flag,
         (
-            "Whether every pressure and every temperature of the log is within the range of the instrument that read it.",
+            "every pressure and every temperature of the log is within the range of the instrument that read it",
             "each reading against the ends of its scale",
         ),
         LOG,

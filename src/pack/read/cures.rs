@@ -4,7 +4,7 @@
 
 use super::super::PackText;
 use super::super::cure::{AIR_OUT, Air, Cure, CureStep, Does, SharedStep};
-use super::parts::citation;
+use super::common::citation;
 use super::{PackReader, entries};
 use crate::document::{Code, Content, Node, Span, nearest};
 

@@ -3,7 +3,7 @@
 //! Must not know which rule uses a limit.
 
 use super::super::{DatedValue, Limit, LimitTold, Safer};
-use super::parts::{citation, day};
+use super::common::{citation, day};
 use super::{PackReader, entries};
 use crate::document::{Code, Content, Node};
 use crate::units::{Day, Dimension, Interval, Quantity};

@@ -6,17 +6,17 @@ use std::borrow::Cow;
 
 use super::super::context::Scope;
 use super::super::example::Example;
-use super::super::{
-    Amendment, Amends, Asks, Citation, Follows, Limit, OnFault, PackText, PermitTerms, Rule, RuleExamples, Told,
-};
+use super::super::{Amendment, Amends, Asks, Follows, Limit, OnFault, PackText, PermitTerms, Rule, RuleExamples, Told};
+use super::common::{citation, day};
 use super::condition::Conditions;
 use super::cures::cure;
 use super::limits::{dated_values, limit_families};
 use super::{PackReader, Setting, entries};
 use crate::document::{Code, Content, Entry, Fault, Node, Span, nearest};
+use crate::record::catalogue::Meaning;
 use crate::record::catalogue::{Asked, HoldsFor, Station};
 use crate::record::{Catalogue, FactKind, FactSpec};
-use crate::units::{Day, Dimension, Instant, Quantity};
+use crate::units::{Dimension, Instant, Quantity};
 use crate::vocabulary::{HoldPoint, Subject};
 
 /// What the head file of a pack says of the pack.
@@ -65,38 +65,6 @@ pub(in super::super) fn follows(reader: &mut PackReader<'_>, root: &Node, settin
         found.push(Follows { at, applies });
     }
     found
-}
-
-pub(super) fn day(reader: &mut PackReader<'_>, node: &Node, key: &str) -> Option<Day> {
-    let entry = node.entry(key)?;
-    let Content::Text(text) = &entry.node.value else {
-        reader.say(Code::PackNotADay, "a calendar day is expected here", entry.node.span, "write it like `2026-01-31`");
-        return None;
-    };
-    match Day::parse(text) {
-        Ok(day) => Some(day),
-        Err(error) => {
-            reader.say(Code::PackNotADay, error.to_string(), entry.node.span, error.help());
-            None
-        }
-    }
-}
-
-pub(super) fn citation(reader: &mut PackReader<'_>, node: &Node) -> Citation {
-    let Some(entry) = node.entry("source") else {
-        reader.say(
-            Code::PackMissingPart,
-            "this has no `source`",
-            node.span,
-            "say where it comes from; common practice without a published source is said so",
-        );
-        return Citation { kind: PackText::default(), cite: PackText::default(), note: None };
-    };
-    Citation {
-        kind: reader.text(&entry.node, "kind"),
-        cite: reader.text(&entry.node, "cite"),
-        note: super::optional_text(&entry.node, "note"),
-    }
 }
 
 /// A local pack's amendments, each checked to be no weaker than what it replaces, on every day.
@@ -161,7 +129,7 @@ pub(in super::super) fn declared_facts(reader: &mut PackReader<'_>, root: &Node,
         let spec = FactSpec {
             name: Cow::Owned(format!("local.{}", entry.key)),
             kind,
-            about: Cow::Owned(reader.text(node, "about").into()),
+            about: Meaning::read(reader.text(node, "about").into()),
             example: Cow::Owned(example(reader, node).into()),
             asked: asked(node, subject),
         };

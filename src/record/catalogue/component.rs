@@ -16,7 +16,7 @@ facts! {
     SYSTEM = "system", FactKind::Text, "The system, with its grade, that the label names.", "firm 55", Job, FILL, Drums;
     SHEET_LEAST = "sheet.least", FactKind::Quantity(Dimension::Temperature), "The least temperature at which it may be pumped, by the data sheet.", "65 degF", Job, FILL, Desk;
     SHEET_MOST = "sheet.most", FactKind::Quantity(Dimension::Temperature), "The greatest temperature to which it may be warmed, by the data sheet.", "95 degF", Job, FILL, Desk;
-    SETTLES = "settles", FactKind::Flag, "Whether the data sheet says that this side settles and is to be stirred.", "false", Job, FILL, Desk;
+    SETTLES = "settles", FactKind::Flag, Whether "the data sheet says that this side settles and is to be stirred", "false", Job, FILL, Desk;
     DENSITY = "density", FactKind::Quantity(Dimension::Density), "The density by the maker's data sheet.", "1.03 kg/L", Job, FILL, Desk;
     DENSITY_AT = "density_at", FactKind::Quantity(Dimension::Temperature), "The temperature for which the density is given.", "77 degF", Job, FILL, Desk;
     EXPANSION = "expansion", FactKind::Quantity(Dimension::Percent), "By how much the volume grows for one kelvin, by the data sheet.", "0.07 %", Job, FILL, Desk;
@@ -28,10 +28,10 @@ facts! {
     NEEDED = "needed", FactKind::Quantity(Dimension::Mass), "How much of it the job takes by the maker's chart or a worked figure.", "362 lb", Job, FILL, Desk;
     CONTAINER_SIZE = "container_size", FactKind::Quantity(Dimension::Mass), "How much one full container of it holds.", "440 lb", Job, FILL, Desk;
     CONTAINER = "container", FactKind::Choice(words!["sound", "bulging", "leaking"]), "The state of the container.", "sound", Day, FILL, Drums;
-    STIRRED = "stirred", FactKind::Flag, "Whether a side that settles was stirred through today, by the method of its data sheet.", "true", Day, FILL, Drums;
+    STIRRED = "stirred", FactKind::Flag, Whether "a side that settles was stirred through today, by the method of its data sheet", "true", Day, FILL, Drums;
     STORED = "stored", FactKind::Choice(words!["indoors", "outdoors"]), "Where it has been kept.", "indoors", Day, FILL, Drums;
     MOISTURE_GUARD_KIND = "moisture_guard.kind", FactKind::Choice(words!["desiccant breather", "dry gas", "sealed", "none"]), "What keeps moist air out while the pump draws on it.", "desiccant breather", Day, FILL, Drums;
-    MOISTURE_GUARD_STATE = "moisture_guard.state", FactKind::Choice(words!["active", "spent"]), "Whether it still works: the desiccant's colour, the gas pressure, the seal.", "active", Day, FILL, Drums;
+    MOISTURE_GUARD_STATE = "moisture_guard.state", FactKind::Choice(words!["active", "spent"]), Whether "it still works: the desiccant's colour, the gas pressure, the seal", "active", Day, FILL, Drums;
 }
 
 log_row! {

@@ -7,8 +7,8 @@ use crate::units::Dimension;
 
 facts! {
     Subject::Assembly, super::assembly::TABLE.len();
-    MOUNTING_CLEAN = "mounting.clean", FactKind::Flag, "Whether flanges, gutters, rings, bead seats and the beads of the tyre are free of dirt, loose rust, scale and old rubber.", "true", Job, AIR, Wheel;
-    MOUNTING_STEM_OPEN = "mounting.stem_open", FactKind::Flag, "Whether a wire went right through the valve stem with its core out.", "true", Job, AIR, Wheel;
+    MOUNTING_CLEAN = "mounting.clean", FactKind::Flag, Whether "flanges, gutters, rings, bead seats and the beads of the tyre are free of dirt, loose rust, scale and old rubber", "true", Job, AIR, Wheel;
+    MOUNTING_STEM_OPEN = "mounting.stem_open", FactKind::Flag, Whether "a wire went right through the valve stem with its core out", "true", Job, AIR, Wheel;
     MOUNTING_SEATING_PRESSURE = "mounting.seating_pressure", FactKind::Quantity(Dimension::Pressure), "The pressure at which the beads are to be seated, and from then on that at which they were.", "35 psi", Job, FROM_AIR, Cage;
     SEATED_AT = "seated.at", FactKind::Event, "When somebody saw from outside the path of flying parts that the assembly is seated in its cage: beads, rings and guide lines even all round, and no fault on casing, wheel and valve.", "2026-03-04T08:20:00-06:00", Day, FILL, Wheel;
     SEATED_BY = "seated.by", FactKind::Text, "Who saw it.", "Odile Varga", Day, FILL, Wheel;
@@ -18,9 +18,9 @@ facts! {
     FILL_PEAK = "fill.peak", FactKind::Quantity(Dimension::Pressure), "The highest pressure that the gauge of the target showed with the flow stopped.", "61 psi", Job, AFTER, Pump;
     FILL_FINAL = "fill.final", FactKind::Quantity(Dimension::Pressure), "The pressure that it showed at the end, with the flow stopped.", "60 psi", Job, AFTER, Pump;
     FILL_LONGEST_PAUSE = "fill.longest_pause", FactKind::Quantity(Dimension::Duration), "The longest time for which the pump stood still with mix in mixer and hose; a pause before which the mixer was flushed or changed is none.", "4 min", Job, AFTER, Pump;
-    FILL_VENT_CLEAR = "fill.vent_clear", FactKind::Flag, "Whether liquid without froth ran from the vent before it was closed.", "true", Job, AFTER, Wheel;
+    FILL_VENT_CLEAR = "fill.vent_clear", FactKind::Flag, Whether "liquid without froth ran from the vent before it was closed", "true", Job, AFTER, Wheel;
     FILL_NEEDLE = "fill.needle", FactKind::Choice(words!["out and whole", "none used", "broken", "missing"]), "What became of the vent needle.", "out and whole", Job, AFTER, Wheel;
-    FILL_CLOSED = "fill.closed", FactKind::Flag, "Whether both valve stem and vent are closed, and nothing weeps.", "true", Job, AFTER, Wheel;
-    REFIT_MARKED = "refit.marked", FactKind::Flag, "Whether the wheel bears a lasting mark: filled; do not inflate, cut, weld or heat.", "true", Job, SERVICE, Wheel;
+    FILL_CLOSED = "fill.closed", FactKind::Flag, Whether "both valve stem and vent are closed, and nothing weeps", "true", Job, AFTER, Wheel;
+    REFIT_MARKED = "refit.marked", FactKind::Flag, Whether "the wheel bears a lasting mark: filled" "do not inflate, cut, weld or heat", "true", Job, SERVICE, Wheel;
     REFIT_NUT_TORQUE = "refit.nut_torque", FactKind::Quantity(Dimension::Torque), "The torque to which the wheel nuts were tightened, by the wrench.", "450 lbf.ft", Job, SERVICE, Wheel;
 }

@@ -47,6 +47,7 @@ impl Contradiction<'_> {
         self.document.locate(&entity.path_of(self.catalogue, key)).span
     }
 
+    #[track_caller]
     fn refuse(&mut self, message: String, labels: [(Span, &str); 2], help: &str) {
         let fault = Fault::new(Code::RecordImpossibleValue, message).help(help);
         let fault = labels.into_iter().fold(fault, |fault, (span, text)| fault.label(span, text));

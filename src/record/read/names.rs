@@ -51,7 +51,7 @@ const OTHERS: &[(FactKey, &str)] = &[
     (instruments::thermometer::MARK, "a thermometer"),
 ];
 
-/// Which fact takes what was found, where a name tells of it. Whoever obeys must come to a record that says the fault, or to
+/// Which fact takes what was found, where a name tells of it. Anyone who obeys must come to a record that says the fault, or to
 /// another thing that has none.
 const fn takes_state(of: NameOf) -> &'static str {
     match of {
@@ -125,7 +125,7 @@ pub(super) fn misnamed(document: &Document, catalogue: &Catalogue, job: &Job) ->
             }
             if let Some(message) = message {
                 let place: Path = entity.path_of(catalogue, *key);
-                let fault = Fault::new(Code::RecordMisnamed, message);
+                let fault = Fault::new(Code::RecordMisnamed, message).apart_by(help);
                 faults.push(fault.label(document.locate(&place).span, "here").help(help).in_source(document.source()));
             }
         }

@@ -108,6 +108,7 @@ const ANSWERS: [&str; 13] =
 /// Said of a word that stands for not knowing: a cure that names values would have somebody make one up.
 const LEFT_EMPTY: &str = "leave it empty if it is not known: the job is then held until somebody finds it out";
 
+#[track_caller]
 fn boxed(code: Code, message: String, node: &Node, help: String) -> Box<Fault> {
     // An answer that is written otherwise is one: who looked and found none says so by `[]`.
     let is_answer = |text: &str| ANSWERS.iter().any(|answer| text.eq_ignore_ascii_case(answer));

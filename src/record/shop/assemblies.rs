@@ -79,7 +79,7 @@ impl Expander<'_> {
                 let alike = other.map(|other| self.alike(other));
                 let by = other.and_then(|other| said(said(other, BENCH)?, "by").cloned());
                 if let (Some(alike), Some(assembly)) = (alike, items_mut(root, "assemblies").get_mut(index)) {
-                    // Whoever looked at the one looked at the other, unless it says otherwise; when, it says itself.
+                    // Anyone who looked at the one looked at the other, unless it says otherwise; when, it says itself.
                     if let (Some(by), true) = (by, said(assembly, BENCH).is_some()) {
                         fill_facts(assembly, at_place(BENCH, at_place("by", by)));
                     }

@@ -46,7 +46,7 @@ impl Expander<'_> {
         if let Some(brought) = brought {
             let from = scalar(brought).unwrap_or_default();
             if let Some(home) = homes.iter().find(|home| home.mark == from) {
-                // Whoever judges again by the part that was used finds the place there.
+                // Anyone who judges again by the part that was used finds the place there.
                 self.note(PLACES.key, home.index);
             } else {
                 let known: Vec<&str> = homes.iter().map(|home| home.mark.as_str()).collect();

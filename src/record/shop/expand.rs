@@ -5,10 +5,10 @@
 //! does what is as found on the round, but for a fault; which of two other statements counts is settled by `settle`. This
 //! module must not know where the texts come from.
 
-use super::left_open::HeadMarks;
+use super::head_marks::HeadMarks;
+use super::in_force::InForce;
 use super::nodes::{Twice, at_mut, further, instant, items, items_mut, lay, said, said_at, scalar, take, value_mut};
 use super::sections::{BELONGS, SECTIONS, comes_days_later};
-use super::settle::InForce;
 use super::times::{self, Keys, WrittenIn};
 use super::{Shop, refusals};
 use crate::document::{Code, Document, Fault, Faults, LeftOpen, Node, Path, Source, Span};
@@ -122,11 +122,7 @@ impl Expander<'_> {
 
     /// Refuses something of the shop file whose places are still those of its own text.
     pub(super) fn refuse_moved(&mut self, fault: &Fault) {
-        let labels: Vec<_> = fault.labels().to_vec();
-        let again = Fault::new(fault.code(), fault.message()).help(fault.cure().unwrap_or_default());
-        let again =
-            labels.into_iter().fold(again, |again, label| again.label(further(label.span, self.base), label.text));
-        self.refuse(again);
+        self.refuse(fault.clone().moved(|span| further(span, self.base)));
     }
 
     /// The text at a place.
@@ -163,7 +159,7 @@ impl Expander<'_> {
             let [first, second] = [said.first, said.second.span].map(|span| (span, self.slice(span)));
             let fault = match (said.first.start < self.base, said.second.span.start < self.base) {
                 (true, true) => refusals::twice_in_record(&place, first.0, (one, mark), second.0),
-                (true, false) => refusals::otherwise_in_shop(&place, first, (one, mark), second, &others),
+                (true, false) => refusals::otherwise_in_shop(&place, first, (one, mark), second, &others, said.reading),
                 (false, _) => refusals::twice_in_shop(&place, first, (one, mark), second),
             };
             self.refuse(fault);
@@ -218,8 +214,15 @@ impl Expander<'_> {
         self.rounds(&mut root, sheets.iter().chain(&of_cage));
         self.instruments(&mut root);
         self.persons(&mut root);
-        let head =
-            HeadMarks { day: header, place: place_mark.as_deref(), is_short, sheets: &sheets, stamp: stamp.as_ref() };
+        let head = HeadMarks {
+            day: header,
+            place: place_mark.as_deref(),
+            is_short,
+            has_sheet: !sheets.is_empty(),
+            has_round: sheets.iter().any(|sheet| sheet.has_round()),
+            round_to_come: sheets.iter().find_map(|sheet| sheet.round_to_come()),
+            stamp: stamp.as_ref(),
+        };
         let left_open = self.find_left_open(&root, &head);
         (root, left_open)
     }

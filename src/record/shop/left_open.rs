@@ -7,29 +7,18 @@ mod logged;
 
 use super::assemblies;
 use super::expand::{Expander, SIDES};
+use super::head_marks::HeadMarks;
 use super::nodes::{items, said, scalar};
 use super::sections::{
     BELONGS, CAGES, CREW, Home, LIFTING, LOTS, MATERIALS, PLACES, PUMPS, SCALE_DOUBT, Section, THERMOMETERS, TYRES,
     WEIGHED, WHEELS, day_takes, mix_takes, round_takes,
 };
-use super::sheets::{DAYS, ROUNDS, Sheet};
+use super::sheets::{DAYS, ROUNDS};
 use crate::document::prose::in_quotes;
 use crate::document::{Content, LeftOpen, Node, Path, Span};
 use crate::record::catalogue::{job, person};
 use crate::record::{FactKey, FactSpec};
-use crate::units::Day;
 use crate::vocabulary::{Subject, shown};
-
-/// What of a record names entries of the shop file as a whole.
-pub(super) struct HeadMarks<'n> {
-    pub(super) day: Option<(Day, Span)>,
-    pub(super) place: Option<&'n str>,
-    /// Whether it has a line for day or place, filled in or not: it is to draw on the shop file.
-    pub(super) is_short: bool,
-    pub(super) sheets: &'n [Sheet],
-    /// When and with what the readings of the record were taken that do not say it.
-    pub(super) stamp: Option<&'n Node>,
-}
 
 impl Expander<'_> {
     /// Finds what the record does not name; nothing of a record that draws on no shop file.
@@ -156,7 +145,7 @@ impl Expander<'_> {
                 let what = "day of the job".to_owned();
                 Some(LeftOpen { what, written_at: "day".to_owned(), span: start, places })
             }
-            Some((day, span)) if head.sheets.is_empty() => {
+            Some((day, span)) if !head.has_sheet => {
                 let now = self.at.day_in(self.zone);
                 let what = if now < day {
                     let today = now.to_record_text();
@@ -168,12 +157,11 @@ impl Expander<'_> {
                 };
                 Some(LeftOpen { what, written_at: DAYS.to_owned(), span, places })
             }
-            Some((day, span)) if head.sheets.iter().all(|sheet| !sheet.has_round()) && self.has(ROUNDS) => {
+            Some((day, span)) if !head.has_round && self.has(ROUNDS) => {
                 let seen = |key: FactKey, spec: &FactSpec| round_takes(key, spec) || is_look_at_cage(key);
                 let mut places = self.places(&Path::root(), Subject::Job, &seen);
                 places.extend(self.of_round(root));
-                let to_come = head.sheets.iter().find_map(Sheet::round_to_come);
-                let what = match to_come {
+                let what = match head.round_to_come {
                     Some(at) => format!("round of {day}{at_place}: it is down for {at}, after this check"),
                     None => format!("round on the sheet of {day}{at_place}, in the shop file"),
                 };

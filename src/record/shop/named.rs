@@ -68,7 +68,7 @@ impl Expander<'_> {
         Some(facts)
     }
 
-    /// Notes of every fact that an entry may state and does not that nothing is said of it there: whoever asks for the fact
+    /// Notes of every fact that an entry may state and does not that nothing is said of it there: what asks for the fact
     /// is shown the entry, and not the line that names it.
     pub(super) fn unsaid(&self, section: &Section, facts: &mut Node, at: Span) {
         for key in self.catalogue.keys_of(section.subject) {

@@ -110,6 +110,8 @@ pub(super) struct Twice {
     pub(super) first: Span,
     /// The one that has no room.
     pub(super) second: Node,
+    /// Whether one of them is a reading, which has an instant.
+    pub(super) reading: bool,
 }
 
 /// Lays what `from` says over what `into` says, mapping by mapping; what both say is noted in `twice`, and stays as it is
@@ -136,8 +138,10 @@ fn lay_at(into: &mut Node, from: Node, path: &Path, twice: &mut Vec<Twice>) {
             }
         }
         (_, value) => {
+            let with_reading = |of: &Content| matches!(of, Content::Map(entries) if is_reading(entries));
+            let reading = with_reading(&into.value) || with_reading(&value);
             let second = Node { span: from.span, value };
-            twice.push(Twice { path: path.clone(), first: into.span, second });
+            twice.push(Twice { path: path.clone(), first: into.span, second, reading });
         }
     }
 }

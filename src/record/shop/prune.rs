@@ -1,6 +1,6 @@
 //! The part of a shop file that a record draws on, as a shop file of its own: the entries that were used, word for word.
 //!
-//! Whoever receives it with the record can put the two together again, gets the same long record, and sees nothing of
+//! Anyone who receives it with the record can put the two together again, gets the same long record, and sees nothing of
 //! anybody else. This module must not know what the entries say.
 
 use std::fmt::Write as _;

@@ -110,8 +110,9 @@ pub(super) fn otherwise_in_shop(
     (one, mark): (&str, &str),
     (there, theirs): (Span, &str),
     others: &[&str],
+    is_reading: bool,
 ) -> Fault {
-    let dated = if ours.contains("reading:") || theirs.contains("reading:") {
+    let dated = if is_reading {
         "say of each reading when it was taken, and the later one counts; else look at the thing itself"
     } else {
         "look at the thing itself"
@@ -223,6 +224,7 @@ pub(super) fn sheet_without_day(span: Span) -> Fault {
 }
 
 /// A name that names nobody and nothing.
+#[track_caller]
 pub(super) fn no_name(text: &str, why: &str, span: Span) -> Fault {
     Fault::new(Code::ShopUnknownMark, format!("`{text}` {why}"))
         .label(span, "here")
@@ -350,6 +352,7 @@ pub(super) fn unknown_key(parent: &Node, allowed: &[&str]) -> Vec<Fault> {
 }
 
 /// A value of another shape than is due.
+#[track_caller]
 pub(super) fn shape(what: &str, cure: &str, span: Span) -> Fault {
     Fault::new(Code::RecordWrongKind, format!("{what} is expected here")).label(span, "here").help(cure)
 }

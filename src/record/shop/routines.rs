@@ -90,7 +90,7 @@ impl Expander<'_> {
         of_section.filter_map(|routine| self.latest(routine, mark)).collect()
     }
 
-    /// Of two statements of when something was last done keeps the later one: it is done from time to time, and whoever has
+    /// Of two statements of when something was last done keeps the later one: it is done from time to time, and the person who has
     /// just done it says so where they are.
     pub(super) fn later_done(&self, into: &mut Node, from: &mut Node, section: &Section) {
         for (routine, spec) in self.states_when(section) {

@@ -84,7 +84,7 @@ pub const CREW: Section = Section {
     about: "The people of the shop, with their training and fitness. Leave the role out for whoever has another one from job to job; the record then says it.",
     example: "OV",
     subject: Subject::Person,
-    // Whoever does the same on every job; where it changes, the record says it.
+    // Those who do the same on every job; where it changes, the record says it.
     also: &[person::ROLE],
     ..PLAIN
 };

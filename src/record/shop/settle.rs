@@ -15,19 +15,9 @@ use super::sections::{GOES_WITH, IDENTIFIES, OF_THIS_JOB};
 use crate::document::{Content as Written, Entry, Node, Path, Step};
 use crate::record::catalogue::component::{self, warming_row};
 use crate::record::read::read_value;
-use crate::record::{Catalogue, FactKey, FactKind, Value};
+use crate::record::{FactKey, FactKind};
 use crate::units::Instant;
 use crate::vocabulary::Subject;
-
-/// The packs that a record is put together for.
-pub trait InForce {
-    /// The facts that there are.
-    fn catalogue(&self) -> &Catalogue;
-
-    /// Which of two values of a fact lets less pass: `Less` is the first, `Greater` the second, `Equal` that no holding rule
-    /// tells them apart; nothing where that is not known. Never said of readings and instants.
-    fn less_safe(&self, fact: FactKey, one: &Value, other: &Value) -> Option<Ordering>;
-}
 
 /// Which of two statements counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -227,7 +227,7 @@ impl Expander<'_> {
         }
     }
 
-    /// Fills in from the rounds what nobody has said otherwise. Of two looks at the cage the later counts, with whoever looked:
+    /// Fills in from the rounds what nobody has said otherwise. Of two looks at the cage the later counts, with the person who looked:
     /// nobody looked at the time of the one and by the eyes of the other, or found at the later one what the earlier one did.
     /// A fault that either saw is one.
     pub(super) fn rounds<'s>(&self, root: &mut Node, sheets: impl Iterator<Item = &'s Sheet>) {

@@ -6,6 +6,7 @@ mod before;
 mod explained;
 mod stated;
 
+use std::cell::Cell;
 use std::fmt::Write as _;
 
 use before::{Before, further_tyre};
@@ -311,7 +312,9 @@ impl ShopPage<'_> {
                 && !NOTHING_FOUND.iter().any(|(fact, _)| *fact == key)
                 && ![&TYRES, &WHEELS, &MACHINES].into_iter().any(|section| stated.on_entries(section, key))
         };
+        let has_wheel = Cell::new(false);
         self.group(Subject::Assembly, "", 4, &wanted, &|page, place| {
+            has_wheel.set(has_wheel.get() || place == "wheel");
             for (section, key) in super::assemblies::CARDS.iter().filter(|(section, _)| **section != MACHINES) {
                 if *key == place {
                     let named = before.names(key, Some(section));
@@ -320,7 +323,7 @@ impl ShopPage<'_> {
                 }
             }
         });
-        if !self.out.contains("    wheel:\n") {
+        if !has_wheel.get() {
             let named = before.names("wheel", Some(&WHEELS));
             self.comment(4, &format!("{}{named}", without_card(self.catalogue, shop, &WHEELS)));
             self.line(4, "wheel:");

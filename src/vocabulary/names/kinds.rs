@@ -12,6 +12,7 @@ mod outsiders;
 
 use std::fmt;
 
+use super::name_of::NameOf;
 use super::words::NameWords;
 use super::{folded, nothing, states};
 pub use lots::ONE_LOT;
@@ -21,35 +22,6 @@ use lists::{
     KINDS_OF_PUMP, KINDS_OF_SITE, KINDS_OF_TYRE, NAMES_AS_WELL, NO_GEAR, NO_SIGNS_OF_PERSONS, OF_NOBODY, ON_LABELS,
     PARTICLES, POINTS, WHICH_JOB,
 };
-
-/// Of what a text is the name.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum NameOf {
-    /// A person of the shop.
-    Person,
-    /// Somebody of another house, whose part may follow the name behind a comma.
-    Outsider,
-    /// A lot of material, as its maker numbers it.
-    Lot,
-    /// A job, as the work order numbers it.
-    Job,
-    /// A tyre with its rim, by machine and place.
-    Tyre,
-    /// A pump, by its mark in the shop.
-    Pump,
-    /// A gauge or a thermometer, by its mark in the shop.
-    Instrument,
-    /// What something heavy is lifted with.
-    Gear,
-    /// Where the work is done.
-    Site,
-    /// Where something stands while it cures.
-    Place,
-    /// A maker's data sheet of a material, or the material itself as the sheet names it.
-    Sheet,
-    /// A document of another maker.
-    Document,
-}
 
 /// Why a text cannot be the name of such a thing.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -82,52 +54,6 @@ pub enum Misnomer {
     Remark,
     /// A house, a part of one, a trade or a shift, and no person.
     House,
-}
-
-impl NameOf {
-    /// The noun with its article, for sentences.
-    pub const fn noun(self) -> &'static str {
-        match self {
-            Self::Person | Self::Outsider => "a person",
-            Self::Lot => "a lot",
-            Self::Job => "a job",
-            Self::Tyre => "a tyre with its rim",
-            Self::Pump => "a pump",
-            Self::Instrument => "an instrument",
-            Self::Gear => "lifting gear",
-            Self::Site => "a site",
-            Self::Place => "a place for the cure",
-            Self::Sheet => "a data sheet or its system",
-            Self::Document => "a document",
-        }
-    }
-
-    /// What is to be written, as the end of a cure.
-    pub const fn due(self) -> &'static str {
-        match self {
-            Self::Person => "write first and last name of one person, with their capitals and nothing else",
-            Self::Outsider => {
-                "write first and last name of who signed with their capitals, and behind a comma for whom"
-            }
-            Self::Lot => {
-                "copy all that the label of this container has behind the word for lot, or leave it empty if nobody can read it"
-            }
-            Self::Job => {
-                "write the number of the work order; a shop without numbers takes the day and a count, such as 2026-03-04 no 2"
-            }
-            Self::Tyre => "write which machine it is, and where on it the tyre goes, such as `loader 4, left front`",
-            Self::Pump | Self::Instrument => {
-                "write the mark that the shop has put on it, such as a letter and a number"
-            }
-            Self::Gear => {
-                "write which machine lifts and carries, such as `forklift 2`; only a wheel that is light when filled is lifted `by hand` or `by hand, two people`"
-            }
-            Self::Site => "write where the fill is done, so that somebody else finds it, such as `depot, east bay`",
-            Self::Place => "choose the place, look at it, and write which it is, such as `east bay floor, grid 3`",
-            Self::Sheet => "copy title, grade and edition from the maker's paper",
-            Self::Document => "write which document gives it, with its page",
-        }
-    }
 }
 
 impl fmt::Display for Misnomer {
@@ -233,7 +159,7 @@ fn number_of_job(text: &str) -> Option<Misnomer> {
     (has(WHICH_JOB) && !is_of_a_series && words.iter().all(told)).then_some(Misnomer::Kind)
 }
 
-/// The words of a text, taken apart once for whoever compares it with many.
+/// The words of a text, taken apart once for comparing it with many.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PlainWords(NameWords);
 

@@ -180,7 +180,7 @@ pub(super) fn is_abbreviation(text: &str) -> bool {
     }
 }
 
-/// What says nothing as a whole, for whoever compares by the look of letters.
+/// What says nothing as a whole, for the person who compares by the look of letters.
 pub(super) fn whole() -> impl Iterator<Item = &'static str> {
     [&UNKNOWN, &PARTS, &WHOLE].into_iter().flat_map(WordSet::iter)
 }

@@ -8,7 +8,7 @@
 
 use std::borrow::Cow;
 
-use super::kinds::NameOf;
+use super::name_of::NameOf;
 use super::words::{WordSet, word_set};
 use super::{folded, nothing};
 

@@ -2,11 +2,10 @@
 //! longer passes.
 
 use fillward::checklist::jws::Envelope;
-use fillward::checklist::kind::Kind;
 use fillward::checklist::signing::{against, sign};
 use fillward::checklist::trust::{Pins, Trust};
 use fillward::checklist::verify::{Question, verify};
-use fillward::vocabulary::Role;
+use fillward::vocabulary::{Kind, Role};
 use serde_json::{Value, json};
 
 use super::{BY_ODILE, resigned, said};

@@ -1,10 +1,9 @@
 //! The reader of lines of evidence: one pass over the text, which takes the first reading that there is.
 //!
-//! Whether that is the only one is asked by whoever calls, by writing it again. This module must not know what lines mean.
+//! Whether that is the only one is asked by the caller, by writing it again. This module must not know what lines mean.
 
 use super::{
-    AskedOfFact, EvidenceLine, NotSo, STATED, VALUE_WORDS, WrittenBound, WrittenOrigin, WrittenValue, is_test, number,
-    test_of,
+    AskedOfFact, EvidenceLine, NotSo, STATED, VALUE_WORDS, WrittenBound, WrittenOrigin, WrittenValue, number, test_of,
 };
 use crate::units::{Dimension, Unit};
 
@@ -75,7 +74,7 @@ impl<'l> LineReader<'l> {
             return Some(WrittenOrigin::Limit(limit.strip_suffix(')')?.to_owned()));
         }
         let is_place = text.starts_with(|c: char| c == '.' || c.is_ascii_lowercase());
-        (is_place && (STATED.contains(&text) || !is_test(text))).then(|| WrittenOrigin::Place(text.to_owned()))
+        (is_place && (STATED.contains(&text) || test_of(text).is_none())).then(|| WrittenOrigin::Place(text.to_owned()))
     }
 
     pub(super) fn value(&mut self) -> Option<WrittenValue> {

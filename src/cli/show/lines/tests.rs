@@ -41,7 +41,7 @@ fn lines_are_put_into_words() {
             "rim width: 5 in, at most 6 in (limit most), above 4 in (limit least)",
         ),
         (
-            ".seated.at 08:25 >= today read_within 12 h (shift)",
+            ".seated.at 08:25 >= today within 12 h (shift)",
             "seated at: 4 March 2026 08:25 (-06:00), not earlier than the day of the start, no older than 12 h (limit shift) at the start",
         ),
         (

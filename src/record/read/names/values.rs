@@ -10,7 +10,7 @@ use crate::tyre::Designation;
 use crate::units::{Day, Dimension, Exact, Instant, Quantity, QuantityError, days_meant, times_meant};
 use crate::vocabulary::NameOf;
 
-/// Words on a label, or of whoever copies it, around a value.
+/// Words on a label, or of the person who copies it, around a value.
 const AROUND: &[&str] = &[
     "net",
     "gross",

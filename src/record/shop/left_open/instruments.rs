@@ -2,12 +2,12 @@
 //!
 //! Must not know which rules ask for it.
 
-use super::HeadMarks;
 use crate::document::prose::in_quotes;
 use crate::document::{LeftOpen, Node, Path};
 use crate::record::catalogue::HoldsFor;
 use crate::record::instrument::instrument_named;
 use crate::record::shop::expand::{Expander, SIDES};
+use crate::record::shop::head_marks::HeadMarks;
 use crate::record::shop::is_in_force;
 use crate::record::shop::nodes::{entries, items, said, said_at, scalar};
 use crate::record::shop::sections::{INSTRUMENTS, Section};
@@ -15,7 +15,7 @@ use crate::record::{FactKind, FactSpec};
 use crate::units::Dimension;
 use crate::vocabulary::Subject;
 
-/// So many marks are listed; whoever has more instruments looks at the shop file.
+/// So many marks are listed; the person who has more instruments looks at the shop file.
 const LISTED: usize = 3;
 
 impl Expander<'_> {

@@ -99,7 +99,7 @@ pub(super) const KINDS_OF_INSTRUMENT: &[&str] = &[
 /// Words for a number of a work order, and for the order itself.
 pub(super) const KINDS_OF_JOB: &[&str] = &["job", "order", "work", "no", "nr", "number", "ticket", "fill", "filling"];
 
-/// Words that say which job it is to whoever writes, and to nobody else.
+/// Words that say which job it is to the person who writes, and to nobody else.
 pub(super) const WHICH_JOB: &[&str] = &[
     "new", "next", "this", "that", "the", "last", "old", "other", "another", "first", "second", "today", "todays",
     "my", "our",

@@ -1,0 +1,133 @@
+//! ValueLines of several facts of which the same is said, as a file writes them: `FACT, FACT SAID` in place of `FACT SAID` for
+//! each.
+//!
+//! Everywhere else in the program each fact has a line of its own. This module must not know what lines say.
+
+use std::collections::BTreeMap;
+
+use serde::de::Error as _;
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+/// ValueLines by what they are values of.
+type ValueLines = BTreeMap<String, Vec<String>>;
+
+/// Between facts of which the same is said.
+const BESIDE: &str = ", ";
+
+/// A line in the making: its facts, and what is said of all of them.
+type SharedLine<'l> = (Vec<&'l str>, Option<&'l str>);
+
+/// The fact of a line, and what is said of it.
+fn parts(line: &str) -> (&str, Option<&str>) {
+    line.split_once(' ').map_or((line, None), |(fact, said)| (fact, Some(said)))
+}
+
+fn written((facts, said): &SharedLine<'_>) -> String {
+    let facts = facts.join(BESIDE);
+    said.map_or_else(|| facts.clone(), |said| format!("{facts} {said}"))
+}
+
+/// Joins lines that stand beside one another, so that their order stays.
+pub(super) fn beside(lines: &[String]) -> Vec<String> {
+    let mut joined: Vec<SharedLine<'_>> = Vec::with_capacity(lines.len());
+    for (fact, said) in lines.iter().map(|line| parts(line)) {
+        match joined.last_mut() {
+            Some((facts, last)) if said.is_some() && *last == said => facts.push(fact),
+            _ => joined.push((vec![fact], said)),
+        }
+    }
+    joined.iter().map(written).collect()
+}
+
+/// Joins lines wherever they stand; the joined one stands in place of the first. ValueLines are in the order of their texts.
+fn anywhere(lines: &[String]) -> Vec<String> {
+    let mut joined: Vec<SharedLine<'_>> = Vec::with_capacity(lines.len());
+    for (fact, said) in lines.iter().map(|line| parts(line)) {
+        match joined.iter_mut().find(|(_, other)| said.is_some() && *other == said) {
+            Some((facts, _)) => facts.push(fact),
+            None => joined.push((vec![fact], said)),
+        }
+    }
+    joined.iter().map(written).collect()
+}
+
+/// The lines of a joined one.
+pub(super) fn each(line: &str) -> Vec<String> {
+    let mut facts = Vec::new();
+    let mut rest = line;
+    while let Some((fact, more)) = rest.split_once(BESIDE).filter(|(fact, _)| !fact.contains(' ')) {
+        facts.push(fact);
+        rest = more;
+    }
+    let (last, said) = parts(rest);
+    facts.push(last);
+    facts.into_iter().map(|fact| written(&(vec![fact], said))).collect()
+}
+
+/// ValueLines of a file one by one; an error where they are not joined as they would be.
+pub(super) fn read<E: serde::de::Error>(
+    lines: &[String],
+    join: impl Fn(&[String]) -> Vec<String>,
+) -> Result<Vec<String>, E> {
+    let found: Vec<String> = lines.iter().flat_map(|line| each(line)).collect();
+    if join(&found) == lines {
+        Ok(found)
+    } else {
+        Err(E::custom("in `ruled_out`, facts of which the same is said stand apart"))
+    }
+}
+
+/// Writes values.
+pub(super) fn serialize<S: Serializer>(values: &ValueLines, into: S) -> Result<S::Ok, S::Error> {
+    let joined: BTreeMap<&str, Vec<String>> = values.iter().map(|(of, lines)| (of.as_str(), anywhere(lines))).collect();
+    joined.serialize(into)
+}
+
+/// Reads values: in the order of their texts, and joined wherever that can be.
+pub(super) fn deserialize<'de, D: Deserializer<'de>>(from: D) -> Result<ValueLines, D::Error> {
+    let mut values = ValueLines::deserialize(from)?;
+    for lines in values.values_mut() {
+        let mut found: Vec<String> = lines.iter().flat_map(|line| each(line)).collect();
+        found.sort();
+        if anywhere(&found) != *lines {
+            return Err(D::Error::custom("in `values`, facts of which the same is said stand apart"));
+        }
+        *lines = found;
+    }
+    Ok(values)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn lines(texts: &[&str]) -> Vec<String> {
+        texts.iter().map(|text| (*text).to_owned()).collect()
+    }
+
+    #[test]
+    fn what_is_joined_comes_apart_again() {
+        let values =
+            lines(&["a is true", "b 'x, y'", "c is true", "d", "e", "f ['x', 'y']", "g['z'] is true", "h 'x, y'"]);
+        let joined = anywhere(&values);
+        assert_eq!(joined, ["a, c, g['z'] is true", "b, h 'x, y'", "d", "e", "f ['x', 'y']"]);
+        let mut apart: Vec<String> = joined.iter().flat_map(|line| each(line)).collect();
+        apart.sort();
+        assert_eq!(apart, values);
+        let shown = lines(&[".x null", ".y null", ".z true", ".a null", ".b", ".c"]);
+        let joined = beside(&shown);
+        assert_eq!(joined, [".x, .y null", ".z true", ".a null", ".b", ".c"]);
+        assert_eq!(read::<serde_json::Error>(&joined, beside).unwrap(), shown);
+    }
+
+    /// What is signed has one form only.
+    #[test]
+    fn what_is_joined_otherwise_is_refused() {
+        for odd in [&["a true", "b true"][..], &["b, a true"], &["b true", "a false"], &["a, b"]] {
+            let values = ValueLines::from([("job".to_owned(), lines(odd))]);
+            let text = serde_json::to_string(&values).unwrap();
+            assert!(deserialize(&mut serde_json::Deserializer::from_str(&text)).is_err(), "{odd:?}");
+        }
+        assert!(read::<serde_json::Error>(&lines(&["a true", "b true"]), beside).is_err());
+    }
+}

@@ -1,0 +1,22 @@
+//! What of a record names entries of the shop file as a whole.
+//!
+//! Must not know what those say.
+
+use crate::document::{Node, Span};
+use crate::units::{Day, Instant};
+
+/// What of a record names entries of the shop file as a whole.
+pub(super) struct HeadMarks<'n> {
+    pub(super) day: Option<(Day, Span)>,
+    pub(super) place: Option<&'n str>,
+    /// Whether it has a line for day or place, filled in or not: it is to draw on the shop file.
+    pub(super) is_short: bool,
+    /// Whether a sheet of the day is there.
+    pub(super) has_sheet: bool,
+    /// Whether a round is on it that somebody has walked.
+    pub(super) has_round: bool,
+    /// When its round is walked, where that is still to come.
+    pub(super) round_to_come: Option<Instant>,
+    /// When and with what the readings of the record were taken that do not say it.
+    pub(super) stamp: Option<&'n Node>,
+}
