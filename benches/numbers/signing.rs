@@ -10,7 +10,6 @@ use fillward::checklist::body::Making;
 use fillward::checklist::chain::Links;
 use fillward::checklist::jws::Envelope;
 use fillward::checklist::keys::{PublicKey, SecretKey};
-use fillward::checklist::kind::Kind;
 use fillward::checklist::lapse::holds_until;
 use fillward::checklist::packs::{self, Packs};
 use fillward::checklist::signing::sign;
@@ -21,6 +20,7 @@ use fillward::engine::Scene;
 use fillward::pack::PackSet;
 use fillward::record;
 use fillward::units::{Instant, Zone};
+use fillward::vocabulary::Kind;
 use fillward::vocabulary::Role;
 
 use crate::{AT, JOB, Outcome, ZONE, contender, race, target};

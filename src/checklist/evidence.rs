@@ -257,12 +257,11 @@ impl<'t, 's> Lines<'t, 's> {
         let asked = self.asked(scene, subject, comparison);
         let apart = self.beside.is_some() && comparison.fact.is_figure() && !is_flag(&comparison.value);
         let value = (!apart).then(|| self.value(&comparison.value));
-        match self.lines.iter_mut().find(|line| line.fact == fact && line.asked == asked) {
-            Some(line) => line.values.extend(value.filter(|value| !line.values.contains(value))),
-            None => {
-                let due = self.due(comparison);
-                self.lines.push(Line { fact, values: value.into_iter().collect(), asked, due });
-            }
+        if let Some(line) = self.lines.iter_mut().find(|line| line.fact == fact && line.asked == asked) {
+            line.values.extend(value.filter(|value| !line.values.contains(value)));
+        } else {
+            let due = self.due(comparison);
+            self.lines.push(Line { fact, values: value.into_iter().collect(), asked, due });
         }
     }
 

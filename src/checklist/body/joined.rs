@@ -1,4 +1,4 @@
-//! ValueLines of several facts of which the same is said, as a file writes them: `FACT, FACT SAID` in place of `FACT SAID` for
+//! Lines of several facts of which the same is said, as a file writes them: `FACT, FACT SAID` in place of `FACT SAID` for
 //! each.
 //!
 //! Everywhere else in the program each fact has a line of its own. This module must not know what lines say.
@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use serde::de::Error as _;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
-/// ValueLines by what they are values of.
+/// Lines by what they are values of.
 type ValueLines = BTreeMap<String, Vec<String>>;
 
 /// Between facts of which the same is said.
@@ -39,7 +39,7 @@ pub(super) fn beside(lines: &[String]) -> Vec<String> {
     joined.iter().map(written).collect()
 }
 
-/// Joins lines wherever they stand; the joined one stands in place of the first. ValueLines are in the order of their texts.
+/// Joins lines wherever they stand; the joined one stands in place of the first. Lines are in the order of their texts.
 fn anywhere(lines: &[String]) -> Vec<String> {
     let mut joined: Vec<SharedLine<'_>> = Vec::with_capacity(lines.len());
     for (fact, said) in lines.iter().map(|line| parts(line)) {
@@ -64,7 +64,7 @@ pub(super) fn each(line: &str) -> Vec<String> {
     facts.into_iter().map(|fact| written(&(vec![fact], said))).collect()
 }
 
-/// ValueLines of a file one by one; an error where they are not joined as they would be.
+/// Lines of a file one by one; an error where they are not joined as they would be.
 pub(super) fn read<E: serde::de::Error>(
     lines: &[String],
     join: impl Fn(&[String]) -> Vec<String>,

@@ -218,9 +218,7 @@ impl Expander<'_> {
             day: header,
             place: place_mark.as_deref(),
             is_short,
-            has_sheet: !sheets.is_empty(),
-            has_round: sheets.iter().any(|sheet| sheet.has_round()),
-            round_to_come: sheets.iter().find_map(|sheet| sheet.round_to_come()),
+            sheets: Self::told_by(&sheets),
             stamp: stamp.as_ref(),
         };
         let left_open = self.find_left_open(&root, &head);

@@ -145,7 +145,7 @@ impl Expander<'_> {
                 let what = "day of the job".to_owned();
                 Some(LeftOpen { what, written_at: "day".to_owned(), span: start, places })
             }
-            Some((day, span)) if !head.has_sheet => {
+            Some((day, span)) if !head.sheets.is_there => {
                 let now = self.at.day_in(self.zone);
                 let what = if now < day {
                     let today = now.to_record_text();
@@ -157,11 +157,11 @@ impl Expander<'_> {
                 };
                 Some(LeftOpen { what, written_at: DAYS.to_owned(), span, places })
             }
-            Some((day, span)) if !head.has_round && self.has(ROUNDS) => {
+            Some((day, span)) if !head.sheets.has_round && self.has(ROUNDS) => {
                 let seen = |key: FactKey, spec: &FactSpec| round_takes(key, spec) || is_look_at_cage(key);
                 let mut places = self.places(&Path::root(), Subject::Job, &seen);
                 places.extend(self.of_round(root));
-                let what = match head.round_to_come {
+                let what = match head.sheets.round_to_come {
                     Some(at) => format!("round of {day}{at_place}: it is down for {at}, after this check"),
                     None => format!("round on the sheet of {day}{at_place}, in the shop file"),
                 };

@@ -3,6 +3,7 @@
 //! Must not know assemblies.
 
 use super::expand::Expander;
+use super::head_marks::SheetMarks;
 use super::nodes::{Twice, at_mut, at_place, entries, instant, items, moved, said, said_at, scalar, take};
 use super::sections::{CAGES, INSTRUMENTS, PLACES, Section};
 use super::times::WrittenIn;
@@ -40,12 +41,12 @@ pub(super) struct Sheet {
 
 impl Sheet {
     /// Whether somebody walked round.
-    pub(super) const fn has_round(&self) -> bool {
+    const fn has_round(&self) -> bool {
         self.round.is_some()
     }
 
     /// When its round is walked, where that is still to come.
-    pub(super) const fn round_to_come(&self) -> Option<Instant> {
+    const fn round_to_come(&self) -> Option<Instant> {
         self.ahead
     }
 }
@@ -62,6 +63,15 @@ struct Round {
 }
 
 impl Expander<'_> {
+    /// What sheets tell of themselves.
+    pub(super) fn told_by(sheets: &[Sheet]) -> SheetMarks {
+        SheetMarks {
+            is_there: !sheets.is_empty(),
+            has_round: sheets.iter().any(Sheet::has_round),
+            round_to_come: sheets.iter().find_map(Sheet::round_to_come),
+        }
+    }
+
     /// Lays the sheets of the day for a place over the record, and gives what of them is said of single entries.
     pub(super) fn sheets(&mut self, root: &mut Node, day: Day, place: Option<&str>) -> Vec<Sheet> {
         let Some(shop) = self.shop else { return Vec::new() };
