@@ -1,8 +1,7 @@
 //! Why a signed document is not accepted, each reason with its own code and words.
 //!
-//! A reason holds what was found: instants, roles, parts of documents. Its words are drawn from that in one place, here, for
-//! every face; the module that finds one must not know them, and it must not know how it is printed. What it quotes of a document is
-//! written so that it cannot act on a terminal.
+//! A reason holds what was found: instants, roles, parts of documents. Its words are drawn from that in one place, here; who
+//! finds one must not know them, nor how it is printed. What it quotes of a document cannot act on a terminal.
 
 mod codes;
 mod contradiction;
@@ -21,7 +20,6 @@ use super::packs::PackPart;
 use crate::document::Fault;
 use crate::units::Instant;
 use crate::vocabulary::{HoldPoint, Kind, Role};
-
 pub(super) use contradiction::SelfContradiction;
 pub use differs::NotJudged;
 pub(super) use differs::{

@@ -1,6 +1,6 @@
 //! Circles between files: what stands side by side in one module is used in one direction.
 //!
-//! Whoever changes a file must look at what uses it; in a circle that is everything in it. A file may use the module above
+//! Changing a file means looking at what uses it; in a circle that is everything in it. A file may use the module above
 //! it, which gives out the names of its parts.
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -20,6 +20,11 @@ const CIRCLES: &[(&str, &[&str], &str)] = &[
     ("checklist", &["chain", "verify"], "what a checklist follows is verified as the checklist itself is"),
     ("checklist::reason", &["of_trust", "unsound"], "a flaw of a trust file is one of the reasons against it"),
     ("cli", &["permit", "show", "verify"], "permits stand in checklists, and are shown with the same lines"),
+    (
+        "desk::trust",
+        &["following", "signing"],
+        "an order is read beside what it follows, and signed as its next version",
+    ),
     ("document", &["fault", "source", "text"], "a text that is refused is quoted in the fault, made harmless"),
     (
         "explain",
@@ -52,12 +57,12 @@ fn tree(text: &str, before: &[String], found: &mut Vec<Vec<String>>) -> usize {
     if !name.is_empty() {
         path.push(name);
     }
-    match text[at..].strip_prefix("::") {
+    match text.get(at..).unwrap_or_default().strip_prefix("::") {
         Some(rest) if rest.starts_with('{') => {
             at += 3;
-            while let Some(next) = text[at..].chars().next().filter(|c| *c != '}') {
+            while let Some(next) = text.get(at..).unwrap_or_default().chars().next().filter(|c| *c != '}') {
                 at += if next.is_alphanumeric() || next == '_' {
-                    tree(&text[at..], &path, found)
+                    tree(text.get(at..).unwrap_or_default(), &path, found)
                 } else {
                     next.len_utf8()
                 };
@@ -76,12 +81,14 @@ fn tree(text: &str, before: &[String], found: &mut Vec<Vec<String>>) -> usize {
 fn paths(text: &str, begins: impl Fn(&str) -> bool) -> Vec<Vec<String>> {
     let mut found = Vec::new();
     let mut at = 0;
-    while let Some(first) = text[at..].chars().next() {
+    while let Some(first) = text.get(at..).unwrap_or_default().chars().next() {
         let is_word = first.is_alphabetic() || first == '_';
-        let word: String = text[at..].chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect();
-        let is_path = text[at + word.len()..].starts_with("::") && !text[..at].ends_with("::");
+        let word: String =
+            text.get(at..).unwrap_or_default().chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect();
+        let is_path = text.get(at + word.len()..).unwrap_or_default().starts_with("::")
+            && !text.get(..at).unwrap_or_default().ends_with("::");
         at += match () {
-            () if is_word && is_path && begins(&word) => tree(&text[at..], &[], &mut found),
+            () if is_word && is_path && begins(&word) => tree(text.get(at..).unwrap_or_default(), &[], &mut found),
             () if !word.is_empty() => word.len(),
             () => first.len_utf8(),
         };
@@ -109,7 +116,7 @@ impl Modules {
             {
                 let start = part.1.as_ptr() as usize - text.as_ptr() as usize;
                 let mut found = Vec::new();
-                tree(&text[start..], &[], &mut found);
+                tree(text.get(start..).unwrap_or_default(), &[], &mut found);
                 for path in found {
                     let to = modules.followed(module, &path);
                     if let Some(name) = path.last().filter(|_| to != *module) {

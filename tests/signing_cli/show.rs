@@ -31,7 +31,7 @@ fn a_pass_is_shown_with_everything_that_was_looked_at() {
         "loader 4, left front: target 60 psi (pressure window ",
         "The wheel is cracked wheel faults: none tyre-fill/wheel-cracked. Source, ",
         "air stage stand off: 12 ft, at least 10 ft (limit stand_off), rule stand-off-short (published guidance: ",
-        "stand_off, 3 m: ",
+        "stand_off, 10 ft: ",
         // A share is told with its value and what it is of.
         "at least 105 psi, which is 150 % (limit cage_factor) of tyre maximum (computed: 70 psi)",
         "which is the day of the start plus 1100 d (limit longest_calibration)",

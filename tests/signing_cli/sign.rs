@@ -202,7 +202,7 @@ sys.exit(os.waitstatus_to_exitcode(os.waitpid(pid, 0)[1]))
 #[test]
 fn a_byte_order_mark_is_no_part_of_a_record() {
     for (signed, given) in [(true, true), (true, false), (false, true)] {
-        let shop = Shop::new();
+        let shop = ShopFolder::new();
         let record = shop.read("job.yaml");
         let put = |mark: bool| shop.write("job.yaml", if mark { format!("\u{feff}{record}") } else { record.clone() });
         put(signed);
@@ -213,7 +213,7 @@ fn a_byte_order_mark_is_no_part_of_a_record() {
         shop.countersign("job.checklist.json", crate::shop::folder::WREN, &[]).exits(0);
     }
     // Inside the text it is what nobody sees, for whoever checks and whoever signs.
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     shop.write("job.yaml", shop.read("job.yaml").replacen("HT-0311", "HT-0311\u{feff}", 1));
     shop.sign(&[]).exits(2).says(&["document/hidden-character"]);
 }
@@ -221,7 +221,7 @@ fn a_byte_order_mark_is_no_part_of_a_record() {
 /// A code that is no character yet stands in no record that is signed.
 #[test]
 fn a_code_that_is_no_character_yet_is_refused() {
-    let shop = Shop::new();
+    let shop = ShopFolder::new();
     for odd in ['\u{378}', '\u{1fffd}', '\u{3fffd}'] {
         shop.write("job.yaml", format!("# {odd}\n{}", crate::shop::folder::passing()));
         shop.sign(&[]).exits(2).says(&["document/hidden-character", "a code that is no character yet"]);
