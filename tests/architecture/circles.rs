@@ -112,7 +112,7 @@ impl Modules {
         let mut given_out = BTreeMap::new();
         for (module, text) in &modules.texts {
             for part in
-                text.split('\n').flat_map(|line| line.split_once(" use ")).filter(|(head, _)| head.starts_with("pub"))
+                text.split('\n').filter_map(|line| line.split_once(" use ")).filter(|(head, _)| head.starts_with("pub"))
             {
                 let start = part.1.as_ptr() as usize - text.as_ptr() as usize;
                 let mut found = Vec::new();

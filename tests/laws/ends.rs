@@ -37,6 +37,7 @@ const READS: &[(&str, &str)] = &[
     ("", " were misread, and whoever read them corrects them"),
     ("", " whose label shows otherwise"),
     ("", " whose marking shows otherwise"),
+    ("", " whose plate shows otherwise"),
     ("this is done as told, and the job is checked ", "again"),
     ("more is put right: once ", " would hold the job"),
 ];
