@@ -25,7 +25,7 @@ use std::cell::OnceCell;
 use reader::{FactReader, JobSource};
 
 use crate::record::catalogue::assembly;
-use crate::record::{Entity, Job, Measured, Value};
+use crate::record::{Column, Entity, FactKey, Job, Measured, Value};
 use crate::tyre::Designation;
 use crate::tyre::cavity::Cavity;
 use crate::tyre::dimensions::{RimWidths, rim_widths};
@@ -56,6 +56,13 @@ fn checked(interval: Option<Interval>, unit: Unit) -> Figure {
 
 fn measured(value: Measured) -> Value {
     Value::Measured(Box::new(value))
+}
+
+/// The highest reading in a column of a log, with its doubt.
+fn highest(facts: FactReader<'_>, log: FactKey, column: Column) -> Figure {
+    let readings = facts.need_log(log)?.iter().filter_map(|row| row.get(column));
+    let highest = readings.max_by_key(|reading| reading.interval.hi());
+    highest.cloned().map(measured).ok_or_else(|| Lack::missing(log))
 }
 
 /// What several figures of one job share, worked out when first asked for.

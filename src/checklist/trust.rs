@@ -112,14 +112,8 @@ impl Trust {
 
     /// The names of the packs that must judge every job at an instant.
     pub fn required(&self, at: Instant) -> Vec<&str> {
-        self.body
-            .packs
-            .iter()
-            .zip(&self.spans)
-            .enumerate()
-            .filter(|(place, (pack, span))| pack.required && covers(**span, at) && !self.undone.contains(place))
-            .map(|(_, (pack, _))| pack.name.as_str())
-            .collect()
+        let judging = self.counting().filter(|(pack, span)| pack.required && covers(**span, at));
+        judging.map(|(pack, _)| pack.name.as_str()).collect()
     }
 
     /// The packs that must judge at an instant and are not among `parts`: the base pack before all others, and every pack

@@ -86,7 +86,7 @@ pub(crate) struct AskArguments {
     #[arg(long = "as", value_name = "NAME")]
     name: String,
     #[command(flatten)]
-    signer_name: PermitSignatory,
+    signatory: PermitSignatory,
     /// In which role
     #[arg(long, default_value = "supervisor", value_parser = super::trust::role)]
     role: Role,
@@ -103,7 +103,7 @@ pub(crate) struct GiveArguments {
     #[command(flatten)]
     judging: Judging,
     #[command(flatten)]
-    signer_name: PermitSignatory,
+    signatory: PermitSignatory,
     /// In which role
     #[arg(long, default_value = "safety-officer", value_parser = super::trust::role)]
     role: Role,
@@ -118,7 +118,7 @@ pub(crate) struct WriteArguments {
     #[arg(long, value_name = "NAME")]
     asked_by: String,
     #[command(flatten)]
-    signer_name: PermitSignatory,
+    signatory: PermitSignatory,
     /// In which role
     #[arg(long, default_value = "safety-officer", value_parser = super::trust::role)]
     role: Role,
@@ -127,15 +127,15 @@ pub(crate) struct WriteArguments {
 pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure> {
     match command {
         Command::Ask(arguments) => {
-            let AskArguments { asked, name, signer_name, role } = &**arguments;
-            new(asked, By::Asker { name: name.clone() }, signer_name, *role, terminal)
+            let AskArguments { asked, name, signatory, role } = &**arguments;
+            new(asked, By::Asker { name: name.clone() }, signatory, *role, terminal)
         }
         Command::Write(arguments) => {
-            let WriteArguments { asked, asked_by, signer_name, role } = &**arguments;
-            new(asked, By::Permitter { asked_by: asked_by.clone() }, signer_name, *role, terminal)
+            let WriteArguments { asked, asked_by, signatory, role } = &**arguments;
+            new(asked, By::Permitter { asked_by: asked_by.clone() }, signatory, *role, terminal)
         }
         Command::Give(arguments) => {
-            let GiveArguments { request, record, judging, signer_name, role } = &**arguments;
+            let GiveArguments { request, record, judging, signatory, role } = &**arguments;
             let order = GiveOrder {
                 request: input::source(request)?,
                 record: input::source(record)?,
@@ -143,9 +143,9 @@ pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure
                 packs: input::sources(&judging.pack)?,
                 passage: judging.passing.passage(),
             };
-            let trust = signer_name.trust.open(Purpose::Sign)?;
+            let trust = signatory.trust.open(Purpose::Sign)?;
             terminal.prose(&whose(&trust))?;
-            ask_and_sign(DESK.draft_given(order, trust)?, signer_name, *role, terminal)
+            ask_and_sign(DESK.draft_given(order, trust)?, signatory, *role, terminal)
         }
     }
 }
@@ -153,11 +153,11 @@ pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure
 fn new(
     asked: &PermitAsked,
     by: By,
-    signer_name: &PermitSignatory,
+    signatory: &PermitSignatory,
     role: Role,
     terminal: Terminal,
 ) -> Result<Exit, Failure> {
-    let trust = signer_name.trust.open(Purpose::Sign)?;
+    let trust = signatory.trust.open(Purpose::Sign)?;
     let order = PermitOrder {
         record: input::source(&asked.record)?,
         shop: asked.judging.shop.source()?,
@@ -171,18 +171,18 @@ fn new(
         out: asked.out.clone(),
     };
     terminal.prose(&whose(&trust))?;
-    ask_and_sign(DESK.draft_permit(order, trust)?, signer_name, role, terminal)
+    ask_and_sign(DESK.draft_permit(order, trust)?, signatory, role, terminal)
 }
 
 /// Shows what is asked for or to be permitted, asks, and says what became of it.
 fn ask_and_sign(
     draft: PermitDraft,
-    signer_name: &PermitSignatory,
+    signatory: &PermitSignatory,
     role: Role,
     terminal: Terminal,
 ) -> Result<Exit, Failure> {
     terminal.prose(&proposed(&draft))?;
-    let consent = if signer_name.yes {
+    let consent = if signatory.yes {
         Consent::Given
     } else {
         let question = if draft.asks() {
@@ -192,7 +192,7 @@ fn ask_and_sign(
         };
         Consent::Written(ask::consent(question)?)
     };
-    let hand: Hand<'_> = signer_name.key.hand(role);
+    let hand: Hand<'_> = signatory.key.hand(role);
     let permitted = draft.sign(&DESK, &hand, &consent)?;
     terminal.prose(&told(&permitted)).map_err(Failure::after_signing)?;
     Ok(Exit::Pass)

@@ -7,14 +7,15 @@ use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
 use clap::Command;
+use fillward::checklist::jws::Envelope;
+use fillward::checklist::trust::TrustBody;
 use fillward::document::{Document, Schema};
+use fillward::vocabulary::{Kind, shown};
 use serde::Deserialize;
 use serde::de::IgnoredAny;
 
 use super::failure::Failure;
 use super::input;
-use fillward::vocabulary::shown;
-use serde_json::Value;
 
 /// The variable that names the file where `--settings` does not.
 const VARIABLE: &str = "FILLWARD_SETTINGS";
@@ -98,9 +99,9 @@ pub(crate) fn fill(command: fn() -> Command, words: Vec<OsString>) -> Result<Fil
 /// asked by whoever opens it.
 fn two_zones(settings: &Settings, folder: &Path) -> Option<(String, String)> {
     let (zone, trust) = (settings.zone.as_ref()?, folder.join(settings.trust.as_ref()?));
-    let file: Value = serde_json::from_slice(&input::source(&trust).ok()?.bytes).ok()?;
-    let found = file.get("shop_trust")?.get("zone")?.as_str()?;
-    (found != zone).then(|| (zone.clone(), found.to_owned()))
+    let file = input::source(&trust).ok()?;
+    let found = Envelope::read(Kind::Trust, &file.label(), &file.bytes).ok()?.body::<TrustBody>().ok()?.zone;
+    (found != *zone).then(|| (zone.clone(), found))
 }
 
 /// The file that is named: by the option, else by the variable.

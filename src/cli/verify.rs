@@ -18,8 +18,7 @@ use clap::{Args, ValueEnum};
 use fillward::checklist::trust::Trust;
 use fillward::desk::{Against, Answer, CHECKLIST_ENDING, NamedBytes, Purpose, Verified, VerifyOrder};
 use fillward::units::Instant;
-use fillward::vocabulary::Kind;
-use fillward::vocabulary::{HoldPoint, shown};
+use fillward::vocabulary::{HoldPoint, Kind, shown};
 
 use super::failure::Failure;
 use super::files::DESK;

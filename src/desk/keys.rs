@@ -71,9 +71,11 @@ impl Desk<'_> {
             let words = hand.passphrases.of(hand.key, open_to_others)?;
             match SecretKey::from_encrypted_pem(pem, words.as_bytes()) {
                 Err(KeyFault::Passphrase) if tries < TRIES && hand.passphrases.again() => tries += 1,
-                Err(KeyFault::Passphrase) if hand.passphrases.kept_in().is_some() => {
-                    let kept = hand.passphrases.kept_in().unwrap_or(hand.key).to_owned();
-                    return Err(Refusal::OtherPassphrase { name: hand.key.to_owned(), kept });
+                Err(fault @ KeyFault::Passphrase) => {
+                    return Err(match hand.passphrases.kept_in() {
+                        Some(kept) => Refusal::OtherPassphrase { name: hand.key.to_owned(), kept: kept.to_owned() },
+                        None => refused(fault),
+                    });
                 }
                 opened => return opened.map_err(refused),
             }

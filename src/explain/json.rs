@@ -238,7 +238,7 @@ fn place<'a>(of: &Explained<'_>, at: &Place<'_>, source: &'a Source) -> OutPlace
         start_byte,
         end_byte: start_byte + at.span.len(),
         text: of.said_of(at),
-        comparisons: at.comparisons().map(|leaf| of.pack.leaf_id(of.rule, leaf)).collect(),
+        comparisons: at.comparisons().into_iter().map(|leaf| of.pack.leaf_id(of.rule, leaf)).collect(),
     }
 }
 

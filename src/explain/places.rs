@@ -36,21 +36,16 @@ impl Place<'_> {
     }
 
     /// The comparisons that are told of it, each once.
-    pub fn comparisons(&self) -> impl Iterator<Item = &Leaf> {
-        let leaves = self.notes.iter().filter_map(|note| match note {
-            PlaceNote::Compared { leaf, .. } => Some(leaf.leaf),
-            _ => None,
-        });
-        let leaves: Vec<&Leaf> = leaves.collect();
-        let is_first =
-            |position: usize, leaf: &Leaf| leaves.iter().take(position).all(|other| !std::ptr::eq(*other, leaf));
-        let firsts: Vec<&Leaf> = leaves
-            .iter()
-            .enumerate()
-            .filter(|(position, leaf)| is_first(*position, leaf))
-            .map(|(_, leaf)| *leaf)
-            .collect();
-        firsts.into_iter()
+    pub fn comparisons(&self) -> Vec<&Leaf> {
+        let mut found: Vec<&Leaf> = Vec::new();
+        for note in &self.notes {
+            if let PlaceNote::Compared { leaf, .. } = note
+                && !found.iter().any(|known| std::ptr::eq(*known, leaf.leaf))
+            {
+                found.push(leaf.leaf);
+            }
+        }
+        found
     }
 }
 

@@ -34,7 +34,7 @@ fn until(scene: &Scene<'_>, leaf: &TraceLeaf<'_>) -> Option<String> {
 /// A stretch that goes on.
 fn stretch(scene: &Scene<'_>, leaf: &TraceLeaf<'_>) -> Option<String> {
     // A tyre that is filled is not stretched any more.
-    let is_over = matches!(scene.hold_point(), HoldPoint::AfterFill | HoldPoint::BeforeService);
+    let is_over = scene.hold_point() >= HoldPoint::AfterFill;
     if is_over || leaf.leaf.term != Term::Figure(FigureId::PreStretchTime) {
         return None;
     }

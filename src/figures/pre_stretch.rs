@@ -12,7 +12,7 @@ mod near;
 mod stray;
 
 use super::reader::{FactReader, JobSource};
-use super::{Figure, Lack, Obstacle, Parameter, measured};
+use super::{Figure, Lack, Obstacle, Parameter, highest, measured};
 use crate::record::catalogue::assembly::pre_stretch_row::{AIR, LOWEST_AIR, PRESSURE};
 use crate::record::catalogue::{assembly, instruments, job as whole};
 use crate::record::{Column, FactKey, LogRow, Measured, Value};
@@ -61,17 +61,12 @@ pub(super) fn end(source: JobSource<'_>, facts: FactReader<'_>) -> Figure {
 
 /// The highest pressure of the log, with the gauge's doubt.
 pub(super) fn peak(facts: FactReader<'_>) -> Figure {
-    let rows = facts.need_log(assembly::PRE_STRETCH_LOG)?;
-    let pressures = rows.iter().filter_map(|row| row.get(PRESSURE));
-    let highest = pressures.max_by_key(|pressure| pressure.interval.hi());
-    highest.cloned().map(measured).ok_or_else(|| Lack::missing(assembly::PRE_STRETCH_LOG))
+    highest(facts, assembly::PRE_STRETCH_LOG, PRESSURE)
 }
 
 /// The hottest air of the log.
 pub(super) fn hottest(facts: FactReader<'_>) -> Figure {
-    let rows = facts.need_log(assembly::PRE_STRETCH_LOG)?;
-    let hottest = rows.iter().filter_map(|row| row.get(AIR)).max_by_key(|air| air.interval.hi());
-    hottest.cloned().map(measured).ok_or_else(|| Lack::missing(assembly::PRE_STRETCH_LOG))
+    highest(facts, assembly::PRE_STRETCH_LOG, AIR)
 }
 
 /// By how many kelvin the coolest air of the log lies above the air of the workspace, both as they are read: a doubt that

@@ -3,7 +3,7 @@
 //! Must not know rules, or what reads the figure.
 
 use super::reader::{FactReader, JobSource};
-use super::{Figure, Lack, Obstacle, Parameter, measured};
+use super::{Figure, Lack, Obstacle, Parameter, highest};
 use crate::record::catalogue::component::{self, warming_row};
 use crate::record::catalogue::job::{self as whole, workspace_row};
 use crate::record::{LogRow, Measured, Value};
@@ -102,9 +102,7 @@ fn warming(side: FactReader<'_>) -> Result<(Vec<(Instant, Exact)>, Instant), Lac
 
 /// The hottest of the earlier readings, with its doubt.
 pub(super) fn warming_hottest(side: FactReader<'_>) -> Figure {
-    let rows = side.need_log(component::WARMING)?.iter().filter_map(|row| row.get(warming_row::TEMPERATURE));
-    let hottest = rows.max_by_key(|reading| reading.interval.hi());
-    hottest.cloned().map(measured).ok_or_else(|| Lack::missing(component::WARMING))
+    highest(side, component::WARMING, warming_row::TEMPERATURE)
 }
 
 /// Whether every earlier reading lies before the one of the core.

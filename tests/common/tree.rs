@@ -64,6 +64,24 @@ pub(crate) fn at<'v>(value: &'v Value, path: &[Step]) -> Option<&'v Value> {
     })
 }
 
+/// The tree with a value at a path, whose groups are made where they are missing.
+pub(crate) fn put(tree: &Value, path: &[Step], new: &Value) -> Value {
+    let Some((first, rest)) = path.split_first() else { return new.clone() };
+    match first {
+        Step::Key(key) => {
+            let mut map = tree.as_mapping().cloned().unwrap_or_default();
+            let inner = put(map.get(key.as_str()).unwrap_or(&Value::Null), rest, new);
+            map.insert(Value::String(key.clone()), inner);
+            Value::Mapping(map)
+        }
+        Step::Item(item) => {
+            let mut tree = tree.clone();
+            tree[*item] = put(&tree[*item], rest, new);
+            tree
+        }
+    }
+}
+
 /// The tree with another value at a path that it has.
 pub(crate) fn with(value: &Value, path: &[Step], new: Value) -> Value {
     let Some((first, rest)) = path.split_first() else { return new };

@@ -5,10 +5,10 @@ use fillward::units::{Day, Exact, Instant};
 use fillward::vocabulary::Subject;
 use proptest::prelude::*;
 use proptest::sample::Index;
-use serde_yaml::{Mapping, Value};
+use serde_yaml::Value;
 
 use super::jobs::PACKS;
-use crate::common::tree::{Step, at, name, paths, with, without};
+use crate::common::tree::{Step, at, name, paths, put, with, without};
 
 /// A change of one thing.
 #[derive(Debug, Clone)]
@@ -147,27 +147,18 @@ fn again(list: &Value) -> Value {
 /// The tree with a fact that it leaves open, of one of those whom the fact is about.
 fn stated(tree: &Value, place: Index, fact: Index) -> Option<Value> {
     let catalogue = PACKS.catalogue();
+    let path = |key: FactKey| {
+        let parts = catalogue.spec(key).unwrap().name.split('.').map(|part| Step::Key(part.to_owned()));
+        Some([subject(tree, key.subject, place)?, parts.collect()].concat())
+    };
     let open: Vec<(FactKey, Vec<Step>)> = catalogue
         .keys()
-        .filter_map(|key| Some((key, subject(tree, key.subject, place)?)))
-        .filter(|(key, of)| {
-            let parts = catalogue.spec(*key).unwrap().name.split('.').map(|part| Step::Key(part.to_owned()));
-            at(tree, &[of.clone(), parts.collect()].concat()).is_none()
-        })
+        .filter_map(|key| Some((key, path(key)?)))
+        .filter(|(_, path)| at(tree, path).is_none())
         .collect();
-    let (key, of) = open.get(fact.index(open.len().max(1)))?;
-    let spec = catalogue.spec(*key).unwrap();
-    let example = serde_yaml::from_str(&spec.example).unwrap();
-    let parts: Vec<&str> = spec.name.split('.').collect();
-    Some(with(tree, of, stating(at(tree, of)?, &parts, example)))
-}
-
-fn stating(into: &Value, parts: &[&str], value: Value) -> Value {
-    let Some((first, rest)) = parts.split_first() else { return value };
-    let mut map = into.as_mapping().cloned().unwrap_or_else(Mapping::new);
-    let inner = stating(map.get(*first).unwrap_or(&Value::Null), rest, value);
-    map.insert((*first).into(), inner);
-    Value::Mapping(map)
+    let (key, path) = open.get(fact.index(open.len().max(1)))?;
+    let example = serde_yaml::from_str(&catalogue.spec(*key).unwrap().example).unwrap();
+    Some(put(tree, path, &example))
 }
 
 /// Where the facts of one of these subjects stand in a record; nothing where it lists none.

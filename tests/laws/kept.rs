@@ -9,13 +9,13 @@ use std::collections::BTreeSet;
 use fillward::record::catalogue::{Catalogue, FactKey, FactKind};
 use fillward::units::Instant;
 use fillward::vocabulary::{HoldPoint, Outcome, Subject, Verdict};
-use serde_yaml::{Mapping, Value};
+use serde_yaml::Value;
 
 use super::changes::scaled;
 use super::deleting::listed;
 use super::deleting_later::{CARRIED, carried};
 use super::jobs::{PACKS, judged_then};
-use crate::common::tree::{Step, at};
+use crate::common::tree::{Step, at, put};
 
 const LIST: &str = "tests/laws/not-kept.txt";
 
@@ -29,20 +29,6 @@ fn places(subject: Subject) -> Vec<Vec<Step>> {
             vec![vec![key(subject.record_key().unwrap()), Step::Item(0)]]
         }
     }
-}
-
-/// The tree with a value at a path, whose groups are made where they are missing.
-fn put(tree: &Value, path: &[Step], new: &Value) -> Value {
-    let Some((first, rest)) = path.split_first() else { return new.clone() };
-    let mut tree = if tree.is_null() { Value::Mapping(Mapping::new()) } else { tree.clone() };
-    match first {
-        Step::Key(key) => {
-            let inner = put(tree.get(key.as_str()).unwrap_or(&Value::Null), rest, new);
-            tree.as_mapping_mut().unwrap().insert(Value::String(key.clone()), inner);
-        }
-        Step::Item(item) => tree[*item] = put(&tree[*item], rest, new),
-    }
-    tree
 }
 
 /// Every fact that is said by a word, a flag, a number or a day, with values that it may take instead: where it stands, and

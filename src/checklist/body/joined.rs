@@ -29,26 +29,25 @@ fn written((facts, said): &SharedLine<'_>) -> String {
 
 /// Joins lines that stand beside one another, so that their order stays.
 pub(super) fn beside(lines: &[String]) -> Vec<String> {
-    let mut joined: Vec<SharedLine<'_>> = Vec::with_capacity(lines.len());
-    for (fact, said) in lines.iter().map(|line| parts(line)) {
-        match joined.last_mut() {
-            Some((facts, last)) if said.is_some() && *last == said => facts.push(fact),
-            _ => joined.push((vec![fact], said)),
-        }
-    }
-    joined.iter().map(written).collect()
+    joined(lines, |made| made.len().saturating_sub(1))
 }
 
 /// Joins lines wherever they stand; the joined one stands in place of the first. Lines are in the order of their texts.
 fn anywhere(lines: &[String]) -> Vec<String> {
-    let mut joined: Vec<SharedLine<'_>> = Vec::with_capacity(lines.len());
+    joined(lines, |_| 0)
+}
+
+/// Joins each line to the first one made, from a place on, of which the same is said.
+fn joined(lines: &[String], from: impl Fn(&[SharedLine<'_>]) -> usize) -> Vec<String> {
+    let mut made: Vec<SharedLine<'_>> = Vec::with_capacity(lines.len());
     for (fact, said) in lines.iter().map(|line| parts(line)) {
-        match joined.iter_mut().find(|(_, other)| said.is_some() && *other == said) {
+        let reach = from(&made);
+        match made.iter_mut().skip(reach).find(|(_, other)| said.is_some() && *other == said) {
             Some((facts, _)) => facts.push(fact),
-            None => joined.push((vec![fact], said)),
+            None => made.push((vec![fact], said)),
         }
     }
-    joined.iter().map(written).collect()
+    made.iter().map(written).collect()
 }
 
 /// The lines of a joined one.

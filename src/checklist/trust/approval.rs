@@ -58,7 +58,7 @@ impl Approval {
     }
 
     /// The digest of its signature, which no other approval has.
-    fn seal_digest(&self) -> String {
+    pub(super) fn seal_digest(&self) -> String {
         let seal = self.seal.as_ref().map(|seal| format!("{}.{}", seal.protected, seal.signature));
         sha256_hex(seal.unwrap_or_default().as_bytes())
     }

@@ -100,8 +100,7 @@ fn span(Key { public_key: _, from, until, retired, revoked }: &Key) -> String {
 
 /// The digest of an approval's signature.
 fn seal(approval: &Approval) -> Option<String> {
-    let seal = approval.seal.as_ref()?;
-    Some(sha256_hex(format!("{}.{}", seal.protected, seal.signature).as_bytes()))
+    approval.seal.as_ref().map(|_| approval.seal_digest())
 }
 
 fn approval(pack: &Approval) -> String {

@@ -56,15 +56,11 @@ impl Trust {
         };
         found.extend(of_people(true));
         found.extend(of_people(false));
-        let count = || {
-            let all = self.body.packs.iter().zip(&self.spans).enumerate();
-            all.filter(|(place, _)| !self.undone.contains(place)).map(|(_, of)| of)
-        };
         let lasts = |name: &str, end: Instant| {
-            count()
+            self.counting()
                 .any(|(pack, (from, until))| pack.name == name && *from <= end && until.is_none_or(|until| until > end))
         };
-        for (pack, (_, until)) in count() {
+        for (pack, (_, until)) in self.counting() {
             if let Some(end) = until.filter(|end| soon(*end) && !lasts(&pack.name, *end)) {
                 found.push(EndsSoon {
                     what: PlannedEnd::Pack { pack: format!("{} {}", pack.name, pack.edition) },

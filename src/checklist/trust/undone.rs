@@ -25,6 +25,12 @@ impl Trust {
         self.undone.iter().filter_map(|place| self.body.packs.get(*place))
     }
 
+    /// The approvals that count, each with its span.
+    pub(super) fn counting(&self) -> impl Iterator<Item = (&Approval, &(Instant, Option<Instant>))> {
+        let all = self.body.packs.iter().zip(&self.spans).enumerate();
+        all.filter(|(place, _)| !self.undone.contains(place)).map(|(_, of)| of)
+    }
+
     /// Whether an approval in it does not count.
     pub fn is_undone(&self, approval: &Approval) -> bool {
         self.undone().any(|undone| undone.seal == approval.seal)
