@@ -331,7 +331,9 @@ impl TrustFlaw {
             Self::ApprovalChanged { .. } => {
                 "fetch the trust file again from its owner; where it was written by hand, have the safety officer approve the pack anew with `fillward trust approve`, then sign the draft"
             }
-            Self::ApprovalBack { .. } => "have the safety officer approve it anew with `fillward trust approve`",
+            Self::ApprovalBack { .. } => {
+                "have the safety officer approve it anew with `fillward trust approve`; an approval also ends where a draft with another one in its place was taken for the version in force"
+            }
         })
     }
 }
