@@ -18,8 +18,9 @@ pub mod lapse;
 pub mod packs;
 pub mod permit;
 mod reason;
+pub mod schemas;
 pub mod signing;
 pub mod trust;
 pub mod verify;
 
-pub use reason::{NameFlaw, NotJudged, PermitReason, Reason, TrustFlaw, TrustReason};
+pub use reason::{NameFlaw, NotJudged, NotMeant, PermitReason, Reason, TrustFlaw, TrustReason};

@@ -61,8 +61,8 @@ pub struct Document {
 pub struct LeftOpen {
     /// What is to be named, in trade words.
     pub what: String,
-    /// Where in the texts as they are written that stands, as a path.
-    pub written_at: String,
+    /// Where in the texts as they are written that stands.
+    pub written_at: Path,
     /// Where it should stand.
     pub span: Span,
     /// The places of the values that come with it.
@@ -130,7 +130,16 @@ impl Document {
     /// # Errors
     /// As [`Document::read`], but for the disagreement of readers.
     pub fn read_trusted(name: &str, text: &str) -> Result<Document, Faults> {
-        let source = text::decode(name, text.as_bytes())?;
+        Document::read_again(name, text.as_bytes())
+    }
+
+    /// Reads bytes that [`Document::read`] has taken before, whatever it called them: both readers have read them alike, and
+    /// the second one, which takes most of the time, is not asked again. Never call this on other bytes.
+    ///
+    /// # Errors
+    /// As [`Document::read`]; there are none where it was called before.
+    pub(crate) fn read_again(name: &str, bytes: &[u8]) -> Result<Document, Faults> {
+        let source = text::decode(name, bytes)?;
         let root = first_reading(&source)?;
         Ok(Document::composed(source, root))
     }

@@ -11,6 +11,7 @@ mod clears;
 mod figures;
 mod finding;
 mod floor;
+mod head;
 mod json;
 mod labels;
 mod long;
@@ -35,14 +36,16 @@ use crate::pack::Pack;
 use crate::record::Value;
 use crate::record::catalogue::job;
 use crate::units::{Exact, Instant, Zone};
-use crate::vocabulary::{HoldPoint, Outcome, Verdict};
+use crate::vocabulary::{HoldPoint, Outcome, Subject, Verdict};
 
 pub use beyond::{PAGES, page_beyond};
 pub use brief::brief;
 pub use figures::{figures, figures_json};
-pub use finding::{About, Explained, citation};
+pub use finding::{About, DeedOfItsTime, Explained, citation};
+pub use floor::FloorSeen;
+pub use head::Layout;
 pub use json::{json, schema as json_schema};
-pub use long::{Layout, long};
+pub use long::long;
 pub use page::page;
 pub use places::Place;
 pub use plain::plain;
@@ -50,7 +53,7 @@ pub use sarif::sarif;
 pub use sheet::sheet;
 pub use stops::going_on;
 pub use summary::Summary;
-pub use worklist::{Missing, RunsOut, Stop, Worklist};
+pub use worklist::{Missing, MissingPart, RulePlace, RunsOut, Stop, Worklist};
 
 /// Said under every verdict, and wherever a job is signed or verified.
 pub const CAUTION: &str = "This check does not replace the makers' instructions, the safety data sheets, local codes \
@@ -129,7 +132,7 @@ pub struct Report<'a> {
     /// What holds the job: what runs away first, then what is broken, then what is not shown, each in the order of the packs.
     pub holding: Vec<Explained<'a>>,
     /// The same by the place where it is settled, a missing fact once.
-    pub worklist: Worklist,
+    pub worklist: Worklist<'a>,
     /// What is only said, in the same order.
     pub advice: Vec<Explained<'a>>,
     /// The counts and figures that the person who signs wants to see.
@@ -257,6 +260,20 @@ impl<'a> Report<'a> {
     /// The record, with the shop file that it draws on.
     pub fn record(&self) -> &'a Source {
         self.document.source()
+    }
+
+    /// What the record calls a subject.
+    pub fn label(&self, subject: Option<(Subject, usize)>) -> Option<&'a str> {
+        subject.and_then(|(subject, index)| self.scene.label(subject, index))
+    }
+
+    /// The codes of rules, in their order.
+    pub fn codes(&self, rules: &[RulePlace]) -> Vec<String> {
+        let code = |at: &RulePlace| {
+            let pack = self.packs().get(at.pack)?;
+            Some(pack.code_of(pack.rules.get(at.rule)?))
+        };
+        rules.iter().filter_map(code).collect()
     }
 
     /// Every finding in the order of the packs.

@@ -247,6 +247,7 @@ impl<'a> Workings<'a> {
             FigureId::TorqueOfAxle => alike::torque(self),
             FigureId::PumpedOfAlike => alike::pumped(self),
             FigureId::RatingOfIndex => markings::rating_of_index(self),
+            FigureId::LoadOfIndex => markings::load_of_index(self),
             FigureId::StretchAboveBay => pre_stretch::above_bay(source, facts),
             FigureId::PreStretchStray => pre_stretch::stray(facts),
             FigureId::PreStretchLeap => pre_stretch::leap(facts),

@@ -16,6 +16,7 @@ mod named;
 mod polarity;
 mod read;
 mod set;
+pub mod sides;
 pub mod test;
 mod text;
 
@@ -28,12 +29,13 @@ use crate::units::{Day, Dimension, Exact, Interval, Quantity};
 use crate::vocabulary::{HoldPoint, HoldPoints, Subject};
 
 pub use base::build;
-pub use condition::{Collection, Condition, Leaf, Operand, Term};
+pub use condition::{Collection, Condition, Leaf};
 pub use cure::{AIR_OUT, Air, Cure, CureStep, Does, SharedStep, first_deed, numbered};
 pub use example::Example;
 pub use later::Later;
 pub(crate) use set::Amendments;
 pub use set::{PackSet, schema};
+pub use sides::{Operand, Term};
 pub use test::Test;
 pub use text::PackText;
 
@@ -253,6 +255,8 @@ pub struct Rule {
     pub covers: Subject,
     /// The hold points at which it is asked, in the order of the work.
     pub asked_at: HoldPoints,
+    /// Whether its demand looks at a day or an instant of the record, so that what it asks may run out.
+    pub dated: bool,
     /// What it asks, and when.
     pub asks: Later<Asks>,
     /// What is said where it is broken.

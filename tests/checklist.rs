@@ -15,6 +15,7 @@ mod hostile;
 mod jws_vectors;
 mod kept;
 mod keys;
+mod met_names;
 mod named_trust;
 mod notation;
 mod otherwise;

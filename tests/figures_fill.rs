@@ -135,6 +135,24 @@ fn the_load_is_held_against_the_outline_of_the_tyre() {
     }
 }
 
+/// Load indices from memory of the table that the standards of tyres share: 160 is 4500 kg, 144 is 2800 kg, 142 is 2650 kg.
+#[test]
+fn the_load_is_held_against_the_index_of_the_size() {
+    let packs = PackSet::base().unwrap();
+    for (size, load, share) in [
+        ("385/65R22.5 160K", "9000 kg", "200.0"),
+        ("385/65R22.5 160K", "4500 kg", "100.0"),
+        ("11R22.5 144/142L", "3500 kg", "125.0"),
+    ] {
+        let job =
+            job(&packs, "", &format!("tyre: {{size: {size}}}, target: {{load: {load}}}"), "lot: W-114", "lot: Y-220");
+        let found = figure(&packs, &job, Subject::Assembly, FigureId::LoadOfIndex);
+        assert_eq!(bounds(&found, Unit::Percent, 1), (share.to_owned(), share.to_owned()), "{size}");
+    }
+    let job = job(&packs, "", "tyre: {size: 11R22.5}, target: {load: 3500 kg}", "lot: W-114", "lot: Y-220");
+    assert!(figure(&packs, &job, Subject::Assembly, FigureId::LoadOfIndex).is_err(), "there is no index in the size");
+}
+
 /// Worked by hand: of a mix of 1 part to 2 by weight a need of 100 lb of the one is 50 lb of the other; by volume the
 /// densities 1.2 and 1.0 make it 60 lb.
 #[test]

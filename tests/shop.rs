@@ -1,10 +1,13 @@
-//! The one shop of the tests: keys, a trust file and signed checklists of demo jobs; at its desk without a process
-//! ([`counter`]), and in a folder where the program is run ([`folder`]). The seeds are plain numbers: nothing here is secret.
+//! The one shop of the tests: rules, keys, a trust file and signed checklists of demo jobs. It is set up in one way, by its packs,
+//! and then put where a test needs it: at a desk without a process ([`counter`]), or into a folder where the program is run
+//! ([`folder`]). The seeds are plain numbers: nothing here is secret.
 
 pub(crate) mod counter;
 pub(crate) mod folder;
 pub(crate) mod morning;
 pub(crate) mod world;
+
+use std::cell::Cell;
 
 use fillward::checklist::Reason;
 use fillward::checklist::body::{ChecklistBody, Making, ShopPart};
@@ -17,7 +20,7 @@ use fillward::checklist::packs::{self, PackPart, Packs};
 use fillward::checklist::permit::{BoundPermit, Permit};
 use fillward::checklist::signing::sign;
 use fillward::checklist::trust::{self, Approval, Key, Person, Pins, Trust};
-use fillward::checklist::verify::{Question, Records, Verification, verify};
+use fillward::checklist::verify::{Intended, Question, Records, Verification, verify};
 use fillward::document::Document;
 use fillward::engine::Scene;
 use fillward::pack::PackSet;
@@ -60,11 +63,14 @@ pub(crate) fn key(seed: u8) -> SecretKey {
     SecretKey::from_seed(&[seed; 32])
 }
 
+/// From when a key of the demo shop holds, and until when.
+const KEYS_HOLD: [&str; 2] = ["2026-01-01T00:00:00-06:00", "2027-01-01T00:00:00-06:00"];
+
 pub(crate) fn entry(seed: u8) -> Key {
     Key {
         public_key: key(seed).public().to_pem(),
-        from: "2026-01-01T00:00:00-06:00".to_owned(),
-        until: "2027-01-01T00:00:00-06:00".to_owned(),
+        from: KEYS_HOLD[0].to_owned(),
+        until: KEYS_HOLD[1].to_owned(),
         retired: None,
         revoked: None,
     }
@@ -85,9 +91,52 @@ pub(crate) fn sealed(body: &trust::TrustBody) -> trust::TrustBody {
     body
 }
 
-pub(crate) struct Shop {
+/// The shop, and where it stands: nowhere, as long as nothing of it is kept or run.
+pub(crate) struct Shop<P = ()> {
     pub(crate) set: PackSet,
     pub(crate) parts: Vec<PackPart>,
+    /// The local packs that judge as well, each with the name of its file.
+    pub(crate) local: Vec<(String, String)>,
+    /// The owners known from paper.
+    pub(crate) owners: Vec<u8>,
+    pub(crate) place: P,
+    /// How often the trust file was changed: each change makes a version of its own.
+    changes: Cell<i64>,
+}
+
+/// When the papers of a shop are from, as files spell it, and how many of [`PEOPLE`] they name.
+pub(crate) struct Papers {
+    version: i64,
+    people: usize,
+    zone: String,
+    made_at: String,
+    ends_at: String,
+    /// From when keys and approvals hold.
+    keys: [String; 2],
+    approved: String,
+}
+
+/// Where a shop stands: what is kept there, and the time that its papers go by.
+pub(crate) trait Place {
+    /// Its trust file.
+    const TRUST: &'static str = "trust.json";
+
+    fn papers() -> Papers;
+
+    fn put(&self, name: &str, content: &[u8]);
+}
+
+/// Papers of the demo morning.
+pub(crate) fn demo_papers() -> Papers {
+    Papers {
+        version: 3,
+        people: 4,
+        zone: common::DEMO_ZONE.to_owned(),
+        made_at: "2026-02-01T08:00:00-06:00".to_owned(),
+        ends_at: "2026-08-01T00:00:00-06:00".to_owned(),
+        keys: KEYS_HOLD.map(str::to_owned),
+        approved: "2026-02-01T00:00:00-06:00".to_owned(),
+    }
 }
 
 /// A local pack by which both liquids need something of their own.
@@ -99,10 +148,9 @@ pub(crate) const YARD: &str = "pack: 1\nname: yard\nedition: \"1\"\ntitle: Rules
     examples: {passes: [{component.moisture_guard.kind: dry gas}], holds: [{component.moisture_guard.kind: none}]}\n";
 
 impl Shop {
+    /// The base pack alone.
     pub(crate) fn new() -> Self {
-        let set = PackSet::base().unwrap();
-        let parts = packs::parts(&set);
-        Self { set, parts }
+        Self::named(&[])
     }
 
     /// The base pack and local ones.
@@ -114,39 +162,23 @@ impl Shop {
     pub(crate) fn named(packs: &[(&str, &str)]) -> Self {
         let document = |(name, text): &(&str, &str)| Document::read(name, text.as_bytes()).unwrap();
         let set = PackSet::base().unwrap().with(packs.iter().map(document).collect()).unwrap();
-        let parts = packs::parts(&set);
-        Self { set, parts }
+        let owned = |(name, text): &(&str, &str)| ((*name).to_owned(), (*text).to_owned());
+        Self { local: packs.iter().map(owned).collect(), ..Self::of(set) }
     }
 
-    pub(crate) fn packs(&self) -> Packs<'_> {
-        Packs { set: &self.set, parts: &self.parts }
+    /// These packs alone.
+    pub(crate) fn of(set: PackSet) -> Self {
+        let parts = packs::parts(&set);
+        Self { set, parts, local: Vec::new(), owners: vec![OWNER], place: (), changes: Cell::default() }
+    }
+
+    fn at<P>(self, place: P) -> Shop<P> {
+        let Self { set, parts, local, owners, changes, place: () } = self;
+        Shop { set, parts, local, owners, place, changes }
     }
 
     pub(crate) fn trust_body(&self) -> trust::TrustBody {
-        let approval = |part: &PackPart| Approval {
-            name: part.name.clone(),
-            edition: part.edition.clone(),
-            sha256: part.sha256.clone(),
-            approved_by: "Maire Lindqvist".to_owned(),
-            required: true,
-            from: "2026-02-01T00:00:00-06:00".to_owned(),
-            until: None,
-            shop: None,
-            seal: None,
-        };
-        sealed(&trust::TrustBody {
-            format: trust::FORMAT.to_owned(),
-            shop: "Hollow Tarn".to_owned(),
-            zone: common::DEMO_ZONE.to_owned(),
-            version: 3,
-            made_at: "2026-02-01T08:00:00-06:00".to_owned(),
-            ends_at: "2026-08-01T00:00:00-06:00".to_owned(),
-            clock_anew: None,
-            formerly: Vec::new(),
-            owners_needed: 1,
-            people: PEOPLE[..4].iter().map(person).collect(),
-            packs: self.parts.iter().map(approval).collect(),
-        })
+        self.body_of(demo_papers())
     }
 
     pub(crate) fn trust_file(body: &trust::TrustBody) -> Vec<u8> {
@@ -242,8 +274,7 @@ impl Shop {
             at: later(600),
             present: None,
             chosen: false,
-            job: None,
-            point: None,
+            meant: Intended::default(),
             records: Records::One(record.as_bytes()),
             packs: Some(self.packs()),
             old_edition: false,
@@ -255,6 +286,64 @@ impl Shop {
 
     pub(crate) fn verify(&self, file: &[u8], record: &str) -> Verification {
         verify("checklist.json", file, &self.question(&self.trust(), record))
+    }
+}
+
+impl<P> Shop<P> {
+    pub(crate) fn packs(&self) -> Packs<'_> {
+        Packs { set: &self.set, parts: &self.parts }
+    }
+
+    /// What the trust file says, by papers of a time.
+    fn body_of(&self, papers: Papers) -> trust::TrustBody {
+        let Papers { version, people, zone, made_at, ends_at, keys: [from, until], approved } = papers;
+        let approval = |part: &PackPart| Approval {
+            name: part.name.clone(),
+            edition: part.edition.clone(),
+            sha256: part.sha256.clone(),
+            approved_by: "Maire Lindqvist".to_owned(),
+            required: true,
+            from: approved.clone(),
+            until: None,
+            shop: None,
+            seal: None,
+        };
+        let mut people: Vec<Person> = PEOPLE[..people].iter().map(person).collect();
+        for key in people.iter_mut().flat_map(|person| &mut person.keys) {
+            (key.from, key.until) = (from.clone(), until.clone());
+        }
+        sealed(&trust::TrustBody {
+            format: trust::FORMAT.to_owned(),
+            shop: "Hollow Tarn".to_owned(),
+            zone,
+            version,
+            made_at,
+            ends_at,
+            clock_anew: None,
+            formerly: Vec::new(),
+            owners_needed: 1,
+            people,
+            packs: self.parts.iter().map(approval).collect(),
+        })
+    }
+}
+
+impl<P: Place> Shop<P> {
+    /// What the trust file says.
+    pub(crate) fn trust_body(&self) -> trust::TrustBody {
+        self.body_of(P::papers())
+    }
+
+    pub(crate) fn put(&self, name: &str, content: impl AsRef<[u8]>) {
+        self.place.put(name, content.as_ref());
+    }
+
+    /// Replaces the trust file by another one, signed by the owner.
+    pub(crate) fn trust(&self, change: impl FnOnce(&mut trust::TrustBody)) {
+        let mut body = self.trust_body();
+        body.version += self.changes.replace(self.changes.get() + 1);
+        change(&mut body);
+        self.put(P::TRUST, Shop::trust_file(&body));
     }
 }
 

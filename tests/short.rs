@@ -10,6 +10,7 @@ mod moves;
 mod obeyed;
 mod of_this_job;
 mod offered;
+mod read_again;
 mod refusals;
 mod renewed;
 mod reports;

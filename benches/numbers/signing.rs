@@ -14,7 +14,7 @@ use fillward::checklist::lapse::holds_until;
 use fillward::checklist::packs::{self, Packs};
 use fillward::checklist::signing::sign;
 use fillward::checklist::trust::{self, Approval, Key, Person, Pins, Trust};
-use fillward::checklist::verify::{Question, Records, verify};
+use fillward::checklist::verify::{Intended, Question, Records, verify};
 use fillward::document::Document;
 use fillward::engine::Scene;
 use fillward::pack::PackSet;
@@ -74,8 +74,7 @@ pub(crate) fn measure() -> Outcome<()> {
         at: later,
         present: None,
         chosen: false,
-        job: None,
-        point: None,
+        meant: Intended::default(),
         records: Records::One(JOB.as_bytes()),
         packs,
         old_edition: false,

@@ -123,22 +123,38 @@ say "Looking back says what could have been, and starts nothing"
 must 1 "$FILLWARD" verify job.checklist.json --record job.yaml --at "$(shop_time now)" "${trust[@]}"
 
 say "Too much solvent stands in the bay: a HOLD. The supervisor asks for a permit and signs that; it permits nothing yet"
-sed 's/solvent_on_hand: 2 gal/solvent_on_hand: 11 gal/' job.yaml > much.yaml
-sed 's/solvent_on_hand: 2 gal/solvent_on_hand: 40 gal/' job.yaml > more.yaml
+mkdir aside
+sed 's/solvent_on_hand: 2 gal/solvent_on_hand: 11 gal/' job.yaml > aside/much.yaml
+sed 's/solvent_on_hand: 2 gal/solvent_on_hand: 40 gal/' job.yaml > aside/more.yaml
 odile=(--key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes)
 tamsin=(--key tamsin-brandt-safety-officer.key.pem --passphrase-file safety.pass "${trust[@]}" --yes)
-must 1 "$FILLWARD" sign much.yaml "${odile[@]}"
-must 0 "$FILLWARD" permit ask much.yaml --as "Odile Varga" --rule solvent-excess --reason "the store is being painted until noon" \
+must 1 "$FILLWARD" sign aside/much.yaml "${odile[@]}"
+must 0 "$FILLWARD" permit ask aside/much.yaml --as "Odile Varga" --rule solvent-excess --reason "the store is being painted until noon" \
   --until "$(shop_time '+2 hours')" --out solvent.permit.json "${odile[@]}"
-must 3 "$FILLWARD" sign much.yaml --permit solvent.permit.json "${odile[@]}"
+must 3 "$FILLWARD" sign aside/much.yaml --permit solvent.permit.json "${odile[@]}"
 
 say "Nobody gives it to themselves; the safety officer is shown what it sets aside and who asked, and gives it. It covers no more"
-must 3 "$FILLWARD" permit give solvent.permit.json --record much.yaml "${odile[@]}"
-must 3 "$FILLWARD" permit give solvent.permit.json --record more.yaml "${tamsin[@]}"
-must 0 "$FILLWARD" permit give solvent.permit.json --record much.yaml "${tamsin[@]}"
-must 0 "$FILLWARD" sign much.yaml --permit solvent.permit.json "${odile[@]}"
-must 0 "$FILLWARD" verify much.checklist.json --record much.yaml "${trust[@]}"
-must 3 "$FILLWARD" sign more.yaml --permit solvent.permit.json "${odile[@]}"
+must 3 "$FILLWARD" permit give solvent.permit.json --record aside/much.yaml "${odile[@]}"
+must 3 "$FILLWARD" permit give solvent.permit.json --record aside/more.yaml "${tamsin[@]}"
+must 0 "$FILLWARD" permit give solvent.permit.json --record aside/much.yaml "${tamsin[@]}"
+must 0 "$FILLWARD" sign aside/much.yaml --permit solvent.permit.json "${odile[@]}"
+must 0 "$FILLWARD" verify aside/much.checklist.json --record aside/much.yaml "${trust[@]}"
+must 3 "$FILLWARD" sign aside/more.yaml --permit solvent.permit.json "${odile[@]}"
+
+say "The same job as a short record with the shop file, both moved to today: checked, signed, verified"
+mkdir short
+python3 "$root/shared/demo/move_to_today.py" "$root/shared/demo/shop.yaml" "$zone" > short/shop.yaml
+python3 "$root/shared/demo/move_to_today.py" "$root/shared/demo/short/pass-loader-bias-used.yaml" "$zone" > short/job.yaml
+must 0 "$FILLWARD" check short/job.yaml --shop short/shop.yaml
+must 0 "$FILLWARD" sign short/job.yaml --shop short/shop.yaml "${odile[@]}"
+of_short=(short/job.checklist.json --record short/job.yaml "${trust[@]}")
+must 0 "$FILLWARD" verify "${of_short[@]}" --shop short/shop.yaml
+
+say "Nobody starts by a shop file that was not compared, nor after an entry that was used has changed"
+must 1 "$FILLWARD" verify "${of_short[@]}"
+sed 's/mark: C-1, kind: cage, rating: 240 psi/mark: C-1, kind: cage, rating: 235 psi/' short/shop.yaml > changed-shop.yaml
+cmp -s short/shop.yaml changed-shop.yaml && { echo "the edit changed nothing" >&2; exit 1; }
+must 1 "$FILLWARD" verify "${of_short[@]}" --shop changed-shop.yaml
 
 say "A rehearsal can be signed, and never lets a fill start"
 must 1 "$FILLWARD" sign job.yaml --at "$(shop_time now)" --out rehearsal.checklist.json \
@@ -167,7 +183,7 @@ sed "s/acts: {air: [^}]*}/acts: {air: $(shop_time '-30 minutes')}/" chain/job.ya
 must 3 "$FILLWARD" sign chain-late.yaml --before chain "${odile[@]}"
 
 say "A HOLD is kept beside the record that was put right since: it is of an earlier state of it, and what was put right is named"
-mkdir held && cp much.yaml held/job.yaml
+mkdir held && cp aside/much.yaml held/job.yaml
 must 1 "$FILLWARD" sign held/job.yaml --hold "${odile[@]}"
 cp job.yaml held/job.yaml
 sleep 1
@@ -200,7 +216,7 @@ sed 's/HT-0320/HT-0999/' shelf/pass-aerial-platform-flotation.checklist.json > s
 cp job.yaml shelf/50.checklist.json
 COLUMNS=80 must 3 "$FILLWARD" verify shelf --record records --format table "${trust[@]}" > table.txt
 grep -A 2 'NOT TO BE RELIED ON (2)' table.txt
-[ "$(wc -l < table.txt)" -lt 60 ] || { echo "more than a line for each file" >&2; exit 1; }
+[ "$(grep -c '^  shelf/' table.txt)" -le 50 ] || { echo "more than a line for each file" >&2; exit 1; }
 [ "$("$FILLWARD" verify shelf --record records --format csv "${trust[@]}" | grep -c '^"shelf/')" = 50 ] || { echo "not a line for each file" >&2; exit 1; }
 grep '50 files: 6 may start · 4 in order · 2 not to be relied on · 38 copies of these' table.txt
 grep 'held by tyre-fill/wheel-cracked: 2' table.txt
@@ -276,17 +292,17 @@ say "A theft: what the stolen key signed is in order where another person signed
 must 0 "$FILLWARD" trust revoke "Odile Varga" --from "$(shop_time now)" --why "the laptop was stolen" "${owner[@]}"
 second_signs
 must 1 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}"
-must 3 "$FILLWARD" verify much.checklist.json --record much.yaml "${trust[@]}"
+must 3 "$FILLWARD" verify aside/much.checklist.json --record aside/much.yaml "${trust[@]}"
 must 3 "$FILLWARD" sign job.yaml --out more.checklist.json --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
 
 say "Which files did that key sign, or a permit in them? Forged or not, all are named"
 mkdir touched
-cp job.checklist.json much.checklist.json wren.checklist.json touched/
+cp job.checklist.json aside/much.checklist.json wren.checklist.json touched/
 must 3 "$FILLWARD" verify touched --record job.yaml --signed-by "Odile Varga" "${trust[@]}" > touched.txt
 grep 'Signed with that key: 2 of 3 files' touched.txt
 
 say "What is not to be relied on is shown as that"
-must 3 "$FILLWARD" show much.checklist.json "${trust[@]}"
+must 3 "$FILLWARD" show aside/much.checklist.json "${trust[@]}"
 
 say "The safety officer's key is stolen, and the thief approves the pack with it. It is revoked from before that all the same, and who signs sees what that undoes"
 stolen=$(shop_time now)

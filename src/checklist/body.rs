@@ -37,15 +37,12 @@ pub(super) use findings::findings;
 
 /// The name of the program in every checklist.
 const NAME: &str = env!("CARGO_PKG_NAME");
+/// What reports call the record inside a checklist.
+pub(super) const RECORD_INSIDE: &str = "the record in the checklist";
 /// The format of this edition.
 pub const FORMAT: &str = "fillward-checklist/3";
 /// Signatures that a checklist may ask for: more than a shop has people at a job.
 pub(super) const MAX_ROLES: usize = 8;
-
-/// The text of the published schema of checklists.
-pub const fn schema() -> &'static str {
-    include_str!("../../schemas/checklist.schema.json")
-}
 
 /// The content of a checklist.
 ///
@@ -177,6 +174,11 @@ impl ChecklistBody {
         HoldPoint::from_word(&self.hold_point)
     }
 
+    /// The marks of the assemblies that it covers, as far as they have one.
+    pub fn marks(&self) -> impl Iterator<Item = &str> {
+        self.assemblies.iter().filter_map(|filled| filled.mark.as_deref())
+    }
+
     /// The scene for judging the job of its record again, at its hold point and of the assemblies that it covers.
     ///
     /// # Errors
@@ -186,7 +188,7 @@ impl ChecklistBody {
         if scene.covered().count() == self.assemblies.len() {
             return Ok(scene);
         }
-        let marks: Vec<&str> = self.assemblies.iter().filter_map(|filled| filled.mark.as_deref()).collect();
+        let marks: Vec<&str> = self.marks().collect();
         let unknown = |mark: String| SelfContradiction::CoversAnother { mark }.into();
         scene.covering(&marks).map_err(unknown)
     }
@@ -286,10 +288,21 @@ impl ChecklistBody {
     /// # Errors
     /// The faults of the two texts, and a part of a shop file that is not the one that the record draws on.
     pub fn whole_record(&self, packs: &PackSet, instants: &Instants) -> Result<Document, Faults> {
-        let Inputs { record, shop_file, .. } = &self.inputs;
-        let written = Document::read("the record in the checklist", record.text.as_bytes())?;
+        self.whole_record_of(Document::read(RECORD_INSIDE, self.inputs.record.text.as_bytes())?, packs, instants)
+    }
+
+    /// The same of the record inside as it was read.
+    ///
+    /// # Errors
+    /// As [`ChecklistBody::whole_record`], but for those of the record's text.
+    pub(super) fn whole_record_of(
+        &self,
+        written: Document,
+        packs: &PackSet,
+        instants: &Instants,
+    ) -> Result<Document, Faults> {
         let (zone, at) = (&instants.zone, instants.judged_at);
-        let Some(part) = shop_file else {
+        let Some(part) = &self.inputs.shop_file else {
             return Ok(shop::expand(written, None, packs, zone, at)?.document);
         };
         let shop = Shop::read_part(Document::read("the shop file in the checklist", part.text.as_bytes())?)?;

@@ -11,7 +11,7 @@ use super::changes::{FactChange, Kept, changes};
 use super::jws::{Envelope, instant};
 use super::packs::{Packs, sha256_hex};
 use super::reason::{BrokenLink, GivenInstead, Reason, TrustReason};
-use super::verify::{Question, Records, verify_and_read};
+use super::verify::{Intended, Question, Records, verify_and_read};
 use crate::document::Path;
 use crate::engine::Scene;
 use crate::record::catalogue::assembly;
@@ -133,7 +133,7 @@ fn instead_of_it(
     if let Some((file, Some(found))) = files.iter().find(|(_, found)| found.as_ref().is_some_and(is_meant)) {
         let (records, earlier) = (Records::None, Links::NONE);
         let by_itself =
-            Question { job: None, point: None, records, shop: None, packs: Some(packs), earlier, ..*question };
+            Question { meant: Intended::default(), records, shop: None, packs: Some(packs), earlier, ..*question };
         let name = file.name.clone();
         let reason = verify_and_read(&name, &file.bytes, &by_itself).0.faults.into_iter().next();
         return Some(match reason {
@@ -183,8 +183,7 @@ fn held_against(
     let then = Question {
         at: *first,
         present: Some(question.present.unwrap_or(question.at)),
-        job: Some(&body.job),
-        point: None,
+        meant: Intended { job: Some(&body.job), ..Intended::default() },
         records: Records::None,
         shop: None,
         old_edition: false,

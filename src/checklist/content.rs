@@ -6,16 +6,15 @@
 
 use std::sync::LazyLock;
 
-use super::body;
 use super::canonical::indent;
-use super::trust;
+use super::schemas;
 use crate::document::{Code, Content, Document, Fault, Path, Schema};
 use crate::vocabulary::Kind;
 
 /// Files of checklists, the content of trust files, and files of permits.
-static CHECKLIST: LazyLock<Option<Schema>> = LazyLock::new(|| Schema::compile(body::schema()).ok());
-static TRUST: LazyLock<Option<Schema>> = LazyLock::new(|| Schema::compile(trust::schema()).ok());
-static PERMIT: LazyLock<Option<Schema>> = LazyLock::new(|| Schema::compile_part(body::schema(), "permit").ok());
+static CHECKLIST: LazyLock<Option<Schema>> = LazyLock::new(|| Schema::compile(schemas::CHECKLIST).ok());
+static TRUST: LazyLock<Option<Schema>> = LazyLock::new(|| Schema::compile(schemas::TRUST).ok());
+static PERMIT: LazyLock<Option<Schema>> = LazyLock::new(|| Schema::compile_part(schemas::CHECKLIST, "permit").ok());
 
 /// The fault of a content that could not be read as its kind.
 ///

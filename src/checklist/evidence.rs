@@ -220,7 +220,7 @@ impl Line<'_> {
 
     fn whole(&self) -> String {
         let (seen, asked) = (self.seen(), &self.asked.text);
-        if asked.is_empty() { seen } else { format!("{seen} {asked}") }
+        if asked.is_empty() { seen } else { [&seen, " ", asked].concat() }
     }
 
     fn of_met(self) -> MetLine {
@@ -381,7 +381,7 @@ fn cite<'s>(comparison: &Comparison<'s>, cited: &mut Cited<'s>) {
 fn limit(scene: &Scene<'_>, id: LimitId) -> String {
     let Some(limit) = scene.packs().limits().get(id.0) else { return String::new() };
     match scene.packs().packs().get(limit.pack) {
-        Some(pack) if limit.pack > 0 => format!("({}/{})", pack.name, limit.name),
-        _ => format!("({})", limit.name),
+        Some(pack) if limit.pack > 0 => ["(", &pack.name, "/", &limit.name, ")"].concat(),
+        _ => ["(", &limit.name, ")"].concat(),
     }
 }

@@ -8,6 +8,7 @@ mod contradiction;
 mod cures;
 mod differs;
 mod link;
+mod not_meant;
 mod of_permit;
 mod of_trust;
 mod sorts;
@@ -26,6 +27,7 @@ pub(super) use differs::{
     EntryName, FindingDiffers, JudgedDiffers, RecordDiffers, ShopDiffers, SubjectName, TextsDiffer,
 };
 pub(super) use link::{BrokenLink, GivenInstead};
+pub use not_meant::NotMeant;
 pub use of_permit::PermitReason;
 pub(super) use of_permit::PermittedElsewhere;
 pub use of_trust::TrustReason;
@@ -214,20 +216,8 @@ pub enum Reason {
         /// Why.
         fault: KeyFault,
     },
-    /// The checklist is for another job.
-    OtherJob {
-        /// The job in the checklist.
-        found: String,
-        /// The job asked for.
-        due: String,
-    },
-    /// The checklist is for another hold point.
-    OtherHoldPoint {
-        /// The hold point in the checklist.
-        found: String,
-        /// The hold point asked for.
-        due: HoldPoint,
-    },
+    /// The checklist is of another job, hold point or assembly than the one that is meant.
+    NotMeant(NotMeant),
     /// Several records of the job were given, and they differ.
     RecordTwice {
         /// The job.

@@ -16,9 +16,8 @@ use super::chain::Links;
 use super::changes::FactChange;
 use super::jws::Envelope;
 use super::packs::{PackPart, Packs};
-use super::reason::{Reason, TrustReason};
+use super::reason::{NotMeant, Reason, TrustReason};
 use super::trust::{Trust, ahead_of};
-use crate::document::Document;
 use crate::engine::Aims;
 use crate::record::Job;
 use crate::record::shop::Shop;
@@ -29,6 +28,17 @@ use clock::Behind;
 
 pub use otherwise::Otherwise;
 pub use subject::{Present, Records};
+
+/// What somebody means who asks by a checklist: nothing, where the checklist alone is to say it.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Intended<'a> {
+    /// The job that is to be filled.
+    pub job: Option<&'a str>,
+    /// The hold point that is to be passed.
+    pub point: Option<HoldPoint>,
+    /// The assemblies that are to go on, by their marks.
+    pub assemblies: &'a [String],
+}
 
 /// What a checklist is held against.
 #[derive(Debug, Clone, Copy)]
@@ -41,10 +51,8 @@ pub struct Question<'a> {
     pub present: Option<Instant>,
     /// Whether `at` was chosen rather than read from the clock. Then the question is what was, and nothing may start.
     pub chosen: bool,
-    /// The job that is to be filled, if a certain one is meant.
-    pub job: Option<&'a str>,
-    /// The hold point that is to be passed, if a certain one is meant.
-    pub point: Option<HoldPoint>,
+    /// What is meant, where somebody says so.
+    pub meant: Intended<'a>,
     /// The records as they stand now.
     pub records: Records<'a>,
     /// The packs given. Where they are those of the checklist, the record inside is judged again, and permits and roles
@@ -135,24 +143,17 @@ impl Verification {
         self.bars.iter().any(|bar| matches!(bar, Reason::OtherShop { .. }))
     }
 
-    /// Why it is of another shop, job, hold point or record than the one given, whatever it is worth by itself.
+    /// Why it is of another shop, job, hold point, assembly or record than the one given, whatever it is worth by itself.
     pub fn misfits(&self) -> impl Iterator<Item = &Reason> {
-        let is_misfit = |bar: &&Reason| {
-            matches!(
-                bar,
-                Reason::OtherShop { .. }
-                    | Reason::OtherJob { .. }
-                    | Reason::OtherHoldPoint { .. }
-                    | Reason::RecordChanged(_)
-            )
-        };
+        let is_misfit =
+            |bar: &&Reason| matches!(bar, Reason::OtherShop { .. } | Reason::NotMeant(_) | Reason::RecordChanged(_));
         self.bars.iter().filter(is_misfit)
     }
 
     /// The hold point beyond which nobody goes by it: the one that was meant, where it is for another.
     pub fn stops_at(&self) -> HoldPoint {
         let meant = self.bars.iter().find_map(|bar| match bar {
-            Reason::OtherHoldPoint { due, .. } => Some(*due),
+            Reason::NotMeant(NotMeant::HoldPoint { due, .. }) => Some(*due),
             _ => None,
         });
         meant.or_else(|| self.body.as_ref().and_then(ChecklistBody::point)).unwrap_or_default()
@@ -209,9 +210,12 @@ pub(super) fn verify_and_read(name: &str, bytes: &[u8], question: &Question<'_>)
     }
     // Read once, and only where packs are there to judge it by: it takes longer than everything else together. Without
     // them nothing starts by the checklist.
-    let record = question.packs.map(|packs| match &instants {
-        Some(instants) => body.whole_record(packs.set, instants),
-        None => Document::read("the record in the checklist", body.inputs.record.text.as_bytes()),
+    let record = question.packs.map(|packs| {
+        let written = question.records.read_inside(&body);
+        match &instants {
+            Some(instants) => body.whole_record_of(written?, packs.set, instants),
+            None => written,
+        }
     });
     let job = again::read(instants.as_ref(), record.as_ref(), question);
     let judged = job.as_ref().and_then(|job| job.as_ref().ok());
@@ -304,7 +308,12 @@ fn times(body: &ChecklistBody, instants: &Instants, question: &Question<'_>, rep
 fn packs(body: &ChecklistBody, instants: &Instants, question: &Question<'_>, report: &mut Verification) {
     let then = if body.rehearsal { question.at } else { instants.judged_at };
     let packs = body.packs();
-    report.faults.extend(question.trust.left_out(packs, then));
+    let left_out = question.trust.left_out(packs, then);
+    if left_out.is_empty() && !is_old(instants, question.at) {
+        // What is required since has not judged, and its rules may hold what is still to be done.
+        report.bars.extend(question.trust.left_out(packs, question.at));
+    }
+    report.faults.extend(left_out);
     for pack in packs {
         let approved = |at| question.trust.approves(&pack.name, &pack.edition, &pack.sha256, at);
         match (approved(then), approved(question.at)) {

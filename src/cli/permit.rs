@@ -4,18 +4,18 @@ use std::fmt::Write as _;
 use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
-use fillward::desk::{By, Consent, GiveOrder, Hand, PermitDraft, PermitLine, PermitOrder, Permitted, Purpose};
+use fillward::desk::{By, Consent, GiveOrder, Hand, PermitDraft, PermitOrder, Permitted, Purpose};
 use fillward::explain::citation;
 use fillward::pack::{PackText, numbered, rule_code};
 use fillward::vocabulary::{Role, quoted, shown};
 
 use super::failure::Failure;
 use super::files::DESK;
-use super::output::{Terminal, named, signer_name};
+use super::output::{Terminal, named};
 use super::secret::PrivateKey;
 use super::show::lines;
 use super::trust::{TrustArguments, whose};
-use super::verify::assemblies;
+use super::verify::{COVERS, assemblies};
 use super::{Exit, ask, input};
 
 #[derive(Debug, Subcommand)]
@@ -198,9 +198,6 @@ fn ask_and_sign(
     Ok(Exit::Pass)
 }
 
-/// The words before what a permit was given for.
-const COVERS: &str = "covers the fill of";
-
 fn told(permitted: &Permitted) -> String {
     let Permitted { name, code, body, asked_at, until, given } = permitted;
     let head = if *given { "Permitted until" } else { "Asked for until" };
@@ -266,20 +263,4 @@ fn proposed(draft: &PermitDraft) -> String {
         None => writeln!(text, "  to hold until {}", body.until),
     };
     text
-}
-
-/// A permit as people read it: what stays broken, who lets it pass, for whom, why and until when.
-pub(crate) fn describe(text: &mut String, permit: &PermitLine) {
-    let PermitLine { code, body, by, asker_signed, asked_at: _, signed: _ } = permit;
-    let _ = writeln!(text, "  broken, permitted: {} of {}", shown(code), quoted(&body.subject_words()));
-    assemblies(text, COVERS, &body.filled);
-    let _ = writeln!(
-        text,
-        "    by {}, asked by {}{}, until {}: {}",
-        shown(&by.as_ref().map_or_else(|| "nobody".to_owned(), signer_name)),
-        shown(&body.asked_by),
-        if *asker_signed { ", who signed too" } else { ", who has not signed" },
-        body.until,
-        shown(&body.reason)
-    );
 }

@@ -40,9 +40,9 @@ pub(crate) fn run(arguments: Arguments) -> Result<Exit, Failure> {
         Which::Shop => fillward::record::shop::compiled_schema(),
         Which::Pack => fillward::pack::schema(),
         Which::Report => fillward::explain::json_schema(),
-        Which::Checklist => fillward::checklist::body::schema(),
+        Which::Checklist => fillward::checklist::schemas::CHECKLIST,
         Which::Verification => super::verify::json::schema(),
-        Which::Trust => fillward::checklist::trust::schema(),
+        Which::Trust => fillward::checklist::schemas::TRUST,
         Which::Settings => super::settings::schema(),
     })?;
     Ok(Exit::Pass)

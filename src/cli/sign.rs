@@ -114,7 +114,8 @@ fn ask_and_sign(draft: Draft, hand: &Hand<'_>, yes: bool, terminal: Terminal) ->
 
 /// What is to be signed, in plain words and with the counts and figures that `check` shows.
 fn proposed(proposal: &Proposal) -> String {
-    let Proposal { body, summary, zone, permits, shop_name, shop_changes, earlier, changes, witness, here } = proposal;
+    let Proposal { body, summary, zone, permits, shop_name, shop_changes, earlier, changes, witness, here, otherwise } =
+        proposal;
     let point = body.point().unwrap_or_default();
     let mut text = format!(
         "{}   {} · job {}, checked {} in {}\n",
@@ -141,8 +142,11 @@ fn proposed(proposal: &Proposal) -> String {
             quoted(name)
         );
     }
-    if !here.is_empty() {
+    if !here.is_empty() && earlier.is_empty() {
         text.push_str("  once this is signed, it alone counts\n");
+    }
+    for line in super::verify::worked_out(otherwise) {
+        let _ = writeln!(text, "  {}", shown(&line));
     }
     let packs: Vec<String> = body.packs().iter().map(PackPart::title).collect();
     let roles: Vec<&str> = body.required_roles.iter().map(|role| role.word()).collect();
@@ -177,7 +181,7 @@ fn proposed(proposal: &Proposal) -> String {
             writeln!(text, "  {}: {} of {}", shown(&fault.outcome), shown(&fault.rule), shown(&fault.subject_words()));
     }
     for permit in permits {
-        super::permit::describe(&mut text, permit);
+        super::verify::permit_line(&mut text, permit);
     }
     let held = proposal.held();
     if held > 0 {

@@ -27,7 +27,7 @@ use super::trust::{TrustArguments, whose};
 use super::{Exit, input};
 use overview::{OverviewRow, SeenOnce};
 
-pub(crate) use text::{assemblies, going_on, signature, worth};
+pub(crate) use text::{COVERS, assemblies, going_on, permit_line, signature, worked_out, worth};
 
 /// From so many files on a bar shows how far it is.
 const MANY: usize = 50;
@@ -67,6 +67,10 @@ pub(crate) struct Arguments {
     /// nothing may go on
     #[arg(long, value_name = "POINT", value_parser = input::hold_point)]
     hold_point: Option<HoldPoint>,
+    /// The mark of an assembly that is meant; may be given several times. By a checklist that does not cover it nothing may
+    /// go on
+    #[arg(long, value_name = "MARK")]
+    assembly: Vec<String>,
     /// Verify as of this instant instead of now: whether a fill could have started then, never whether it may now
     #[arg(long, value_name = "INSTANT")]
     at: Option<String>,
@@ -99,8 +103,12 @@ pub(crate) struct Arguments {
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
     let mut found = paths::found(&arguments.checklists, CHECKLIST_ENDING)?;
-    let records = paths::expanded(&arguments.record, paths::RECORD)?;
-    let before = paths::expanded(&arguments.before, CHECKLIST_ENDING)?;
+    let recorded = paths::found(&arguments.record, paths::RECORD)?;
+    let earlier = paths::found(&arguments.before, CHECKLIST_ENDING)?;
+    // What may be the record of a job, or its checklist, and was passed over, is named.
+    found.others.extend(recorded.others.into_iter().filter(|path| paths::may_be_a_record(path)));
+    found.others.extend(recorded.links.into_iter().chain(earlier.links));
+    let (records, before) = (recorded.documents, earlier.documents);
     // What was given in another way was looked at.
     found.others.retain(|path| !records.iter().chain(&before).any(|given| is_same_file(given, path)));
     let order = VerifyOrder {
@@ -109,6 +117,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         shop: arguments.shop.source()?,
         job: arguments.job.clone(),
         point: arguments.hold_point,
+        assemblies: arguments.assembly.clone(),
         at: input::at(arguments.at.as_deref())?,
         editions: editions(&arguments.edition)?,
         rejudge: arguments.rejudge,

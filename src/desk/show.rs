@@ -117,6 +117,10 @@ impl Book {
     fn pack(&self) -> Option<&Pack> {
         self.found.as_ref().and_then(|(set, place)| set.packs().get(*place))
     }
+
+    fn rule(&self, name: &str) -> Option<&Rule> {
+        self.pack()?.rules.iter().find(|rule| rule.name == name)
+    }
 }
 
 /// Reads a checklist for showing it.
@@ -227,30 +231,28 @@ impl Shown {
 
     /// The rule of a code, `pack/rule`, where its pack is at hand.
     pub fn rule(&self, code: &str) -> Option<&Rule> {
-        let (name, rule) = code.split_once('/')?;
-        let pack = self.books.iter().find(|book| book.part.name == name)?.pack()?;
-        pack.rules.iter().find(|found| found.name == rule)
+        let (pack, rule) = code.split_once('/')?;
+        self.book(Some(pack))?.rule(rule)
     }
 
-    /// The rule that is met under a name, with its code, where its pack is at hand.
+    /// The rule that is met, with its code, where its pack is at hand.
     pub fn met_rule(&self, name: &MetName) -> Option<(String, &Rule)> {
-        let is_first = |book: &Book| self.books.first().is_some_and(|first| first.part == book.part);
-        let is_of = |book: &Book| match &name.pack {
-            Some(pack) => *pack == book.part.name,
-            None => is_first(book),
-        };
-        let found = self.rules().find(|(book, rule)| is_of(book) && rule.title.as_str() == name.title);
-        found.map(|(book, rule)| (code(book, rule), rule))
+        let book = self.book(name.pack.as_deref())?;
+        book.rule(&name.rule).map(|rule| (code(book, rule), rule))
+    }
+
+    /// The book of a pack by its name, or the first one.
+    fn book(&self, pack: Option<&str>) -> Option<&Book> {
+        match pack {
+            None => self.books.first(),
+            Some(pack) => self.books.iter().find(|book| book.part.name == pack),
+        }
     }
 
     /// A limit by its name as lines have it, with its pack where that is not the first.
     pub fn limit(&self, name: &str) -> Option<&Limit> {
         let (pack, name) = name.split_once('/').map_or((None, name), |(pack, name)| (Some(pack), name));
-        let book = match pack {
-            None => self.books.first(),
-            Some(pack) => self.books.iter().find(|book| book.part.name == pack),
-        };
-        let (set, place) = book?.found.as_ref()?;
+        let (set, place) = self.book(pack)?.found.as_ref()?;
         set.limits().iter().find(|limit| limit.pack == *place && limit.name == name)
     }
 

@@ -4,20 +4,20 @@
 //! Must not know which face asks.
 
 mod against;
+mod here;
 mod proposal;
 mod shop_changes;
 
 use std::path::{Path, PathBuf};
 
-use against::{name_of, question, speaks_against};
+use against::{question, speaks_against};
+use here::same;
 pub use proposal::{FurtherOrder, OtherChecklist, Proposal, SignOrder};
 use shop_changes::ShopMemory;
 pub use shop_changes::{Forgotten, ShopChanges, ShopEntry};
 
 use super::keys::Hand;
 use super::links::{earlier, followed};
-use super::permit_line::PermitLine;
-use super::several::rivals;
 use super::verify::brought_to;
 use super::world::{Existing, LookIn, NamedBytes, Readers, StoreFault, Trouble};
 use super::{Case, Desk, Refusal, Unfit, packs, shop_of};
@@ -145,25 +145,12 @@ impl Desk<'_> {
             return Err(against.into());
         }
         let here = self.lying_here(&record.name, out.as_deref());
-        let shop_name = shop.as_ref().and_then(name_of);
         let memory = shop_file.as_ref().zip(shop.as_ref()).map(|(file, shop)| ShopMemory::of(file, shop));
         let shop_changes = memory.as_ref().map(|memory| memory.changes(self.storage, &here));
         let summary = Summary::new(&scene, &judgement).with_permitted(body.permitted());
-        let permits = PermitLine::all(&body, Some(&trust));
-        let (zone, signed) = (case.zone.clone(), Vec::new());
-        let (changes, here) = (link.changes, same(&body, &here));
-        let proposal = Proposal {
-            body,
-            summary,
-            zone,
-            permits,
-            shop_name,
-            shop_changes,
-            earlier: signed,
-            changes,
-            witness: false,
-            here,
-        };
+        let (zone, changes, here) = (case.zone.clone(), link.changes, same(&body, &here));
+        let first = Proposal::new((body, zone), summary, (&trust, shop.as_ref()), here);
+        let proposal = Proposal { shop_changes, changes, ..first };
         let out = out.unwrap_or_else(|| self.beside(&record.name, proposal.body.passes()));
         let inputs = std::iter::once(record).chain(shop_file).collect();
         let (keeping, set) = (Keeping::New { out, hold }, case.packs);
@@ -217,11 +204,10 @@ impl Desk<'_> {
         let job = record::read(&document, set.catalogue(), &zone)?;
         let scene = body.scene(&set, &job, judged_at, &zone)?;
         let summary = Summary::new(&scene, &scene.judge()).with_permitted(body.permitted());
-        let permits = PermitLine::all(&body, Some(&trust));
-        let (zone, signed, changes) = (zone.clone(), verified.signatures, verified.changes);
-        let (shop_name, shop_changes, here) = (shop.as_ref().and_then(name_of), None, Vec::new());
-        let proposal =
-            Proposal { body, summary, zone, permits, shop_name, shop_changes, earlier: signed, changes, witness, here };
+        let here = same(&body, &self.lying_here(&checklist.name, None));
+        let (signed, changes, otherwise) = (verified.signatures, verified.changes, verified.otherwise);
+        let first = Proposal::new((body, zone.clone()), summary, (&trust, shop.as_ref()), here);
+        let proposal = Proposal { earlier: signed, changes, witness, otherwise, ..first };
         let record = question.records.of(&proposal.body).ok();
         let record =
             records.iter().find(|known| record.is_some_and(|bytes| bytes == without_mark(&known.bytes))).cloned();
@@ -348,11 +334,12 @@ impl Draft {
         let packs = Packs { set: &self.set, parts: &self.parts };
         let present = (record.as_deref().map_or(Records::None, Records::One), self.present.as_ref());
         let question = question(&self.trust, present, packs, &self.earlier, desk.now(self.trust.zone())?);
-        let report = verify::verify(&name.to_string_lossy(), &desk.storage.read(name)?, &question);
+        let mut report = verify::verify(&name.to_string_lossy(), &desk.storage.read(name)?, &question);
         let against = speaks_against(&report, self.proposal.witness);
         if !against.is_empty() {
             return Err(against.into());
         }
+        report.bars.extend(self.proposal.later());
         let aims = brought_to(&report);
         Ok(Signed { name: name.to_owned(), report, aims, unremembered: None })
     }
@@ -362,23 +349,6 @@ impl Draft {
 fn part_of(file: &NamedBytes, shop: &Shop, used: &[UsedEntry]) -> ShopPart {
     let name = file.name.file_name().map_or_else(|| file.label(), |name| name.to_string_lossy().into_owned());
     ShopPart::of(&name, &file.bytes, shop.part(used))
-}
-
-/// Those of the files that are checklists of the same job, hold point and assembly, by the instants of their judgements.
-fn same(body: &ChecklistBody, files: &[NamedBytes]) -> Vec<OtherChecklist> {
-    let read = |file: &NamedBytes| {
-        let other: ChecklistBody = Envelope::read(Kind::Checklist, &file.label(), &file.bytes).ok()?.body().ok()?;
-        let at = Instant::parse(&other.judged_at).ok()?;
-        let here =
-            OtherChecklist { name: file.label(), verdict: other.verdict.clone(), judged_at: other.judged_at.clone() };
-        (rivals(body, &other) && !other.rehearsal).then_some((at, here))
-    };
-    // Most files of a folder are of other jobs, and need not be read.
-    let number = serde_json::Value::from(body.job.as_str()).to_string();
-    let of_job = |file: &&NamedBytes| std::str::from_utf8(&file.bytes).is_ok_and(|text| text.contains(&number));
-    let mut found: Vec<(Instant, OtherChecklist)> = files.iter().filter(of_job).filter_map(read).collect();
-    found.sort_by_key(|(at, _)| *at);
-    found.into_iter().map(|(_, here)| here).collect()
 }
 
 /// Reads permits, none of them given twice.

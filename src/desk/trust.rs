@@ -7,6 +7,7 @@ mod approving;
 mod changing;
 mod following;
 mod memory;
+mod order;
 mod signing;
 
 use std::path::Path;
@@ -22,7 +23,8 @@ use memory::Recalled;
 
 pub use approving::{ApprovalDraft, ApprovalOrder, ApprovalProposal};
 pub use changing::FirstTrust;
-pub use signing::{Carried, NextTrust, TrustDraft, TrustOrder, TrustProposal, TrustSigned, draft_of};
+pub use order::{Carried, NextTrust, TrustOrder};
+pub use signing::{TrustDraft, TrustProposal, TrustSigned, draft_of};
 
 /// A trust file that is to be opened, and what is known of it from elsewhere.
 #[derive(Debug)]

@@ -14,7 +14,7 @@ use crate::checklist::body::FaultPart;
 use crate::checklist::chain::Links;
 use crate::checklist::packs::{PackPart, Packs, parts};
 use crate::checklist::trust::Trust;
-use crate::checklist::verify::{self, Present, Question, Records, Verification, packs_of};
+use crate::checklist::verify::{self, Intended, Present, Question, Records, Verification, packs_of};
 use crate::engine::Aims;
 use crate::explain::AtFrom;
 use crate::pack::PackSet;
@@ -35,6 +35,8 @@ pub struct VerifyOrder {
     pub job: Option<String>,
     /// The hold point that is meant.
     pub point: Option<HoldPoint>,
+    /// The marks of the assemblies that are meant.
+    pub assemblies: Vec<String>,
     /// The instant to verify as of instead of now: whether a fill could have started then, never whether it may now.
     pub at: Option<Instant>,
     /// Editions of packs that are no longer in force, each by its files: checklists that they judged are judged again by
@@ -58,6 +60,7 @@ pub struct Against {
     chosen: bool,
     job: Option<String>,
     point: Option<HoldPoint>,
+    assemblies: Vec<String>,
     records: Vec<Present>,
     shop: Option<Shop>,
     set: PackSet,
@@ -84,7 +87,7 @@ pub enum Answer {
     /// The signatures hold by the trust file given, and nobody here has accepted its owner: the person who made up a shop of their
     /// own gets as far.
     OwnerNotAccepted,
-    /// The file is in order, but not of the record, the job or the hold point that was given; or it is of another shop than
+    /// The file is in order, but not of the record, the job, the hold point or the assembly that was given; or it is of another shop than
     /// the trust file, and nothing more is known of it.
     DoesNotFit,
     /// The file is not to be relied on.
@@ -162,6 +165,7 @@ impl Desk<'_> {
             chosen: from == AtFrom::Given,
             job: order.job,
             point: order.point,
+            assemblies: order.assemblies,
             shop: order.shop.as_ref().map(super::shop).transpose()?,
             records: order.records.into_iter().map(|record| Present::of(&record.label(), record.bytes)).collect(),
             parts: parts(&set),
@@ -281,8 +285,7 @@ impl Against {
             at: self.at,
             present: self.present,
             chosen: self.chosen,
-            job: self.job.as_deref(),
-            point: self.point,
+            meant: Intended { job: self.job.as_deref(), point: self.point, assemblies: &self.assemblies },
             records: Records::Of(&self.records),
             packs: Some(packs),
             old_edition: old.is_some(),

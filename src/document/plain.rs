@@ -54,7 +54,8 @@ impl<'t> PlainReader<'t> {
         self.line = None;
         while let Some(rest) = self.text.get(self.next..).filter(|rest| !rest.is_empty()) {
             let begin = self.next;
-            let length = rest.find('\n').unwrap_or(rest.len());
+            // Lines are short: a search that is made for long texts takes twice as long.
+            let length = rest.bytes().position(|byte| byte == b'\n').unwrap_or(rest.len());
             self.next = begin + length + 1;
             let written = rest.get(..length).unwrap_or_default().trim_end_matches(' ');
             let content = written.trim_start_matches(' ');

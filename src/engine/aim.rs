@@ -12,6 +12,8 @@ use crate::units::Quantity;
 /// The pressures of one assembly at the next act.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Aim {
+    /// The position of the assembly in the record.
+    pub index: usize,
     /// What the assembly is called.
     pub assembly: String,
     /// The pressure at which its beads are seated, where it is recorded.
@@ -38,7 +40,7 @@ pub struct Aims {
 impl Scene<'_> {
     /// What the assemblies that go past the hold point are brought to.
     pub fn aims(&self) -> Aims {
-        let each = self.covered().filter_map(|(_, assembly)| self.aim(assembly)).collect();
+        let each = self.covered().filter_map(|(index, assembly)| self.aim(index, assembly)).collect();
         Aims { each, on_vehicle: self.stays_on_vehicle() }
     }
 
@@ -47,13 +49,14 @@ impl Scene<'_> {
         self.job.whole().and_then(|whole| whole.facts.text(CAGE_KIND)) == Some(BOLTED_ON_VEHICLE)
     }
 
-    fn aim(&self, of: &Entity) -> Option<Aim> {
+    fn aim(&self, index: usize, of: &Entity) -> Option<Aim> {
         let figure = |id| match self.compute(id, of) {
             Ok(Value::Measured(measured)) => Some(measured.shown),
             _ => None,
         };
         let pressure = |entity: &Entity, key| entity.facts.measured(key).map(|found| found.shown);
         Some(Aim {
+            index,
             assembly: of.label.clone(),
             seating: pressure(of, stages::MOUNTING_SEATING_PRESSURE),
             target: pressure(of, assembly::TARGET_PRESSURE)?,

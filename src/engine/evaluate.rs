@@ -10,7 +10,7 @@ pub(super) use compare::literal;
 use compare::{above, at_least, at_most, equals};
 
 use super::Scene;
-use crate::pack::condition::{Base, Factor, Offset};
+use crate::pack::sides::{Base, Factor, Offset};
 use crate::pack::{Collection, Condition, Leaf, Operand, Term, Test};
 use crate::record::{Entity, FactKey, FactKind, Measured, Value};
 use crate::units::{Exact, Instant, Interval, Truth};

@@ -10,7 +10,7 @@ use super::evaluate::{Here, Side};
 use super::{Finding, Scene};
 use crate::document::Path;
 use crate::figures::{Lack, Obstacle};
-use crate::pack::condition::{Base, Factor, Offset};
+use crate::pack::sides::{Base, Factor, Offset};
 use crate::pack::test::{Operands, WasAsked};
 use crate::pack::{Collection, Condition, Leaf, LimitId, Operand, Rule, Term, Test};
 use crate::record::{FactKey, Measured, Value};

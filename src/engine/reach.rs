@@ -4,7 +4,7 @@
 
 use super::Scene;
 use super::trace::{Known, Seen, TraceLeaf};
-use crate::pack::condition::{Base, Factor, Offset};
+use crate::pack::sides::{Base, Factor, Offset};
 use crate::pack::test::{Bound, End};
 use crate::pack::{Operand, Term};
 use crate::record::Measured;

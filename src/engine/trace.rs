@@ -10,7 +10,7 @@ use super::Scene;
 use super::evaluate::{Here, Side};
 use crate::document::Path;
 use crate::figures::{Lack, Obstacle};
-use crate::pack::condition::Base;
+use crate::pack::sides::Base;
 use crate::pack::{Collection, Condition, Leaf, Operand, Term};
 use crate::record::{FactKey, Measured, Value};
 use crate::units::{Dimension, Instant, Quantity, Truth};
@@ -303,8 +303,11 @@ impl<'a> Scene<'a> {
             return vec![path.clone()];
         }
         let path = |entity: &crate::record::Entity| entity.path_of(self.packs.catalogue(), key);
-        let others: Vec<Path> = self.job.of(key.subject).unwrap_or(&[]).iter().filter(lacking).map(path).collect();
-        if others.is_empty() { own.into_iter().collect() } else { others }
+        let all = self.job.of(key.subject).unwrap_or(&[]);
+        let others: Vec<Path> = all.iter().filter(lacking).map(path).collect();
+        // Where nothing of its kind is recorded, the list is where it belongs.
+        let list = || key.subject.record_key().filter(|_| all.is_empty()).map(|list| Path::root().child(list));
+        if others.is_empty() { own.or_else(list).into_iter().collect() } else { others }
     }
 
     fn seen_operands(&self, leaf: &Leaf, here: &Here<'a>) -> Vec<Seen> {

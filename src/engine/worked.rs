@@ -16,9 +16,9 @@ pub(super) type Worked = Vec<(FigureId, OnceCell<Figure>)>;
 /// Room for the figures that rules ask for of each subject of a job.
 pub(super) fn unworked(packs: &PackSet, job: &Job) -> PerSubject<Vec<Worked>> {
     PerSubject::from_fn(|subject| {
-        let count =
-            if packs.figures_of(subject).next().is_some() { job.of(subject).map_or(0, <[Entity]>::len) } else { 0 };
-        let of_one = |_| packs.figures_of(subject).map(|id| (id, OnceCell::new())).collect();
+        let asked: Vec<FigureId> = packs.figures_of(subject).collect();
+        let count = if asked.is_empty() { 0 } else { job.of(subject).map_or(0, <[Entity]>::len) };
+        let of_one = |_| asked.iter().map(|id| (*id, OnceCell::new())).collect();
         (0..count).map(of_one).collect()
     })
 }

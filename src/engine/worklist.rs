@@ -130,8 +130,13 @@ impl Scene<'_> {
                 let index = leaf.here.entity(spec.subject).map(|(index, _)| index);
                 let figure = index.and_then(|index| self.figure(id, spec.subject, index));
                 let Some(Err(Lack::Missing(keys))) = figure else { return Vec::new() };
+                // Where the record has nobody and nothing of its kind, the list is what is missing, whatever else is asked of it.
+                let of_key = |key: FactKey, place: Path| {
+                    let list = list_gap(key.subject).filter(|list| list.place == place);
+                    gap(list.map_or(key, |list| list.key), place)
+                };
                 keys.iter()
-                    .flat_map(|key| self.gaps(*key, &leaf.here).into_iter().map(|place| gap(*key, place)))
+                    .flat_map(|key| self.gaps(*key, &leaf.here).into_iter().map(|place| of_key(*key, place)))
                     .collect()
             }
             Some(Term::Item) | None => Vec::new(),

@@ -12,11 +12,11 @@ use std::fmt::Write as _;
 pub(super) use faults::{clears, named};
 use faults::{drawn, is_in_doubt};
 
-use super::long::{self, Layout};
+use super::head::{Layout, bold, verdict};
 use super::papers::Urgency;
-use super::worklist::{Lacking, Missing, Stop};
+use super::worklist::{Lacking, Missing, Stop, SubjectAt};
 use super::{Explained, Report, air, papers};
-use crate::document::prose::{laid_out, together, whole};
+use crate::document::prose::{laid_out, name_in_words, together, whole};
 use crate::record::catalogue::Station;
 use crate::vocabulary::{Subject, Verdict};
 
@@ -37,7 +37,7 @@ const FURTHER: &str = "      ";
 /// The report as text.
 pub fn brief(report: &Report<'_>, look: Layout) -> String {
     let mut out = String::new();
-    long::verdict(&mut out, report, look);
+    verdict(&mut out, report, look);
     out.push_str(&walk(report, look));
     advice(&mut out, report, look);
     out.push('\n');
@@ -45,7 +45,7 @@ pub fn brief(report: &Report<'_>, look: Layout) -> String {
         let _ = writeln!(out, "{}", laid_out(&sentence, look.width, "", ""));
     }
     let last = format!("{}   {}", report.verdict().word(), report.head_phrase());
-    let _ = writeln!(out, "\n{}", long::bold(&last, look));
+    let _ = writeln!(out, "\n{}", bold(&last, look));
     out
 }
 
@@ -76,7 +76,7 @@ struct AskedFacts<'r> {
     /// What one answer each is enough for: marks, and looks at the parts on the bench.
     looks: Vec<Lacking<'r>>,
     /// What is missing besides.
-    facts: Vec<&'r Missing>,
+    facts: Vec<&'r Missing<'r>>,
     /// Whether they are so few that each has a line.
     one_by_one: bool,
 }
@@ -86,13 +86,13 @@ enum AskedLine<'r> {
     /// What stands in one place.
     One(Lacking<'r>),
     /// What is missing of some subjects, thing by thing.
-    Things(Vec<&'r str>, String),
+    Things(Vec<SubjectAt>, String),
 }
 
 impl<'r> AskedFacts<'r> {
     fn of(report: &'r Report<'_>) -> Self {
         let short = report.record().names().count() > 1;
-        let asked: Vec<&Missing> = report.worklist.missing().filter(|missing| !missing.only_if_asked).collect();
+        let asked: Vec<&Missing<'_>> = report.worklist.missing().filter(|missing| !missing.only_if_asked).collect();
         let (mut looks, facts) = Lacking::marks(&asked);
         let (benches, facts) = if short { Lacking::benches(&facts) } else { (Vec::new(), facts) };
         looks.extend(benches);
@@ -104,24 +104,24 @@ impl<'r> AskedFacts<'r> {
     }
 
     /// What one answer is enough for and is asked for at a stop first.
-    fn looks<'s>(&'s self, stop: &'s Stop) -> impl Iterator<Item = &'s Lacking<'r>> {
+    fn looks<'s>(&'s self, stop: &'s Stop<'s>) -> impl Iterator<Item = &'s Lacking<'r>> {
         self.looks.iter().filter(|look_at| stop.missing.contains(look_at.first))
     }
 
     /// The lines for the other facts of a stop.
-    fn lines(&self, report: &Report<'_>, stop: &Stop) -> Vec<AskedLine<'r>> {
-        let asked: Vec<&Missing> =
+    fn lines(&self, report: &Report<'_>, stop: &Stop<'_>) -> Vec<AskedLine<'r>> {
+        let asked: Vec<&'r Missing<'r>> =
             self.facts.iter().copied().filter(|missing| stop.missing.contains(missing)).collect();
-        let each = |facts: &[&'r Missing]| Lacking::of(facts, report.record().name(), true);
+        let each = |facts: &[&'r Missing<'r>]| Lacking::of(facts, report.record(), true);
         let drawn = |lines: Vec<Lacking<'r>>| lines.into_iter().map(AskedLine::One).collect::<Vec<_>>();
         if self.one_by_one {
             return drawn(each(&asked));
         }
         // What has its time is told with what is done.
-        let (timed, others): (Vec<&Missing>, Vec<&Missing>) =
+        let (timed, others): (Vec<&'r Missing<'r>>, Vec<&'r Missing<'r>>) =
             asked.iter().copied().partition(|fact| fact.deed.is_some());
         let mut lines = drawn(Lacking::with_one_deed(each(&timed)));
-        lines.extend(by_thing(&others));
+        lines.extend(by_thing(report, &others));
         lines
     }
 }
@@ -137,7 +137,7 @@ fn walk(report: &Report<'_>, look: Layout) -> String {
     for (urgency, heading) in BEFORE_THE_WALK {
         let groups = || stops.iter().flat_map(|(_, groups)| groups).filter(|group| is_of(group, urgency));
         if groups().next().is_some() {
-            let _ = writeln!(out, "\n{}", long::bold(heading, look));
+            let _ = writeln!(out, "\n{}", bold(heading, look));
         }
         for fault in drawn(report, groups()) {
             misread |= fault.draw(&mut out, look.width, &mut told);
@@ -147,7 +147,7 @@ fn walk(report: &Report<'_>, look: Layout) -> String {
     let asked = AskedFacts::of(report);
     for (stop, groups) in stops {
         let start = out.len();
-        let _ = writeln!(out, "\n{}", long::bold(heading(stop.station), look));
+        let _ = writeln!(out, "\n{}", bold(heading(stop.station), look));
         let before = out.len();
         for fault in drawn(report, groups.iter().filter(|group| is_of(group, Urgency::InTurn))) {
             misread |= fault.draw(&mut out, look.width, &mut told);
@@ -165,8 +165,9 @@ fn walk(report: &Report<'_>, look: Layout) -> String {
             out.truncate(start);
         }
     }
-    let comes_along =
-        |missing: &Missing| asked.looks.iter().flat_map(|one| &one.facts).any(|fact| fact.write_at == missing.write_at);
+    let comes_along = |missing: &Missing<'_>| {
+        asked.looks.iter().flat_map(|one| &one.facts).any(|fact| fact.write_at() == missing.write_at())
+    };
     let later = report.worklist.missing().filter(|missing| missing.only_if_asked);
     let later = later.filter(|missing| missing.comes_with.is_none() || !comes_along(missing)).count();
     if later > 0 {
@@ -219,52 +220,58 @@ fn line(report: &Report<'_>, file: &str, number: usize) -> String {
 }
 
 /// What a line is about: each by its name, or all assemblies of the job together.
-fn about(report: &Report<'_>, whose: &[&str]) -> String {
-    let all = report.scene.job().of(Subject::Assembly).unwrap_or(&[]);
+fn about(report: &Report<'_>, whose: &[SubjectAt]) -> String {
+    let all = report.scene.job().of(Subject::Assembly).map_or(0, <[_]>::len);
     match whose {
         [] => String::new(),
-        [_, _, _, ..] if whose.len() == all.len() && all.iter().all(|one| whose.contains(&one.label.as_str())) => {
-            format!("all {} assemblies: ", all.len())
+        [_, _, _, ..] if whose.len() == all && (0..all).all(|one| whose.contains(&(Subject::Assembly, one))) => {
+            format!("all {all} assemblies: ")
         }
-        whose => format!("{}: ", together(whose)),
+        whose => each_by_name(report, whose),
     }
+}
+
+/// What a line is about, each by its name.
+pub(super) fn each_by_name(report: &Report<'_>, whose: &[SubjectAt]) -> String {
+    let names: Vec<&str> = whose.iter().filter_map(|one| report.label(Some(*one))).collect();
+    if names.is_empty() { String::new() } else { format!("{}: ", together(&names)) }
 }
 
 fn one(out: &mut String, report: &Report<'_>, lacking: &Lacking<'_>, look: Layout) {
     let Lacking { first, answer, whose, facts, rules } = lacking;
     let whose = about(report, whose);
-    let mut names: Vec<&str> = facts.iter().map(|fact| fact.name.as_str()).collect();
+    let mut names: Vec<String> = facts.iter().map(|fact| fact.name(report)).collect();
     names.dedup();
     // What stands in the shop file holds more jobs than this one: it is said by which rules.
     let asking = match rules.as_slice() {
-        [rule] => format!("{rule} asks"),
-        rules if lacking.is_in_shop_file(report.record().name()) => format!("{} ask", rules.join(", ")),
+        [_] => format!("{} asks", report.codes(rules).join(", ")),
+        rules if lacking.is_in_shop_file(report.record()) => format!("{} ask", report.codes(rules).join(", ")),
         rules => format!("{} rules ask", rules.len()),
     };
-    let asked = answer.clone().unwrap_or_else(|| names.join(" and "));
-    let line = format!("? {whose}{asked} ({}; {asking})", line(report, &first.file, first.line));
+    let asked = answer.as_ref().map_or_else(|| names.join(" and "), ToString::to_string);
+    let line = format!("? {whose}{asked} ({}; {asking})", line(report, first.file(report), first.line(report)));
     let _ = writeln!(out, "{}", laid_out(&line, look.width, INDENT, FURTHER));
-    let mut deeds: Vec<&str> = facts.iter().filter_map(|fact| fact.deed.as_deref()).collect();
+    let mut deeds: Vec<String> = facts.iter().filter_map(|fact| fact.deed(report)).collect();
     deeds.dedup();
     for deed in deeds {
-        let _ = writeln!(out, "{}", laid_out(deed, look.width, FURTHER, FURTHER));
+        let _ = writeln!(out, "{}", laid_out(&deed, look.width, FURTHER, FURTHER));
     }
 }
 
 /// The facts of one subject in one paragraph, thing by thing; subjects that lack the same facts share it.
-fn by_thing<'r>(missing: &[&'r Missing]) -> Vec<AskedLine<'r>> {
-    let mut paragraphs: Vec<(Vec<&str>, String)> = Vec::new();
+fn by_thing<'r>(report: &Report<'_>, missing: &[&'r Missing<'r>]) -> Vec<AskedLine<'r>> {
+    let mut paragraphs: Vec<(Vec<SubjectAt>, String)> = Vec::new();
     for of_one in missing.chunk_by(|one, next| one.whose == next.whose) {
-        let things = of_one.chunk_by(|one, next| one.of == next.of).map(|facts| {
-            let names: Vec<String> = facts.iter().map(|fact| whole(&fact.within)).collect();
+        let things = of_one.chunk_by(|one, next| one.thing(report) == next.thing(report)).map(|facts| {
+            let names: Vec<String> = facts.iter().map(|fact| whole(&fact.within(report))).collect();
             let names = names.join(", ");
-            match facts.first().and_then(|fact| fact.of.as_deref()) {
-                Some(of) => format!("{of} ({names})"),
+            match facts.first().and_then(|fact| fact.thing(report)) {
+                Some(thing) => format!("{} ({names})", name_in_words(thing)),
                 None => names,
             }
         });
         let facts = things.collect::<Vec<_>>().join(", ");
-        let whose = of_one.first().and_then(|fact| fact.whose.as_deref());
+        let whose = of_one.first().and_then(|fact| fact.whose);
         match paragraphs.iter_mut().find(|(known, same)| whose.is_some() && !known.is_empty() && *same == facts) {
             Some((known, _)) => known.extend(whose),
             None => paragraphs.push((whose.into_iter().collect(), facts)),
@@ -273,7 +280,7 @@ fn by_thing<'r>(missing: &[&'r Missing]) -> Vec<AskedLine<'r>> {
     paragraphs.into_iter().map(|(whose, facts)| AskedLine::Things(whose, facts)).collect()
 }
 
-fn things(out: &mut String, report: &Report<'_>, whose: &[&str], facts: &str, look: Layout) {
+fn things(out: &mut String, report: &Report<'_>, whose: &[SubjectAt], facts: &str, look: Layout) {
     let _ = writeln!(out, "{}", laid_out(&format!("? {}{facts}", about(report, whose)), look.width, INDENT, FURTHER));
 }
 
@@ -281,7 +288,7 @@ fn advice(out: &mut String, report: &Report<'_>, look: Layout) {
     if !report.advice.is_empty() && report.verdict() == Verdict::Pass {
         let _ = writeln!(out, "\n{ADVICE}");
         for finding in &report.advice {
-            let head = format!("- {}: {} ({})", finding.about(), finding.rule.title, finding.code());
+            let head = format!("- {}", faults::named(finding));
             let _ = writeln!(out, "{}", laid_out(&head, look.width, INDENT, FURTHER));
         }
     }
@@ -295,6 +302,6 @@ pub(super) fn running_out(out: &mut String, report: &Report<'_>, width: usize) {
         let _ = writeln!(out, "\n{}", laid_out(RUNS_OUT, width, "", ""));
     }
     for one in soon {
-        let _ = writeln!(out, "{}", laid_out(&format!("- {}", one.sentence()), width, INDENT, FURTHER));
+        let _ = writeln!(out, "{}", laid_out(&format!("- {}", one.sentence(report)), width, INDENT, FURTHER));
     }
 }

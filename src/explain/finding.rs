@@ -4,11 +4,13 @@
 
 use super::clears::ClearsLine;
 use super::notes::SaidOfPlace;
+use super::papers::Flow;
 use super::{Place, clears, notes, papers, places, waits, words};
 use crate::document::Document;
 use crate::engine::{self, Finding, Scene, Trace};
 use crate::pack::{Citation, CureStep, Does, Pack, Rule, first_deed};
 use crate::record::Entity;
+use crate::units::Instant;
 use crate::vocabulary::{Outcome, Subject};
 
 /// One finding, and what is to be said of it.
@@ -40,29 +42,61 @@ impl<'a> Explained<'a> {
         self.rule.told.put_right.steps.iter().filter(may_be_taken).collect()
     }
 
-    /// What is done where nobody has recorded that it was: while the filling flows the deed itself, with its end by the clock,
-    /// and once it has set what remains. `None` for what can be done at any time.
-    pub(super) fn deed_of_its_time(&self) -> Option<String> {
+    /// What is done where nobody has recorded that it was: while the filling flows the deed itself, and once it has set what
+    /// remains. `None` for what can be done at any time.
+    pub(super) fn deed_of_its_time(&self) -> Option<DeedOfItsTime<'a>> {
         let steps = self.steps();
         let of = |does: Does| steps.iter().copied().filter(|step| step.does == does).collect::<Vec<_>>();
-        let told = |steps: &[&CureStep]| first_deed(steps).collect::<Vec<_>>().join(" ");
         let (flowing, set) = (of(Does::WhileItFlows), of(Does::OnceSet));
-        match papers::flows_until(self.scene, self.own()).filter(|_| !flowing.is_empty()) {
-            // All of it: nobody looks the rest up while it sets.
-            Some(until) => {
-                let whole: Vec<&str> = flowing.iter().map(|step| step.text.as_str()).collect();
-                Some(format!("if it is not done yet, now{until}: {}", whole.join(" ")))
+        match papers::flow(self.scene, self.own()) {
+            Flow::Until(life) if !flowing.is_empty() => {
+                Some(DeedOfItsTime::Now { until: Some(life.end), steps: flowing })
             }
-            None if self.rule.told.put_right.has(Does::WhileItFlows) && !set.is_empty() => {
-                Some(format!("if it was not done: {}", told(&set)))
+            Flow::NotKnown if !flowing.is_empty() => Some(DeedOfItsTime::Now { until: None, steps: flowing }),
+            _ if self.rule.told.put_right.has(Does::WhileItFlows) && !set.is_empty() => {
+                Some(DeedOfItsTime::Late { steps: set })
             }
-            None => None,
+            _ => None,
         }
     }
 
     /// The subject that it is about; `None` for the job as a whole, or for every subject of a list that is not recorded.
     pub(super) fn own(&self) -> Option<(Subject, usize)> {
         self.finding.entity.filter(|_| self.rule.covers != Subject::Job).map(|entity| (self.rule.covers, entity))
+    }
+}
+
+/// What is done where nobody has recorded that it was, of what can be done only while the filling flows.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum DeedOfItsTime<'a> {
+    /// It flows, until the end of the pot life where that is known.
+    Now {
+        /// The end of the pot life.
+        until: Option<Instant>,
+        /// All that is done while it flows.
+        steps: Vec<&'a CureStep>,
+    },
+    /// It has set, and this is what remains to be done.
+    Late {
+        /// The steps.
+        steps: Vec<&'a CureStep>,
+    },
+}
+
+impl DeedOfItsTime<'_> {
+    /// It in words, with its end by the clock.
+    pub(super) fn told(&self, scene: &Scene<'_>) -> String {
+        match self {
+            // All of it: nobody looks the rest up while it sets.
+            Self::Now { until, steps } => {
+                let until = until.map(|end| format!(", until {}, the end of the pot life", words::moment(scene, end)));
+                let whole: Vec<&str> = steps.iter().map(|step| step.text.as_str()).collect();
+                format!("if it is not done yet, now{}: {}", until.unwrap_or_default(), whole.join(" "))
+            }
+            Self::Late { steps } => {
+                format!("if it was not done: {}", first_deed(steps).collect::<Vec<_>>().join(" "))
+            }
+        }
     }
 }
 

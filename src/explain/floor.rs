@@ -1,6 +1,6 @@
-//! What the person who signs holds against the floor: tyre, wheel, gauge, material and crew, as the record has them, a phrase each.
+//! What the person who signs holds against the floor: tyre, wheel, gauge, material and crew, as the record has them.
 //!
-//! This module must not know what was judged.
+//! It is gathered as data that outlives the judgement, and told a phrase each. This module must not know what was judged.
 
 use super::words;
 use crate::engine::Scene;
@@ -10,33 +10,78 @@ use crate::record::{Entity, FactKey, Measured, Value};
 use crate::units::{Quantity, Rounding, Unit};
 use crate::vocabulary::{HoldPoint, Subject};
 
-/// The assemblies that go past the hold point, each by its mark, and what was read of it.
-pub(super) fn assemblies(scene: &Scene<'_>) -> Vec<(String, String)> {
-    let of = |entity: &Entity| match scene.hold_point() {
-        HoldPoint::BeforeAir | HoldPoint::BeforeFill => of_assembly(entity),
-        HoldPoint::AfterFill => filled(scene, entity),
-        HoldPoint::BeforeService => refitted(scene, entity),
-    };
-    scene.covered().map(|(_, entity)| (entity.label.clone(), of(entity))).collect()
+/// What the record says of the subjects that the hold point asks of, and what was worked out of them.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FloorSeen {
+    point: HoldPoint,
+    /// The job as a whole.
+    whole: Option<Entity>,
+    /// The assemblies that go past the hold point, in the order of the record.
+    pub(super) assemblies: Vec<AssemblySeen>,
+    /// Both liquids.
+    components: Vec<Entity>,
+    people: Vec<Entity>,
 }
 
-/// Air line and pump, the containers, the crew and what the machine may do, where the hold point asks for them.
-pub(super) fn phrases(scene: &Scene<'_>) -> Vec<String> {
-    let mut said: Vec<String> = scene.job().whole().map(|whole| set_up(scene.hold_point(), whole)).unwrap_or_default();
-    if scene.hold_point() == HoldPoint::BeforeFill {
-        let sides = scene.job().of(Subject::Component).unwrap_or(&[]);
-        let sides: Vec<String> = sides.iter().map(of_component).collect();
+/// An assembly that goes past the hold point.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct AssemblySeen {
+    /// Its position in the record.
+    pub(super) index: usize,
+    pub(super) entity: Entity,
+    /// What it weighs with what was pumped into it.
+    mass_as_filled: Option<Measured>,
+    /// What went in, as a share of what was likely to.
+    share: Option<Measured>,
+}
+
+impl FloorSeen {
+    pub(super) fn of(scene: &Scene<'_>) -> Self {
+        let point = scene.hold_point();
+        // A figure that nothing is told of is not worked out.
+        let figure = |id, entity: &Entity, of_point: bool| match of_point.then(|| scene.compute(id, entity))? {
+            Ok(Value::Measured(measured)) => Some(*measured),
+            _ => None,
+        };
+        let assembly = |(index, entity): (usize, &Entity)| AssemblySeen {
+            index,
+            entity: entity.clone(),
+            mass_as_filled: figure(FigureId::MassAsFilled, entity, point >= HoldPoint::AfterFill),
+            share: figure(FigureId::FilledOfLikely, entity, point == HoldPoint::AfterFill),
+        };
+        let listed = |subject, of_point: bool| {
+            scene.job().of(subject).filter(|_| of_point).map(<[Entity]>::to_vec).unwrap_or_default()
+        };
+        Self {
+            point,
+            whole: scene.job().whole().cloned(),
+            assemblies: scene.covered().map(assembly).collect(),
+            components: listed(Subject::Component, point == HoldPoint::BeforeFill),
+            people: listed(Subject::Person, point <= HoldPoint::BeforeFill),
+        }
+    }
+
+    /// What was read of an assembly, in one phrase.
+    pub(super) fn phrase_of(&self, assembly: &AssemblySeen) -> String {
+        match self.point {
+            HoldPoint::BeforeAir | HoldPoint::BeforeFill => of_assembly(&assembly.entity),
+            HoldPoint::AfterFill => filled(self.whole.as_ref(), assembly),
+            HoldPoint::BeforeService => refitted(assembly),
+        }
+    }
+
+    /// Air line and pump, the containers, the crew and what the machine may do, where the hold point asks for them.
+    pub(super) fn phrases(&self) -> Vec<String> {
+        let mut said: Vec<String> = self.whole.iter().flat_map(|whole| set_up(self.point, whole)).collect();
+        let sides: Vec<String> = self.components.iter().map(of_component).collect();
         said.extend((!sides.is_empty()).then(|| format!("on hand: {}", sides.join(", "))));
-    }
-    if scene.hold_point() <= HoldPoint::BeforeFill {
-        let people = scene.job().of(Subject::Person).unwrap_or(&[]);
-        let people: Vec<String> = people.iter().map(of_person).collect();
+        let people: Vec<String> = self.people.iter().map(of_person).collect();
         said.extend((!people.is_empty()).then(|| format!("crew: {}", people.join(", "))));
+        if self.point == HoldPoint::BeforeService {
+            said.extend(self.whole.as_ref().and_then(released));
+        }
+        said
     }
-    if scene.hold_point() == HoldPoint::BeforeService {
-        said.extend(scene.job().whole().and_then(released));
-    }
-    said
 }
 
 /// What is set up for the next act: what holds the assembly, where people stand, what stops the pump, what lifts.
@@ -73,13 +118,9 @@ fn set_up(point: HoldPoint, job: &Entity) -> Vec<String> {
 }
 
 /// What the assembly weighs with what was pumped into it.
-fn as_filled(scene: &Scene<'_>, entity: &Entity) -> Option<String> {
-    match scene.compute(FigureId::MassAsFilled, entity) {
-        Ok(Value::Measured(mass)) => {
-            Some(format!("weighs {}", words::figure(&mass, mass.shown.unit(), Rounding::Nearest)))
-        }
-        _ => None,
-    }
+fn as_filled(assembly: &AssemblySeen) -> Option<String> {
+    let mass = assembly.mass_as_filled.as_ref()?;
+    Some(format!("weighs {}", words::figure(mass, mass.shown.unit(), Rounding::Nearest)))
 }
 
 /// For what the machine is released, as its owner accepted it.
@@ -119,25 +160,23 @@ fn of_assembly(entity: &Entity) -> String {
 }
 
 /// What went in, and how it ended.
-fn filled(scene: &Scene<'_>, entity: &Entity) -> String {
-    let share = match scene.compute(FigureId::FilledOfLikely, entity) {
-        Ok(Value::Measured(share)) => percents(&share).map(|share| format!(" ({share} of the likely)")),
-        _ => None,
-    };
+fn filled(whole: Option<&Entity>, seen: &AssemblySeen) -> String {
+    let entity = &seen.entity;
+    let share = seen.share.as_ref().and_then(percents).map(|share| format!(" ({share} of the likely)"));
     let weighed = entity.facts.measured(stages::FILL_MASS).map(|mass| mass.shown.as_written());
-    let counted = || pumped(scene, entity).map(|mass| words::read_off(mass, Rounding::Nearest));
+    let counted = || pumped(whole, entity).map(|mass| words::read_off(mass, Rounding::Nearest));
     let mass = weighed.or_else(counted);
     let went_in = mass.map(|mass| format!("went in {mass}{}", share.unwrap_or_default()));
     let target = entity.facts.measured(assembly::TARGET_PRESSURE).map(|target| target.shown.as_written());
     let target = target.map(|target| format!(" for a target of {target}")).unwrap_or_default();
     let ended = with(entity, stages::FILL_FINAL, "ended at ").map(|ended| format!("{ended}{target}"));
-    listed([went_in, ended, with(entity, stages::FILL_PEAK, "peak "), as_filled(scene, entity), tyre(entity)])
+    listed([went_in, ended, with(entity, stages::FILL_PEAK, "peak "), as_filled(seen), tyre(entity)])
 }
 
 /// The mass that the counted cycles gave, by the pump's own calibration.
-fn pumped(scene: &Scene<'_>, entity: &Entity) -> Option<Quantity> {
+fn pumped(whole: Option<&Entity>, entity: &Entity) -> Option<Quantity> {
     let cycles = entity.facts.measured(stages::FILL_STROKES)?.shown.value();
-    scene.job().whole()?.facts.measured(job::PUMP_MASS_PER_CYCLE)?.shown.scaled(cycles)
+    whole?.facts.measured(job::PUMP_MASS_PER_CYCLE)?.shown.scaled(cycles)
 }
 
 /// A share between whole percents.
@@ -149,9 +188,10 @@ fn percents(share: &Measured) -> Option<String> {
 }
 
 /// What goes back on its machine.
-fn refitted(scene: &Scene<'_>, entity: &Entity) -> String {
+fn refitted(assembly: &AssemblySeen) -> String {
+    let entity = &assembly.entity;
     let nuts = with(entity, stages::REFIT_NUT_TORQUE, "nuts at ");
-    listed([tyre(entity), with(entity, stages::FILL_FINAL, "filled to "), as_filled(scene, entity), nuts])
+    listed([tyre(entity), with(entity, stages::FILL_FINAL, "filled to "), as_filled(assembly), nuts])
 }
 
 fn of_component(side: &Entity) -> String {

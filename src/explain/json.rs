@@ -101,29 +101,29 @@ struct OutStop<'a> {
 #[derive(Serialize)]
 struct OutMissing<'a> {
     subject: Option<&'a str>,
-    fact: &'a str,
-    path: &'a str,
+    fact: String,
+    path: String,
     file: &'a str,
     line: usize,
-    meaning: &'a str,
-    kind: &'a str,
-    rules: &'a [String],
+    meaning: String,
+    kind: String,
+    rules: Vec<String>,
     may_not_be_asked: bool,
-    write_at: Option<&'a str>,
+    write_at: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    deed: Option<&'a str>,
+    deed: Option<String>,
 }
 
 #[derive(Serialize)]
 struct OutRunsOut<'a> {
     subject: Option<&'a str>,
-    fact: &'a str,
-    path: &'a str,
+    fact: String,
+    path: String,
     file: &'a str,
     line: usize,
     column: usize,
     last_day: String,
-    rules: &'a [String],
+    rules: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -171,9 +171,9 @@ pub fn json(report: &Report<'_>) -> Result<String, serde_json::Error> {
             advice: report.summary.advice,
         },
         holding: report.holding.iter().map(|of| finding(of, report.record())).collect(),
-        worklist: report.worklist.stops.iter().map(stop).collect(),
+        worklist: report.worklist.stops.iter().map(|of| stop(report, of)).collect(),
         advice: report.advice.iter().map(|of| finding(of, report.record())).collect(),
-        soon: report.worklist.running_out.iter().map(runs_out).collect(),
+        soon: report.worklist.running_out.iter().map(|of| runs_out(report, of)).collect(),
         outcomes: report.all().map(|of| outcome(&of)).collect(),
         notes: report.notes().iter().map(ToString::to_string).collect(),
         summary: report.summary.phrases(),
@@ -242,35 +242,38 @@ fn place<'a>(of: &Explained<'_>, at: &Place<'_>, source: &'a Source) -> OutPlace
     }
 }
 
-fn stop(of: &Stop) -> OutStop<'_> {
-    OutStop { station: of.station.word(), faults: &of.faults, missing: of.missing.iter().map(missing).collect() }
+fn stop<'r>(report: &'r Report<'_>, of: &'r Stop<'_>) -> OutStop<'r> {
+    let missing = of.missing.iter().map(|fact| missing(report, fact)).collect();
+    OutStop { station: of.station.word(), faults: &of.faults, missing }
 }
 
-fn missing(fact: &Missing) -> OutMissing<'_> {
+fn missing<'r>(report: &'r Report<'_>, fact: &Missing<'_>) -> OutMissing<'r> {
+    let spec = fact.spec(report);
     OutMissing {
-        subject: fact.whose.as_deref(),
-        fact: &fact.name,
-        path: &fact.place,
-        file: &fact.file,
-        line: fact.line,
-        meaning: &fact.about,
-        kind: &fact.kind,
-        rules: &fact.rules,
+        subject: report.label(fact.whose),
+        fact: fact.name(report),
+        path: fact.place.to_string(),
+        file: fact.file(report),
+        line: fact.line(report),
+        meaning: spec.map(|spec| spec.about.to_string()).unwrap_or_default(),
+        kind: spec.map(|spec| spec.kind.describe()).unwrap_or_default(),
+        rules: fact.codes(report),
         may_not_be_asked: fact.only_if_asked,
-        write_at: fact.write_at.as_deref(),
-        deed: fact.deed.as_deref(),
+        write_at: fact.write_at().map(ToString::to_string),
+        deed: fact.deed(report),
     }
 }
 
-fn runs_out(of: &RunsOut) -> OutRunsOut<'_> {
+fn runs_out<'r>(report: &'r Report<'_>, of: &RunsOut) -> OutRunsOut<'r> {
+    let (line, column) = report.record().line_and_column(of.span.start);
     OutRunsOut {
-        subject: of.whose.as_deref(),
-        fact: &of.name,
-        path: &of.path,
-        file: &of.file,
-        line: of.line,
-        column: of.column,
+        subject: report.label(of.whose),
+        fact: of.name(report),
+        path: of.place.to_string(),
+        file: of.file(report),
+        line,
+        column,
         last_day: of.last.to_record_text(),
-        rules: &of.rules,
+        rules: report.codes(&of.rules),
     }
 }

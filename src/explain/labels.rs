@@ -39,6 +39,7 @@ const LABELS: &[(&str, &str)] = &[
     ("assembly.figure.load_carried", "load carried at the operating pressure"),
     ("assembly.figure.load_carried_most", "greatest load carried at the operating pressure"),
     ("assembly.figure.load_of_axle", "load, against the other end of the axle"),
+    ("assembly.figure.load_of_index", "load, against the load index"),
     ("assembly.figure.load_of_outline", "load, against highest pressure and size"),
     ("assembly.figure.log_after_fill", "workspace log after the fill"),
     ("assembly.figure.lowest_rating", "lowest rating of tyre, rim and wheel"),

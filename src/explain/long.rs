@@ -9,20 +9,12 @@ use miette::{
 };
 use miette::{SpanContents, ThemeCharacters, ThemeStyles};
 
+use super::head::{Layout, bold, verdict};
 use super::{About, Explained, Report, air, papers, words};
 use crate::document::prose::{capital, laid_out};
 use crate::document::{Excerpt, Source, Span};
 use crate::pack::{Air, numbered};
-use crate::vocabulary::{Outcome, Verdict};
-
-/// How the report is drawn.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Layout {
-    /// Columns.
-    pub width: usize,
-    /// Whether colours may be used; they never carry meaning alone.
-    pub colour: bool,
-}
+use crate::vocabulary::Outcome;
 
 /// Indent of the lines under a finding's snippet.
 const INDENT: &str = "    ";
@@ -30,8 +22,6 @@ const INDENT: &str = "    ";
 const OPENING: usize = 14;
 /// What miette draws to the left of a line and of a label's words, with the hook that a wrapped label hangs on.
 const GUTTER: usize = 17;
-/// Indent of what stands below the verdict.
-const BELOW: &str = "       ";
 /// Labels are not squeezed below this, even where the record's own line is long.
 const NARROWEST_LABEL: usize = 24;
 
@@ -61,29 +51,6 @@ pub fn long(report: &Report<'_>, look: Layout) -> String {
     }
     let _ = writeln!(out, "\n{}", bold(&format!("{}   {}", report.verdict().word(), report.head_phrase()), look));
     out
-}
-
-/// The first lines: the verdict, of what and when, the counts of what stands below, and what must be known of it.
-pub(super) fn verdict(out: &mut String, report: &Report<'_>, look: Layout) {
-    let word = bold(report.verdict().word(), look);
-    let head =
-        format!("{} · checked {} in {} by {}", report.head_phrase(), report.at(), report.zone(), report.packs_phrase());
-    let wrapped = laid_out(&head, look.width, BELOW, BELOW);
-    let _ = writeln!(out, "{word}   {}", wrapped.trim_start());
-    let _ = writeln!(out, "{}", laid_out(&report.counts_phrase(), look.width, BELOW, BELOW));
-    if report.verdict() == Verdict::Pass {
-        let further = format!("{BELOW}  ");
-        for line in report.summary.phrases().into_iter().chain(report.start_phrase()) {
-            let _ = writeln!(out, "{}", laid_out(&line, look.width, BELOW, &further));
-        }
-    }
-    for note in report.notes() {
-        let _ = writeln!(out, "\n{}", laid_out(&note.to_string(), look.width, BELOW, BELOW));
-    }
-}
-
-pub(super) fn bold(text: &str, look: Layout) -> String {
-    if look.colour { format!("\u{1b}[1m{text}\u{1b}[0m") } else { text.to_owned() }
 }
 
 fn handler(look: Layout) -> GraphicalReportHandler {

@@ -10,7 +10,7 @@ use super::words::{self, Needs};
 use crate::document::Path;
 use crate::engine::{Known, Scene, Seen, TraceLeaf};
 use crate::pack::Term;
-use crate::pack::condition::Base;
+use crate::pack::sides::Base;
 use crate::pack::test::{End, Relation};
 use crate::record::Value;
 use crate::record::catalogue::person;

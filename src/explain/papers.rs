@@ -93,7 +93,7 @@ fn flows(finding: &Explained<'_>, part: &InTheWay<'_, '_>) -> bool {
 }
 
 /// Whether what is in a tyre still flows.
-enum Flow {
+pub(super) enum Flow {
     /// Until the end of the pot life of what went in first.
     Until(PotLife),
     /// The pot life is over; `None` where the first stroke is not recorded, or another hold point has come.
@@ -103,13 +103,13 @@ enum Flow {
 }
 
 /// A pot life by the clock.
-struct PotLife {
+pub(super) struct PotLife {
     from: Instant,
-    end: Instant,
+    pub(super) end: Instant,
 }
 
 /// Whether what is in the tyre of a finding, or in those of the job, still flows at the instant of the check.
-fn flow(scene: &Scene<'_>, own: Option<(Subject, usize)>) -> Flow {
+pub(super) fn flow(scene: &Scene<'_>, own: Option<(Subject, usize)>) -> Flow {
     if scene.hold_point() != HoldPoint::AfterFill {
         return Flow::Over(None);
     }
@@ -184,17 +184,6 @@ pub(super) fn may_be_filled(scene: &Scene<'_>, assembly: usize) -> bool {
         keys.any(|key| entity.facts.get(key).is_some())
     };
     scene.hold_point() >= HoldPoint::AfterFill || entity.is_some_and(is_told)
-}
-
-/// Until when what is in the tyre of a finding flows, as words behind `now`, where it is not known to have set.
-pub(super) fn flows_until(scene: &Scene<'_>, own: Option<(Subject, usize)>) -> Option<String> {
-    match flow(scene, own) {
-        Flow::Until(PotLife { end, .. }) => {
-            Some(format!(", until {}, the end of the pot life", words::moment(scene, end)))
-        }
-        Flow::NotKnown => Some(String::new()),
-        Flow::Over(_) => None,
-    }
 }
 
 /// The end of the pot life of what went in first, by the clock, as the words that open what can be done within it.

@@ -61,7 +61,7 @@ pub fn plain(report: &Report<'_>) -> String {
         one(&mut out, report, finding);
     }
     for soon in &report.worklist.running_out {
-        let _ = writeln!(out, "\nRuns out soon: {}.", soon.sentence());
+        let _ = writeln!(out, "\nRuns out soon: {}.", soon.sentence(report));
     }
     out.push('\n');
     for sentence in report.closing() {

@@ -119,14 +119,14 @@ fn result(report: &Report<'_>, finding: &Explained<'_>, holds: bool, rules: &[(S
 /// What of the shop file runs out soon, as one result of each rule that it will break: that it does so is true, and nothing
 /// to be put right for this job.
 fn runs_out(report: &Report<'_>, soon: &RunsOut, rules: &[(String, Json)], files: &[&str]) -> Vec<Json> {
-    let at = SarifLocation { span: soon.span, path: &soon.path };
+    let at = SarifLocation { span: soon.span, path: &soon.place.to_string() };
     let result = json!({
         "kind": "informational",
         "level": "none",
-        "message": {"text": format!("{}.", soon.sentence())},
-        "locations": [location(report, at, &format!("will do until {}", soon.last), files)],
+        "message": {"text": format!("{}.", soon.sentence(report))},
+        "locations": [location(report, at, &format!("will do to the end of {}", soon.last), files)],
     });
-    soon.rules.iter().map(|rule| of_rule(result.clone(), rule, rules)).collect()
+    report.codes(&soon.rules).iter().map(|rule| of_rule(result.clone(), rule, rules)).collect()
 }
 
 /// A result with the rule that it is of.

@@ -4,12 +4,12 @@
 
 use std::fmt::Write as _;
 
-use super::brief::{BEFORE_THE_WALK, clears, heading, is_of, named, running_out};
+use super::brief::{BEFORE_THE_WALK, clears, each_by_name, heading, is_of, named, running_out};
 use super::long::cure_of;
 use super::papers::Urgency;
 use super::worklist::{Lacking, Missing};
 use super::{Explained, Report, air};
-use crate::document::prose::{laid_out, together};
+use crate::document::prose::laid_out;
 use crate::vocabulary::Verdict;
 
 /// Columns of a sheet, which a printer of any kind has.
@@ -56,26 +56,27 @@ pub fn sheet(report: &Report<'_>) -> String {
     let answers = answers(report);
     for (stop, groups) in &stops {
         let groups = || groups.iter().filter(|group| is_of(group, Urgency::InTurn));
-        let is_asked = |fact: &Missing| answers.iter().all(|one| !one.answers(fact) || one.first == fact);
+        let is_asked = |fact: &Missing<'_>| answers.iter().all(|one| !one.answers(fact) || one.first == fact);
         if groups().next().is_none() && !stop.missing.iter().any(is_asked) {
             continue;
         }
         let _ = writeln!(out, "\n{}", heading(stop.station).to_uppercase());
         groups().for_each(|group| faults_of(&mut out, group));
-        let (asked, later): (Vec<&Missing>, Vec<&Missing>) = stop.missing.iter().partition(|fact| !fact.only_if_asked);
+        let (asked, later): (Vec<&Missing<'_>>, Vec<&Missing<'_>>) =
+            stop.missing.iter().partition(|fact| !fact.only_if_asked);
         for one in answers.iter().filter(|one| stop.missing.contains(one.first)) {
-            box_of(&mut out, one);
+            box_of(&mut out, report, one);
         }
-        let by_answer = |fact: &&Missing| answers.iter().any(|one| one.answers(fact));
+        let by_answer = |fact: &&Missing<'_>| answers.iter().any(|one| one.answers(fact));
         let [asked, later] =
             [asked, later].map(|of| of.into_iter().filter(|fact| !by_answer(fact)).collect::<Vec<_>>());
-        for lacking in Lacking::of(&asked, report.record().name(), false) {
-            box_of(&mut out, &lacking);
+        for lacking in Lacking::of(&asked, report.record(), false) {
+            box_of(&mut out, report, &lacking);
         }
         if !later.is_empty() {
             let _ = writeln!(out, "\n{BESIDE}Asked for only where the others make it necessary:");
-            for lacking in Lacking::of(&later, report.record().name(), false) {
-                box_of(&mut out, &lacking);
+            for lacking in Lacking::of(&later, report.record(), false) {
+                box_of(&mut out, report, &lacking);
             }
         }
     }
@@ -89,7 +90,7 @@ pub fn sheet(report: &Report<'_>) -> String {
 
 /// What one answer each is enough for: the marks that a short record does not name, and its looks at the bench.
 fn answers<'r>(report: &'r Report<'_>) -> Vec<Lacking<'r>> {
-    let asked: Vec<&Missing> = report.worklist.missing().filter(|fact| !fact.only_if_asked).collect();
+    let asked: Vec<&Missing<'_>> = report.worklist.missing().filter(|fact| !fact.only_if_asked).collect();
     let (mut answers, rest) = Lacking::marks(&asked);
     if report.record().names().count() > 1 {
         answers.extend(Lacking::benches(&rest).0);
@@ -119,10 +120,10 @@ fn faults_of(out: &mut String, group: &[&Explained<'_>]) {
     }
 }
 
-fn box_of(out: &mut String, lacking: &Lacking<'_>) {
+fn box_of(out: &mut String, report: &Report<'_>, lacking: &Lacking<'_>) {
     let Lacking { first: fact, whose, answer, .. } = lacking;
-    let whose = if whose.is_empty() { String::new() } else { format!("{}: ", together(whose)) };
-    let name = laid_out(&format!("{whose}{}", answer.as_ref().unwrap_or(&fact.name)), COLUMNS, "[ ]   ", BESIDE);
+    let asked = answer.as_ref().map_or_else(|| fact.name(report), ToString::to_string);
+    let name = laid_out(&format!("{}{asked}", each_by_name(report, whose)), COLUMNS, "[ ]   ", BESIDE);
     let last = name.lines().last().map_or(0, |line| line.chars().count());
     let (gap, room) = if last + 2 <= ROOM_FROM {
         (ROOM_FROM - last, COLUMNS - ROOM_FROM)
@@ -135,12 +136,14 @@ fn box_of(out: &mut String, lacking: &Lacking<'_>) {
     } else {
         let _ = writeln!(out, "{name}{:gap$}{}", "", "_".repeat(room));
     }
-    if let Some(deed) = &fact.deed {
-        let _ = writeln!(out, "{}", laid_out(deed, COLUMNS, BESIDE, BESIDE));
+    if let Some(deed) = fact.deed(report) {
+        let _ = writeln!(out, "{}", laid_out(&deed, COLUMNS, BESIDE, BESIDE));
     }
     if answer.is_some() {
         return;
     }
-    let said = format!("{} ({})", fact.about.trim_end_matches('.'), fact.kind);
+    let Some(spec) = fact.spec(report) else { return };
+    let about = spec.about.to_string();
+    let said = format!("{} ({})", about.trim_end_matches('.'), spec.kind.describe());
     let _ = writeln!(out, "{}", laid_out(&said, COLUMNS, BESIDE, BESIDE));
 }

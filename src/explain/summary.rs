@@ -1,9 +1,10 @@
 //! The counts and figures of a judgement in a few phrases: what the person who signs wants to see.
 //!
-//! Its values are its own, so that it may be kept beyond the judgement. Must not know signatures, or what is permitted
-//! by whom.
+//! It holds data of its own, so that it may be kept beyond the judgement, and is worded where a form asks for its phrases. Must
+//! not know signatures, or what is permitted by whom.
 
-use super::{floor, words};
+use super::floor::FloorSeen;
+use super::words;
 use crate::document::prose::together;
 use crate::engine::{Aim, Finding, Judgement, Scene};
 use crate::figures::FigureId;
@@ -39,10 +40,8 @@ pub struct Summary {
     pub ready: Option<Instant>,
     /// Whether that is counted from the end of the fill; else from its planned start, and it may be later.
     pub filled: bool,
-    /// What was read of each assembly, in the order of the record, with what it is called.
-    pub assemblies: Vec<(String, String)>,
-    /// The containers and the crew, a phrase each.
-    pub floor: Vec<String>,
+    /// What the record says of the assemblies, the containers and the crew.
+    pub floor: FloorSeen,
 }
 
 impl Summary {
@@ -78,8 +77,7 @@ impl Summary {
             priming: whole.and_then(|whole| whole.facts.measured(job::PUMP_PRIMING)).map(|priming| priming.shown),
             ready,
             filled,
-            assemblies: floor::assemblies(scene),
-            floor: floor::phrases(scene),
+            floor: FloorSeen::of(scene),
         }
     }
 
@@ -116,9 +114,13 @@ impl Summary {
     pub fn phrases(&self) -> Vec<String> {
         // Of assemblies of which the same is said it is said once.
         let mut said: Vec<(Vec<&str>, String)> = Vec::new();
-        for (name, read) in &self.assemblies {
-            let aim = self.aims.iter().find(|aim| aim.assembly == *name).filter(|_| !self.filled);
-            let phrase = aim.map_or_else(|| read.clone(), |aim| format!("{}; {read}", target(aim)));
+        for assembly in &self.floor.assemblies {
+            let (name, read) = (assembly.entity.label.as_str(), self.floor.phrase_of(assembly));
+            let aim = self.aims.iter().find(|aim| aim.index == assembly.index).filter(|_| !self.filled);
+            let phrase = match aim {
+                Some(aim) => format!("{}; {read}", target(aim)),
+                None => read,
+            };
             match said.iter_mut().find(|(_, known)| *known == phrase) {
                 Some((names, _)) => names.push(name),
                 None => said.push((vec![name], phrase)),
@@ -136,7 +138,7 @@ impl Summary {
                 format!("ready to serve not before {ready}; it counts from the end of the fill")
             }
         });
-        assemblies.chain(material).chain(self.floor.iter().cloned()).chain(ready).collect()
+        assemblies.chain(material).chain(self.floor.phrases()).chain(ready).collect()
     }
 }
 

@@ -122,6 +122,15 @@ pub(super) fn rating_of_index(workings: &Workings<'_>) -> Figure {
     checked(Some(Interval::point(nearest)), Unit::Percent)
 }
 
+/// The load as a share of that of the load index in the size: of a single tyre where there are two, which is the greater.
+pub(super) fn load_of_index(workings: &Workings<'_>) -> Figure {
+    let load = workings.facts.need_shown(assembly::TARGET_LOAD)?.base();
+    let described = workings.designation()?.markings().descriptions().iter();
+    let loads = described.flat_map(ServiceDescription::loads).map(Quantity::base);
+    let most = loads.max().ok_or_else(|| Lack::missing(assembly::TYRE_SIZE))?;
+    checked(Interval::point(load).checked_div(Interval::point(most)), Unit::Percent)
+}
+
 /// What Shore A scales can show of a filling; a number outside is no hardness.
 const HARDNESSES: std::ops::RangeInclusive<u32> = 10..=95;
 

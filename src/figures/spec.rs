@@ -4,7 +4,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Parameter, TABLE};
+use super::Parameter;
 use crate::record::FactKey;
 use crate::units::Dimension;
 use crate::vocabulary::Subject;
@@ -138,6 +138,8 @@ pub enum FigureId {
     PumpedOfAlike,
     /// The recorded load rating against the load index in the size.
     RatingOfIndex,
+    /// The load against the load of the load index in the size.
+    LoadOfIndex,
     /// By how much the coolest air of the log is above the air of the workspace.
     StretchAboveBay,
     /// By how many kelvin a row of the log lies off both neighbours, at their pressure.
@@ -269,18 +271,6 @@ impl FigureKind {
             Self::Number(dimension) | Self::Difference(dimension) => Some(dimension),
             Self::Instant | Self::Flag => None,
         }
-    }
-}
-
-impl FigureId {
-    /// What the catalogue says of this figure.
-    pub fn spec(self) -> Option<&'static FigureSpec> {
-        TABLE.get(self as usize)
-    }
-
-    /// The figure called `name` (without `figure.`) of a subject.
-    pub fn find(subject: Subject, name: &str) -> Option<Self> {
-        TABLE.iter().find(|spec| spec.subject == subject && spec.name == name).map(|spec| spec.id)
     }
 }
 

@@ -194,6 +194,18 @@ const _: () = {
 /// Every figure, in the order of [`FigureId`].
 pub const TABLE: &[FigureSpec] = &ALL;
 
+impl FigureId {
+    /// What the catalogue says of this figure.
+    pub fn spec(self) -> Option<&'static FigureSpec> {
+        TABLE.get(self as usize)
+    }
+
+    /// The figure called `name` (without `figure.`) of a subject.
+    pub fn find(subject: Subject, name: &str) -> Option<Self> {
+        TABLE.iter().find(|spec| spec.subject == subject && spec.name == name).map(|spec| spec.id)
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::TABLE;

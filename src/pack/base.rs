@@ -117,6 +117,7 @@ pub(super) const FILES: &[(&str, &str)] = files![
     "called-otherwise.yaml",
     "changed-later.yaml",
     "not-read.yaml",
+    "held-together.yaml",
 ];
 
 static SOURCES: LazyLock<Vec<Arc<Source>>> =

@@ -9,7 +9,8 @@
 
 use std::cmp::Ordering;
 
-use super::condition::{Base, Collection, Condition, Factor, Leaf, Operand, Term};
+use super::condition::{Collection, Condition, Leaf};
+use super::sides::{Base, Factor, Operand, Term};
 use super::test::{Effect, Row};
 use super::{Limit, OnFault, PackSet, Safer, Test};
 use crate::figures::{Direction, FigureId};

@@ -2,8 +2,9 @@
 //!
 //! Must not know a job.
 
-use super::condition::{Base, Collection, Condition, Leaf, Operand};
+use super::condition::{Collection, Condition, Leaf};
 use super::context::term_name;
+use super::sides::{Base, Operand};
 use super::test::{End, Relation};
 use super::{Limit, LimitId, Rule, SharedStep, Term};
 use crate::document::{Code, Fault, Span};

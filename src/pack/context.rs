@@ -2,7 +2,8 @@
 //!
 //! Must not know a job.
 
-use super::condition::{Collection, Term};
+use super::condition::Collection;
+use super::sides::Term;
 use super::{Class, Limit, LimitId};
 use crate::document::nearest;
 use crate::figures::{FigureId, FigureKind};

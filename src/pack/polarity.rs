@@ -9,7 +9,8 @@
 //! with it, and that is followed in the same way. Where a figure may go either way with a limit, nothing is said here, and
 //! the laws on random records are what holds it. This module must not know values of a record.
 
-use super::condition::{Base, Factor, Leaf, Offset, Operand, Term};
+use super::condition::Leaf;
+use super::sides::{Base, Factor, Offset, Operand, Term};
 use super::test::Effect;
 use super::{Limit, LimitId, Rule, Safer};
 use crate::document::{Code, Fault};

@@ -5,6 +5,7 @@
 mod common;
 mod condition;
 mod cures;
+mod example;
 mod limits;
 mod parts;
 

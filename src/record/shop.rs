@@ -8,6 +8,7 @@
 //! module must not know packs, rules or where files lie.
 
 mod assemblies;
+mod begun;
 mod bench;
 mod brought;
 mod cards;
@@ -19,6 +20,7 @@ mod instruments;
 mod left_open;
 mod logs;
 mod machines;
+mod midnight;
 mod named;
 mod nodes;
 mod prune;

@@ -145,8 +145,8 @@ quantities! {
     }
     /// How hard something is turned.
     Torque = "torque", "450 lbf.ft" {
-        PoundForceFoot ("lbf.ft", "lbf·ft"), ["lbf·ft"], (3_389_544_870_828_501, 2_500_000_000_000_000), NewtonMetre, 0;
-        NewtonMetre ("N.m", "N·m"), ["N·m", "Nm"], (1, 1), PoundForceFoot, 0;
+        PoundForceFoot ("lbf.ft", "lbf·ft"), ["lbf·ft", "lbf-ft", "lbf ft", "ft lbf", "ft-lbf", "lb-ft", "lb ft", "ft-lb", "ft lb"], (3_389_544_870_828_501, 2_500_000_000_000_000), NewtonMetre, 0;
+        NewtonMetre ("N.m", "N·m"), ["N·m", "Nm", "N m"], (1, 1), PoundForceFoot, 0;
         KilogramForceMetre ("kgf.m", "kgf·m"), ["kgf·m"], (196_133, 20_000), PoundForceFoot, 1;
     }
     /// How fast something moves.

@@ -233,7 +233,15 @@ pub fn plain_name(name: &str) -> Cow<'_, str> {
 /// assert!(!names_one_thing("lot 0", "lot O"));
 /// ```
 pub fn names_one_thing(one: &str, other: &str) -> bool {
-    one == other || plain_name(one) == plain_name(other)
+    one == other || begin_alike(one, other) && plain_name(one) == plain_name(other)
+}
+
+/// Whether the first words of two texts are the same but for capitals, or one is not of ASCII alone: most texts that are
+/// compared differ there, and nothing need be written out.
+fn begin_alike(one: &str, other: &str) -> bool {
+    let first = |text| str::split(text, |c: char| c == '-' || c.is_whitespace()).find(|word| !word.is_empty());
+    let differ = |(one, other): (&str, &str)| !one.eq_ignore_ascii_case(other);
+    !(one.is_ascii() && other.is_ascii() && first(one).zip(first(other)).is_some_and(differ))
 }
 
 /// How a name looks, to tell whether two would be taken for one another: in small letters, and as it is written, since

@@ -12,29 +12,13 @@ type Module = Vec<String>;
 
 /// Circles that are left, each by the module in which they stand, with the reason.
 const CIRCLES: &[(&str, &[&str], &str)] = &[
-    (
-        "checklist",
-        &["body", "content", "jws", "permit", "trust"],
-        "a content that is not as its kind has it is told by reading the contents of all kinds",
-    ),
     ("checklist", &["chain", "verify"], "what a checklist follows is verified as the checklist itself is"),
-    ("checklist::reason", &["of_trust", "unsound"], "a flaw of a trust file is one of the reasons against it"),
-    ("cli", &["permit", "show", "verify"], "permits stand in checklists, and are shown with the same lines"),
-    (
-        "desk::trust",
-        &["following", "signing"],
-        "an order is read beside what it follows, and signed as its next version",
-    ),
     ("document", &["fault", "source", "text"], "a text that is refused is quoted in the fault, made harmless"),
     (
         "explain",
         &["acts", "clears", "finding", "papers"],
         "a finding says what clears it, and that is said of the finding",
     ),
-    ("explain", &["brief", "long"], "the long form has the brief one in front, with the same headings"),
-    ("figures", &["spec", "table"], "the table has rows of the type, and a figure finds its row"),
-    ("pack", &["condition", "test"], "a test takes operands, and a condition is made of tests"),
-    ("pack", &["example", "read"], "examples are read like the other parts of a pack"),
     (
         "units",
         &["day", "error", "instant", "wall", "zone"],

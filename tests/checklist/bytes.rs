@@ -29,7 +29,7 @@ fn small() -> (Trust, String, Vec<u8>) {
         "figures": {"assemblies[0]": {"ply_rating": "12"}},
         "findings": {
             "faults": [],
-            "ruled_out": [[".wheel.faults []", "The wheel is cracked"]],
+            "ruled_out": [[".wheel.faults []", "wheel-cracked: The wheel is cracked"]],
             "values": {"job": ["air_stage.stand_off 12 ft >= 10 ft (stand_off)"]},
         },
         "format": fillward::checklist::body::FORMAT,

@@ -110,6 +110,9 @@ fn nothing_in_a_body_goes_uncompared() {
     }
 }
 
+/// A rule that a wheel without faults meets, as a file names it.
+const BENT: &str = "wheel-bent: The wheel is bent";
+
 /// The same said in another order, or under another fact, is not the same: a body is gathered in one way only.
 #[test]
 fn what_a_body_says_is_gathered_in_one_way_only() {
@@ -125,16 +128,16 @@ fn what_a_body_says_is_gathered_in_one_way_only() {
         };
         let bent = |met: &[Value]| {
             let fact = met.iter().position(|seen| seen[0] == ".wheel.faults []").unwrap();
-            let rule = met[fact].as_array().unwrap().iter().position(|rule| *rule == "The wheel is bent").unwrap();
+            let rule = met[fact].as_array().unwrap().iter().position(|rule| *rule == BENT).unwrap();
             (fact, rule)
         };
         let apart = gathered(&|met| {
             let (fact, rule) = bent(met);
             met[fact].as_array_mut().unwrap().remove(rule);
-            met.push(json!(["", ["The wheel is bent", "", ".wheel.faults []"]]));
+            met.push(json!(["", [BENT, "", ".wheel.faults []"]]));
         });
         assert!(apart.contains(&"judged-otherwise"), "{apart:?}");
-        let twice = gathered(&|met| met[0].as_array_mut().unwrap().push(json!("The wheel is bent")));
+        let twice = gathered(&|met| met[0].as_array_mut().unwrap().push(json!(BENT)));
         assert!(twice.contains(&"judged-otherwise"), "{twice:?}");
         let reversed = gathered(&|met| met.reverse());
         assert!(reversed.contains(&"judged-otherwise"), "{reversed:?}");

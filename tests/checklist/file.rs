@@ -1,6 +1,6 @@
 //! What a checklist holds, how large it is, and that its schema says the same.
 
-use fillward::checklist::body;
+use fillward::checklist::schemas;
 use fillward::checklist::signing::{against, sign};
 use fillward::checklist::verify::{Question, verify};
 use fillward::vocabulary::Role;
@@ -10,7 +10,7 @@ use crate::common;
 use crate::shop::{self, Shop, codes, held, key, later, passing};
 
 fn validator() -> jsonschema::Validator {
-    let schema: Value = serde_json::from_str(body::schema()).unwrap();
+    let schema: Value = serde_json::from_str(schemas::CHECKLIST).unwrap();
     jsonschema::draft202012::options().should_validate_formats(true).build(&schema).unwrap()
 }
 

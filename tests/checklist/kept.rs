@@ -5,7 +5,6 @@
 
 use std::collections::BTreeSet;
 
-use fillward::checklist::packs;
 use fillward::checklist::verify::verify;
 use fillward::document::Document;
 use fillward::pack::PackSet;
@@ -21,7 +20,7 @@ const RECORD: &str = "tests/checklist/kept/record.yaml";
 fn then() -> Shop {
     let document = Document::read("pack.yaml", common::read(PACK).as_bytes()).unwrap();
     let set = PackSet::alone(vec![document]).unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)));
-    Shop { parts: packs::parts(&set), set }
+    Shop::of(set)
 }
 
 #[test]

@@ -2,7 +2,6 @@
 
 use fillward::checklist::body::FaultGroup;
 use fillward::checklist::body::met::{self, MetName};
-
 use fillward::checklist::evidence::{
     AskedOfFact, EvidenceLine, NotSo, VALUE_WORDS, WrittenBound, WrittenOrigin, WrittenValue, is_test,
 };
@@ -16,9 +15,9 @@ use crate::shop::{Shop, held, passing};
 fn what_was_in_order_reads_as_the_notation_says() {
     let shop = Shop::new();
     let (body, _) = shop.make(&passing(), |_| {});
-    let asked = |fact: &str, title: &str| {
+    let asked = |fact: &str, name: &str| {
         let seen = body.findings.ruled_out.iter().find(|seen| seen.fact == fact).unwrap_or_else(|| panic!("{fact}"));
-        seen.rules.iter().find(|rule| rule[0] == title).unwrap_or_else(|| panic!("{title}"))[1..].to_vec()
+        seen.rules.iter().find(|rule| rule[0] == name).unwrap_or_else(|| panic!("{name}"))[1..].to_vec()
     };
     let within = |of: &str, fact: &str| {
         let behind = |line: &String| {
@@ -26,9 +25,9 @@ fn what_was_in_order_reads_as_the_notation_says() {
         };
         body.findings.values[of].iter().find_map(behind).unwrap_or_else(|| panic!("{of} {fact}"))
     };
-    // Rules that one fact met stand together, each by its title.
-    assert_eq!(asked(".wheel.faults []", "The wheel is cracked"), [""; 0]);
-    assert_eq!(asked(".wheel.faults []", "The wheel is bent"), [""; 0]);
+    // Rules that one fact met stand together, each by its name and title.
+    assert_eq!(asked(".wheel.faults []", "wheel-cracked: The wheel is cracked"), [""; 0]);
+    assert_eq!(asked(".wheel.faults []", "wheel-bent: The wheel is bent"), [""; 0]);
     // Numbers within named bounds, and values that are recorded, say by themselves what was looked for.
     assert_eq!(within("job", "air_stage.stand_off 12 ft"), " >= 10 ft (stand_off)");
     let hose = within("job", "air_stage.hose_length 15 ft");
@@ -55,17 +54,17 @@ fn what_was_in_order_reads_as_the_notation_says() {
     assert!(within("assembly", "handling.capacity 6000 lb").contains(" >= .figure.filled_mass"));
     assert!(body.figures["assemblies[0]"].contains_key("filled_mass"));
     // A bound that the rule writes itself needs the title to be understood.
-    let coarse = "The gauge is too coarse for the pressure window";
+    let coarse = "gauge-too-coarse: The gauge is too coarse for the pressure window";
     assert_eq!(asked(".figure.pressure_window", coarse), [">= 0 psi"]);
     // Only the operator must know the pump; to the helpers the rule does not apply.
-    let untrained = "The operator is not trained on the filling pump @ people[1]";
+    let untrained = "untrained-in-filling-pump: The operator is not trained on the filling pump @ people[1]";
     assert_eq!(asked(".trained_in[2] 'filling pump'", untrained), [""; 0]);
     let whole = met::each(&body.findings.ruled_out);
-    let find = |title: &str| whole.iter().find(|met| met.name == title).unwrap();
+    let find = |name: &str| whole.iter().find(|met| met.name == name).unwrap();
     let name = MetName::read(&find(untrained).name).unwrap();
     assert_eq!(
-        (name.title.as_str(), name.of),
-        ("The operator is not trained on the filling pump", vec!["people[1]".to_owned()])
+        (name.rule.as_str(), name.title.as_str(), name.of),
+        ("untrained-in-filling-pump", "The operator is not trained on the filling pump", vec!["people[1]".to_owned()])
     );
     assert_eq!(find(coarse).shown, [".figure.pressure_window >= 0 psi"]);
     let whole = met::each_value(&body.findings.values);
@@ -173,7 +172,11 @@ rules:
     let shop = Shop::with(&[PACK]);
     let (body, _) = shop.make(&passing(), |_| {});
     assert_eq!(
-        met::each(&body.findings.ruled_out).iter().find(|met| met.name == "lines: Something is missing").unwrap().shown,
+        met::each(&body.findings.ruled_out)
+            .iter()
+            .find(|met| met.name == "lines/flags: Something is missing")
+            .unwrap()
+            .shown,
         [
             "workspace.spectators_kept_out true",
             "workspace.ventilated true",
@@ -254,7 +257,8 @@ fn values_of_one_sort_may_stand_for_one_another() {
 }
 
 /// Pieces of text that the notation itself is made of, with letters between.
-fn text() -> impl Strategy<Value = String> {
+/// Texts with everything in them that sets apart.
+pub(super) fn text() -> impl Strategy<Value = String> {
     let pieces = [
         " @ ",
         "@",
@@ -338,30 +342,6 @@ proptest! {
     fn a_line_reads_back_as_it_was_written(line in line()) {
         let text = line.to_string();
         prop_assert_eq!(EvidenceLine::read(&text), Some(line), "{}", text);
-    }
-
-    /// The law: the name of a rule that is met reads back, whatever its title has in it.
-    #[test]
-    fn the_name_of_a_rule_reads_back_as_it_was_written(title in text(), pack in any::<bool>(), of in 0..3_usize) {
-        let of = ["people[1]", "assemblies[0]", "components.polyol"][..of].iter().map(ToString::to_string).collect();
-        let name = MetName { pack: pack.then(|| "yard".to_owned()), title, of };
-        prop_assert_eq!(MetName::read(&name.to_string()), Some(name));
-    }
-}
-
-/// A title is written as it is wherever nothing in it could be taken for something else.
-#[test]
-fn a_title_stands_in_quotes_only_where_it_must() {
-    let written = |pack: Option<&str>, title: &str, of: &[&str]| {
-        let (pack, of) = (pack.map(str::to_owned), of.iter().map(ToString::to_string).collect());
-        MetName { pack, title: title.to_owned(), of }.to_string()
-    };
-    assert_eq!(written(None, "The wheel is bent", &[]), "The wheel is bent");
-    assert_eq!(written(Some("yard"), "The wheel's bent", &["people[1]"]), "yard: The wheel's bent @ people[1]");
-    assert_eq!(written(None, "The lamp @ the pump is off", &[]), "'The lamp @ the pump is off'");
-    assert_eq!(written(None, "yard: it's off", &["a", "b"]), "'yard: it''s off' @ a b");
-    for none in ["'it''s", "'it' @", "The lamp @ ", "'The wheel is bent'", "a: b: c"] {
-        assert_eq!(MetName::read(none), None, "{none}");
     }
 }
 

@@ -7,7 +7,7 @@ use fillward::checklist::packs::PackPart;
 use fillward::checklist::permit::{self, Permit};
 use fillward::checklist::signing::sign;
 use fillward::checklist::trust::{Pins, Revocation, Trust, TrustPart};
-use fillward::checklist::verify::{Question, Records, verify};
+use fillward::checklist::verify::{Intended, Question, Records, verify};
 use fillward::checklist::{Reason, canonical};
 use fillward::vocabulary::{Kind, Role};
 use serde_json::{Value, json};
@@ -32,7 +32,8 @@ pub(super) fn setup() -> (Shop, String, Vec<u8>) {
 fn replayed_for_another_job_or_record() {
     let (shop, record, file) = setup();
     let trust = shop.trust();
-    let question = Question { job: Some("HT-0999"), ..shop.question(&trust, &record) };
+    let question =
+        Question { meant: Intended { job: Some("HT-0999"), ..Intended::default() }, ..shop.question(&trust, &record) };
     assert_eq!(codes(&verify("f", &file, &question)), ["other-job"]);
     let other = crate::common::read("shared/demo/jobs/pass-grader-vacuum-drilled.yaml");
     assert_eq!(codes(&shop.verify(&file, &other)), ["record-changed"]);

@@ -218,7 +218,7 @@ fn the_owners_yaml_becomes_the_same_body() {
 /// What the published schema takes, and what it does not.
 #[test]
 fn the_published_schema_takes_the_trust_file() {
-    let schema: serde_json::Value = serde_json::from_str(fillward::checklist::trust::schema()).unwrap();
+    let schema: serde_json::Value = serde_json::from_str(fillward::checklist::schemas::TRUST).unwrap();
     let schema = jsonschema::validator_for(&schema).unwrap();
     let mut body = serde_json::to_value(Shop::new().trust_body()).unwrap();
     assert!(schema.is_valid(&body));

@@ -7,7 +7,8 @@ use fillward::desk::{ApprovalOrder, Consent, Purpose, Refusal, TrustDraft, Trust
 use fillward::vocabulary::Role;
 
 use crate::common;
-use crate::shop::counter::{Counter, FILE, TRUST, refused, with_hand};
+use crate::shop::counter::{FILE, TRUST, refused, with_hand};
+use crate::shop::world::World;
 use crate::shop::{MAIRE, ODILE, OWNER, Shop, WREN, at, key, later};
 
 const DRAFT: &str = "trust.next.json";
@@ -22,8 +23,8 @@ fn codes(body: TrustBody) -> Vec<&'static str> {
 }
 
 /// A shop whose trust file approves nothing yet.
-fn unapproved() -> Counter {
-    let counter = Counter::new();
+fn unapproved() -> Shop<World> {
+    let counter = Shop::new().at_desk();
     counter.trust(|body| body.packs.clear());
     counter
 }
@@ -76,7 +77,7 @@ fn a_pack_is_approved_by_its_officer_and_counts_once_the_owners_have_signed() {
     // She is shown which pack it is, and writes its name.
     let draft = desk.draft_approval(order(true)).unwrap();
     let proposal = draft.proposal();
-    assert_eq!((&proposal.part, proposal.ends.len()), (&counter.shop.parts[0], 0));
+    assert_eq!((&proposal.part, proposal.ends.len()), (&counter.parts[0], 0));
     assert!(proposal.rules > 100);
     let unmeant = approve(MAIRE, Consent::Written("yes".to_owned()));
     assert!(matches!(unmeant, Err(Refusal::Unfit(Unfit::PackNotConfirmed))));
@@ -96,7 +97,7 @@ fn a_pack_is_approved_by_its_officer_and_counts_once_the_owners_have_signed() {
     // Once more it is approved already; otherwise than before, the one before ends.
     assert!(matches!(approve(MAIRE, Consent::Given), Err(Refusal::Unfit(Unfit::ApprovedAlready { .. }))));
     let draft = desk.draft_approval(order(false)).unwrap();
-    assert_eq!(draft.proposal().ends, [counter.shop.parts[0].clone()]);
+    assert_eq!(draft.proposal().ends, [counter.parts[0].clone()]);
     with_hand((MAIRE, Role::SafetyOfficer), |hand| draft.sign(&desk, hand, &Consent::Given)).unwrap();
     let next = desk.next_trust(Path::new(TRUST)).unwrap().body;
     let ends: Vec<bool> = next.packs.iter().map(|pack| pack.until.is_some()).collect();
@@ -107,8 +108,8 @@ fn a_pack_is_approved_by_its_officer_and_counts_once_the_owners_have_signed() {
 /// An approval is for one shop; and once it has ended, in whatever way it is written back, it needs the officer anew.
 #[test]
 fn owners_neither_take_over_an_approval_nor_bring_one_back() {
-    let counter = Counter::new();
-    let body = counter.shop.trust_body();
+    let counter = Shop::new().at_desk();
+    let body = counter.trust_body();
     assert_eq!(codes(TrustBody { shop: "Blyth tyres".to_owned(), ..body.clone() }), ["checklist/trust-unsound"]);
     counter.put(TRUST, Shop::trust_file(&body));
     let next = |change: &dyn Fn(&mut Vec<Approval>)| {
@@ -140,7 +141,7 @@ fn owners_neither_take_over_an_approval_nor_bring_one_back() {
 /// approval is in force or waits; it is shown what that undoes, and another officer approves anew, from as early as it must.
 #[test]
 fn a_thiefs_approval_keeps_no_key_from_being_revoked() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     counter.trust(|body| {
         body.made_at = later(-7200).to_record_text();
         body.people[1].roles.push(Role::SafetyOfficer);
@@ -176,7 +177,7 @@ fn a_thiefs_approval_keeps_no_key_from_being_revoked() {
     counter.sign(|_| {}).unwrap();
     assert_eq!(revoke(), (vec!["Maire Lindqvist".to_owned()], 0));
     assert_eq!(refused(counter.sign(|order| order.out = Some("two.json".into()))), ["pack-approval-undone"]);
-    let says = |counter: &Counter| {
+    let says = |counter: &Shop<World>| {
         let verified = counter.verify(|_| {}).unwrap();
         verified.report.reasons().map(|reason| reason.code().word()).collect::<Vec<_>>()
     };

@@ -5,8 +5,9 @@ use fillward::desk::{Answer, Refusal, Unfit};
 use fillward::vocabulary::{HoldPoint, Role};
 
 use crate::common;
-use crate::shop::counter::{Counter, RECORD};
-use crate::shop::{before_air, later, passing};
+use crate::shop::counter::RECORD;
+use crate::shop::world::World;
+use crate::shop::{Shop, before_air, later, passing};
 
 /// A local pack by which a fill follows the checklist of the air.
 const GATE: &str = "pack: 1\nname: gate\nedition: \"1\"\ntitle: Rules of a test\nexamples_at: 2026-03-04T09:30:00-06:00\n\
@@ -24,8 +25,8 @@ fn with_air_at(seconds: i128) -> String {
 }
 
 /// A shop in which the air of the job was signed at the demo instant, and the clock stands ten minutes later.
-fn after_air() -> Counter {
-    let counter = Counter::with(&[GATE]);
+fn after_air() -> Shop<World> {
+    let counter = Shop::with(&[GATE]).at_desk();
     counter.put(RECORD, before_air(&passing()));
     let signed = counter
         .sign(|order| {
@@ -39,7 +40,7 @@ fn after_air() -> Counter {
 }
 
 /// The codes of everything that speaks against signing the fill of a record; none where it is signed.
-fn against(counter: &Counter, record: &str, follows: bool) -> Vec<&'static str> {
+fn against(counter: &Shop<World>, record: &str, follows: bool) -> Vec<&'static str> {
     counter.put(RECORD, record);
     let before = follows.then(|| counter.source(AIR)).into_iter().collect();
     match counter.sign(|order| order.before = before) {
@@ -256,7 +257,7 @@ fn only_the_hold_point_before_bears_the_next() {
 /// One assembly may go on while another of its job is held: the checklist covers what it names, and no more.
 #[test]
 fn a_part_of_a_job_goes_on_by_itself() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     counter.put(RECORD, common::read("shared/demo/jobs/hold-one-of-four.yaml"));
     assert!(matches!(counter.sign(|_| {}), Err(Refusal::Held)));
     let marks = ["skid steer 14, left front", "skid steer 14, left rear"].map(str::to_owned).to_vec();

@@ -6,13 +6,13 @@ use fillward::desk::{Consent, DraftFault, Refusal, TrustOrder, Unfit};
 use fillward::vocabulary::Role;
 
 use super::trust::{DRAFT, of_two};
-use crate::shop::counter::{Counter, TRUST, with_hand};
-use crate::shop::{OWNER, SECOND, later};
+use crate::shop::counter::{TRUST, with_hand};
+use crate::shop::{OWNER, SECOND, Shop, later};
 
 /// What stands in the way of every change is named, with what to do about it.
 #[test]
 fn a_draft_that_cannot_be_read_is_named() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     let out = std::path::Path::new(TRUST);
     let body = counter.desk().next_trust(out).unwrap().body;
     for garbage in [&b""[..], b"garbage", b"{\"shop_trust\": 1}\n", b"\xff\xfe"] {
@@ -36,7 +36,7 @@ fn a_draft_that_cannot_be_read_is_named() {
 /// Of several who change the trust file at once one is in time; each of the others hears that it was changed meanwhile.
 #[test]
 fn who_comes_second_hears_that_it_was_changed() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     let desk = counter.desk();
     let out = std::path::Path::new(TRUST);
     let draft = |until: &str| {
@@ -58,7 +58,7 @@ fn who_comes_second_hears_that_it_was_changed() {
 #[test]
 fn an_owner_is_ended_by_another_owner() {
     for how in [Ending::Retired, Ending::Revoked] {
-        let counter = Counter::new();
+        let counter = Shop::new().at_desk();
         counter.put(TRUST, of_two(&counter, 4, 1, &[OWNER]));
         let desk = counter.desk();
         let out = std::path::Path::new(TRUST);

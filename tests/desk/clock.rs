@@ -3,20 +3,22 @@
 use fillward::desk::Answer;
 use proptest::prelude::*;
 
-use crate::shop::counter::{Counter, FILE, accepted};
+use crate::shop::Shop;
+use crate::shop::counter::{FILE, accepted};
 use crate::shop::later;
+use crate::shop::world::World;
 
 const DAY: i128 = 86_400;
 
-fn told(counter: &Counter) -> (Answer, Vec<&'static str>) {
+fn told(counter: &Shop<World>) -> (Answer, Vec<&'static str>) {
     let verified = counter.verify(|_| {}).unwrap();
     let codes = verified.report.reasons().map(|reason| reason.code().word().trim_start_matches("checklist/"));
     (verified.answer, codes.collect())
 }
 
 /// The job signed at the demo instant by a trust file that was made a day before.
-fn signed() -> Counter {
-    let counter = Counter::new();
+fn signed() -> Shop<World> {
+    let counter = Shop::new().at_desk();
     counter.trust(|body| body.made_at = later(-DAY).to_record_text());
     counter.sign(|_| {}).unwrap();
     counter

@@ -6,13 +6,13 @@ use std::path::PathBuf;
 
 use fillward::checklist::body::met::MetName;
 use fillward::checklist::jws::Envelope;
-use fillward::checklist::packs;
 use fillward::desk::{Answer, NamedBytes, Purpose, ShowOrder, Unfit, VerifyOrder, show};
 use fillward::pack::PackSet;
 use fillward::vocabulary::{Kind, Role};
 use serde_json::{Value, json};
 
-use crate::shop::counter::{Counter, FILE, RECORD};
+use crate::shop::counter::{FILE, RECORD};
+use crate::shop::world::World;
 use crate::shop::{ODILE, Shop, key, later, passing};
 
 /// A made edition of the base pack, by its files.
@@ -33,13 +33,13 @@ fn edition(name: &str, stand_off: &str) -> Vec<NamedBytes> {
 fn by(files: &[NamedBytes]) -> Shop {
     let documents = files.iter().map(|file| file.document().unwrap()).collect();
     let set = PackSet::alone(documents).unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)));
-    Shop { parts: packs::parts(&set), set }
+    Shop::of(set)
 }
 
 /// A shop that has the two editions' checklists, and approved each of them once.
-fn shop() -> (Counter, [Vec<NamedBytes>; 2]) {
+fn shop() -> (Shop<World>, [Vec<NamedBytes>; 2]) {
     let editions = [edition("2024.1", "8 ft"), edition("2025.1", "9 ft")];
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     let then = editions.each_ref().map(|files| by(files));
     counter.trust(|body| body.packs.extend(then.iter().flat_map(|shop| shop.trust_body().packs)));
     counter.put(RECORD, near("8.5 ft"));
@@ -52,7 +52,7 @@ fn near(stand_off: &str) -> String {
     passing().replacen("stand_off: 12 ft", &format!("stand_off: {stand_off}"), 1)
 }
 
-fn told(counter: &Counter, file: &str, change: impl FnOnce(&mut VerifyOrder)) -> (Answer, Vec<&'static str>, bool) {
+fn told(counter: &Shop<World>, file: &str, change: impl FnOnce(&mut VerifyOrder)) -> (Answer, Vec<&'static str>, bool) {
     counter.clock(600);
     let verified = counter.verify_file(file, change).unwrap();
     let codes = verified.report.reasons().map(|reason| reason.code().word().trim_start_matches("checklist/"));
@@ -124,8 +124,9 @@ fn an_old_edition_gives_a_page_its_rules() {
         let order = ShowOrder { checklist: counter.source("first.json"), packs: Vec::new(), editions, trust: None };
         show(&order).unwrap()
     };
-    let title = "People are too close to the cage".to_owned();
-    let near = &MetName { pack: None, title, of: Vec::new() };
+    // It is found by its name, whatever its title says.
+    let rule = "stand-off-short".to_owned();
+    let near = &MetName { pack: None, rule, title: "Anything".to_owned(), of: Vec::new() };
     let shown = page(editions.to_vec());
     assert!(shown.packs().all(|(_, at_hand)| at_hand));
     assert_eq!(shown.met_rule(near).unwrap().0, "tyre-fill/stand-off-short");

@@ -7,8 +7,9 @@ use fillward::desk::{Answer, Purpose, Refusal, TrustOrder};
 use fillward::vocabulary::{Kind, Role};
 use proptest::prelude::*;
 
-use crate::shop::counter::{Counter, FILE, MALLORY, TRUST, refused};
-use crate::shop::{OWNER, SECOND, key, later};
+use crate::shop::counter::{FILE, MALLORY, TRUST, refused};
+use crate::shop::world::World;
+use crate::shop::{OWNER, SECOND, Shop, key, later};
 
 const DAY: i128 = 86_400;
 
@@ -17,7 +18,7 @@ fn from(at: i128) -> Revocation {
 }
 
 /// Whether the account takes a version, made now, in which the first key has these ends.
-fn takes(counter: &Counter, retired: Option<i128>, revoked: Option<i128>, made: i128) -> bool {
+fn takes(counter: &Shop<World>, retired: Option<i128>, revoked: Option<i128>, made: i128) -> bool {
     counter.trust(|body| {
         body.made_at = later(made).to_record_text();
         let key = &mut body.people[0].keys[0];
@@ -50,7 +51,7 @@ fn what_ended_in_one_version_stays_ended_in_the_next() {
         ("a plan to retire, put off", (Some(9 * DAY), None), (Some(20 * DAY), None), true),
         ("a plan to retire, given up", (Some(9 * DAY), None), (None, None), true),
     ] {
-        let counter = Counter::new();
+        let counter = Shop::new().at_desk();
         assert!(takes(&counter, then.0, then.1, 0), "{what}");
         assert_eq!(takes(&counter, now.0, now.1, 60), taken, "{what}");
     }
@@ -59,10 +60,10 @@ fn what_ended_in_one_version_stays_ended_in_the_next() {
 /// The owner who signs it, too, is refused: by the version in force, and by what the account remembers.
 #[test]
 fn an_owner_brings_no_ended_key_back() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     let body = |version, change: &dyn Fn(&mut TrustBody)| {
         let made_at = later(0).to_record_text();
-        let mut body = TrustBody { version, made_at, ..counter.shop.trust_body() };
+        let mut body = TrustBody { version, made_at, ..counter.trust_body() };
         change(&mut body);
         body
     };
@@ -100,7 +101,7 @@ proptest! {
     fn no_version_lets_an_ended_key_sign_longer(
         versions in prop::collection::vec((prop::option::of(-3_i128..3), prop::option::of(-3_i128..1)), 1..7)
     ) {
-        let counter = Counter::new();
+        let counter = Shop::new().at_desk();
         let (mut stolen, mut left): (Option<i128>, Option<i128>) = (None, None);
         for (place, (retired, revoked)) in (0_i128..).zip(versions) {
             let is_back = stolen.is_some_and(|end| revoked.is_none_or(|at| at > end));
@@ -121,9 +122,9 @@ proptest! {
 /// were its checklists fresh or years old.
 #[test]
 fn nothing_is_in_order_by_a_trust_file_of_nobody_known() {
-    let mut counter = Counter::new();
+    let mut counter = Shop::new().at_desk();
     counter.sign(|order| order.out = Some(FILE.into())).unwrap();
-    let says = |counter: &Counter| {
+    let says = |counter: &Shop<World>| {
         let verified = counter.verify(|_| {}).unwrap();
         let of_whose: Vec<Reason> =
             verified.report.bars.iter().filter(|bar| bar.leaves_open_whose()).cloned().collect();
@@ -153,7 +154,7 @@ fn nothing_is_in_order_by_a_trust_file_of_nobody_known() {
 #[test]
 fn what_ends_soon_is_said_by_every_act() {
     let told = |now: i128, change: &dyn Fn(&mut TrustBody)| {
-        let counter = Counter::new();
+        let counter = Shop::new().at_desk();
         counter.trust(|body| {
             body.ends_at = "2028-01-01T00:00:00-06:00".to_owned();
             body.people.iter_mut().for_each(|person| {
@@ -177,7 +178,7 @@ fn what_ends_soon_is_said_by_every_act() {
         assert_eq!(told(now, &|body| body.ends_at = at()), soon("the file"), "{now}");
         assert_eq!(told(now, &|body| body.people[0].keys[0].until = at()), soon("Odile Varga"), "{now}");
         assert_eq!(told(now, &|body| body.people[3].keys[0].until = at()), soon("Ansel Prewitt-Okoro, owner"), "{now}");
-        let part = Counter::new().shop.parts[0].title();
+        let part = Shop::new().at_desk().parts[0].title();
         assert_eq!(told(now, &|body| body.packs[0].until = Some(at())), soon(&part), "{now}");
     }
     let at = || later(end).to_record_text();
@@ -207,7 +208,7 @@ fn what_ends_soon_is_said_by_every_act() {
 #[test]
 fn keys_are_let_last_longer_while_they_last() {
     const YEAR: i128 = 365 * DAY;
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     counter.trust(|body| body.ends_at = later(2 * YEAR).to_record_text());
     counter.clock(200 * DAY);
     counter.open(Purpose::Look).unwrap();
@@ -240,8 +241,8 @@ fn keys_are_let_last_longer_while_they_last() {
 /// An owner has a new key. Whoever knows the old one is told that it is the same owner's, and by which words to accept it.
 #[test]
 fn an_owners_newer_key_is_told_from_a_stranger() {
-    let mut counter = Counter::new();
-    let mut body = counter.shop.trust_body();
+    let mut counter = Shop::new().at_desk();
+    let mut body = counter.trust_body();
     let mut newer = crate::shop::entry(SECOND);
     newer.from = later(-DAY).to_record_text();
     body.people[3].keys.push(newer);
@@ -249,7 +250,7 @@ fn an_owners_newer_key_is_told_from_a_stranger() {
     let mut envelope = Envelope::new(Kind::Trust, &body).unwrap();
     envelope.sign(&key(SECOND), Role::Owner, later(-60)).unwrap();
     counter.put(TRUST, envelope.to_file().unwrap());
-    let reason = |counter: &Counter| match counter.open(Purpose::Look) {
+    let reason = |counter: &Shop<World>| match counter.open(Purpose::Look) {
         Err(Refusal::Trust { reasons, .. }) => reasons[0].clone(),
         other => panic!("{other:?}"),
     };

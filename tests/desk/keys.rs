@@ -9,15 +9,16 @@ use fillward::vocabulary::Role;
 use proptest::prelude::*;
 use zeroize::Zeroizing;
 
-use crate::shop::ODILE;
-use crate::shop::counter::{Counter, RECORD, WORDS, refused};
+use crate::shop::counter::{RECORD, WORDS, refused};
+use crate::shop::world::World;
 use crate::shop::world::{Counting, Person};
+use crate::shop::{ODILE, Shop};
 
 const PRIVATE: &str = "ada.key.pem";
 const PUBLIC: &str = "ada.pub.pem";
 const SHOP: &str = "Hollow Tarn depot";
 
-fn make(counter: &Counter, name: &str, passphrase: &'static str) -> Result<KeyFiles, Refusal> {
+fn make(counter: &Shop<World>, name: &str, passphrase: &'static str) -> Result<KeyFiles, Refusal> {
     let (private, public) = (Path::new(PRIVATE), Path::new(PUBLIC));
     let order = KeyOrder { name, role: Role::Supervisor, shop: Some(SHOP), private, public };
     counter.desk().make_key(&order, &Person(passphrase), &Counting)
@@ -25,7 +26,7 @@ fn make(counter: &Counter, name: &str, passphrase: &'static str) -> Result<KeyFi
 
 #[test]
 fn a_key_is_two_halves_of_the_bytes_that_the_machine_gave() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     let made = make(&counter, "Ada Quist", WORDS).unwrap();
     let bytes: [u8; 32] = std::array::from_fn(|place| u8::try_from(place).unwrap());
     assert_eq!(made.key, *fillward::checklist::keys::SecretKey::from_seed(&bytes).public());
@@ -45,7 +46,7 @@ impl Randomness for Broken {
 
 #[test]
 fn both_halves_are_kept_or_none() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     counter.trouble(PRIVATE, Trouble::Unwritable { why: "the disk is full".to_owned() });
     make(&counter, "Ada Quist", WORDS).unwrap_err();
     counter.put(PUBLIC, "something else");
@@ -61,7 +62,7 @@ fn both_halves_are_kept_or_none() {
 
 #[test]
 fn a_name_that_the_trust_file_refuses_gets_no_key() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     for name in ["", "  ", "Odile  Varga", "Odile\u{200b} Varga", "Odile\nVarga", "\u{41e}dile Varga", "Odile/../Varga"]
     {
         let codes = refused(make(&counter, name, WORDS));
@@ -73,7 +74,7 @@ fn a_name_that_the_trust_file_refuses_gets_no_key() {
 /// Characters are counted and not bytes.
 #[test]
 fn a_passphrase_that_can_be_guessed_is_refused() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     for short in ["", "eleven char", "éééééééééé"] {
         assert!(short.chars().count() < SHORTEST_PASSPHRASE);
         assert_eq!(refused(make(&counter, "Ada Quist", short)), ["ShortPassphrase"], "{short}");
@@ -154,7 +155,7 @@ proptest! {
         times in 2..4_usize,
         end in prop::sample::select(vec!["", "1", "!", "99"]),
     ) {
-        let counter = Counter::new();
+        let counter = Shop::new().at_desk();
         let takes = |text: &str| {
             let made = make(&counter, "Ada Quist", text.to_owned().leak());
             counter.drop(PRIVATE);
@@ -197,7 +198,7 @@ fn a_wrong_passphrase_is_asked_for_again() {
             Err(NoPassphrase::NobodyToAsk)
         }
     }
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     for (wrong, person, opens, asked) in
         [(0, false, true, 1), (1, false, false, 1), (2, true, true, 3), (3, true, false, 3)]
     {
@@ -212,7 +213,7 @@ fn a_wrong_passphrase_is_asked_for_again() {
 
 #[test]
 fn a_key_under_another_passphrase_is_the_same_key() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     let public = make(&counter, "Ada Quist", WORDS).unwrap().key;
     let new = Person("walnut harbour slate finch");
     let change = |old: &Person, new: &Person| {
@@ -243,7 +244,7 @@ fn what_cannot_be_opened_signs_nothing() {
             self.of(Path::new(""), false)
         }
     }
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     let sign = |key: &str, asked: Asked| {
         let hand = fillward::desk::Hand { key: Path::new(key), role: Role::Supervisor, passphrases: &asked };
         let draft = counter.draft(counter.order()).unwrap();
@@ -282,7 +283,7 @@ impl Passphrases for Unasked {
 /// What is no private key is refused before anybody types a passphrase for it.
 #[test]
 fn what_is_no_private_key_is_refused_before_a_passphrase_is_asked_for() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     let public = crate::shop::key(ODILE).public().to_pem();
     for (what, text) in [("a public key", public.as_str()), ("a record", "record: 1\n"), ("nothing", "")] {
         counter.put("odd.pem", text);

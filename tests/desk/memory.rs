@@ -10,27 +10,28 @@ use fillward::vocabulary::{Kind, Role};
 use proptest::prelude::*;
 
 use super::trust::remembered;
-use crate::shop::counter::{Counter, FILE, MALLORY, TRUST, accepted, refused};
+use crate::shop::counter::{FILE, MALLORY, TRUST, accepted, refused};
+use crate::shop::world::World;
 use crate::shop::{OWNER, SECOND, Shop, key, later, person};
 
 const HOUR: i128 = 3600;
 const YEAR: i128 = 365 * 24 * HOUR;
 
 /// What keeps the signed checklist from starting a fill, looked at.
-fn bars(counter: &Counter) -> Vec<&'static str> {
+fn bars(counter: &Shop<World>) -> Vec<&'static str> {
     let verified = counter.verify(|_| {}).unwrap();
     assert!(verified.report.faults.is_empty(), "{:?}", verified.report.faults);
     verified.report.bars.iter().map(|bar| bar.code().word().trim_start_matches("checklist/")).collect()
 }
 
-fn signs(counter: &Counter, out: &str) -> Result<bool, Refusal> {
+fn signs(counter: &Shop<World>, out: &str) -> Result<bool, Refusal> {
     counter.sign(|order| order.out = Some(out.into())).map(|signed| signed.report.may_start())
 }
 
 /// A draft of version 4, made and signed before somebody's key was revoked in the version 4 that is in force.
 #[test]
 fn a_draft_of_the_version_in_force_is_not_taken_for_it() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     let theft = |body: &mut TrustBody| {
         let (at, why) = (body.made_at.clone(), "stolen".to_owned());
         body.people[0].keys[0].revoked = Some(Revocation { at, why });
@@ -51,8 +52,8 @@ fn a_draft_of_the_version_in_force_is_not_taken_for_it() {
 /// Trust file and owner's key are swapped together: nobody has accepted that owner.
 #[test]
 fn an_owner_whom_nobody_accepted_starts_nothing() {
-    let mut counter = Counter::new();
-    let mut theirs = counter.shop.trust_body();
+    let mut counter = Shop::new().at_desk();
+    let mut theirs = counter.trust_body();
     theirs.people[3] = person(&(MALLORY, "Ansel Prewitt-Okoro", Role::Owner));
     let mut envelope = fillward::checklist::jws::Envelope::new(fillward::vocabulary::Kind::Trust, &theirs).unwrap();
     envelope.sign(&key(MALLORY), Role::Owner, crate::shop::at(&theirs.made_at)).unwrap();
@@ -82,8 +83,8 @@ fn an_owner_whom_nobody_accepted_starts_nothing() {
 /// Of a shop with two owners one of them is known on paper, and nothing is remembered: the paper tells one owner's own file.
 #[test]
 fn one_owner_of_two_makes_no_file_that_the_paper_bears_out() {
-    let counter = Counter::new();
-    let mut both = counter.shop.trust_body();
+    let counter = Shop::new().at_desk();
+    let mut both = counter.trust_body();
     (both.version, both.owners_needed) = (4, 2);
     both.people.push(person(&crate::shop::PEOPLE[4]));
     counter.drop(TRUST);
@@ -102,7 +103,7 @@ fn one_owner_of_two_makes_no_file_that_the_paper_bears_out() {
 /// Where nothing can be remembered, nothing starts until the words of the trust file are given from paper.
 #[test]
 fn without_a_memory_the_words_from_paper_stand_in() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     assert!(signs(&counter, FILE).unwrap());
     counter.at_home(false);
     assert_eq!(refused(counter.open(Purpose::Sign)), ["Nowhere"]);
@@ -122,7 +123,7 @@ fn without_a_memory_the_words_from_paper_stand_in() {
 
 #[test]
 fn a_clock_set_back_is_a_bar() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     assert!(signs(&counter, FILE).unwrap());
     counter.clock(HOUR);
     counter.open(Purpose::Look).unwrap();
@@ -142,7 +143,7 @@ fn a_clock_set_back_is_a_bar() {
 /// The clock once stood a year ahead. An owner sets that aside with a version of the trust file, once.
 #[test]
 fn one_wrong_year_is_set_aside_by_an_owner() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     counter.trust(|body| {
         body.version = 4;
         body.ends_at = later(3 * YEAR).to_record_text();
@@ -152,7 +153,7 @@ fn one_wrong_year_is_set_aside_by_an_owner() {
     counter.clock(0);
     assert_eq!(refused(signs(&counter, FILE)), ["clock-set-back"]);
     // A new version alone sets nothing aside, and an owner's own machine asks for the same.
-    let mut next = counter.shop.trust_body();
+    let mut next = counter.trust_body();
     next.version = 5;
     next.ends_at = later(3 * YEAR).to_record_text();
     assert_eq!(refused(counter.sign_trust(OWNER, &next, TRUST)), ["clock-set-back"]);
@@ -232,7 +233,7 @@ proptest! {
     /// behind what it has shown, and the memory never goes back.
     #[test]
     fn what_was_superseded_never_serves_again(acts in acts()) {
-        let counter = Counter::new();
+        let counter = Shop::new().at_desk();
         // Each with the draft whose approvals it has: those of a draft are signed anew.
         let mut files = vec![(3, counter.get(TRUST).unwrap(), 0)];
         let (mut in_force, mut ended) = (None, BTreeSet::new());
@@ -254,7 +255,7 @@ proptest! {
                     let version = at.get(&files).0;
                     // Of the same shop: an owner's key is for one.
                     let made_at = format!("2026-02-01T{:02}:{:02}:00-06:00", 9 + drafts / 60, drafts % 60);
-                    let body = TrustBody { version, made_at, ..counter.shop.trust_body() };
+                    let body = TrustBody { version, made_at, ..counter.trust_body() };
                     files.push((version, Shop::trust_file(&body), drafts));
                 }
                 Act::Clock(by) => {
@@ -289,11 +290,11 @@ proptest! {
     /// itself, signed by the owner whom it knows, and by as many owners of the version that it took before as that asked for.
     #[test]
     fn owners_change_only_by_the_owners_before(versions in prop::collection::vec(version(), 1..16)) {
-        let counter = Counter::new();
+        let counter = Shop::new().at_desk();
         // What the account took last: the body, the owners, how many of them sign.
         let mut taken: Option<(TrustBody, Vec<u8>, usize)> = None;
         for Made { with_second, needed, signers, step } in versions {
-            let mut body = counter.shop.trust_body();
+            let mut body = counter.trust_body();
             body.version = (taken.as_ref().map_or(3, |(body, ..)| body.version) + step).max(1);
             body.owners_needed = needed;
             let mut owners = vec![OWNER];
@@ -328,7 +329,7 @@ proptest! {
 /// whatever program the owner signs with.
 #[test]
 fn an_ended_approval_does_not_come_back() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     let until = |day: Option<u8>| {
         let until = day.map(|day| format!("2026-07-{day:02}T00:00:00-05:00"));
         counter.trust(|body| body.packs[0].until = until);

@@ -8,14 +8,14 @@ use fillward::vocabulary::{Kind, Role};
 use proptest::prelude::*;
 
 use super::trust::{DRAFT, not_taken, of_two, signed, two_owners};
-use crate::shop::counter::{Counter, MALLORY, TRUST, accepted, refused, with_hand};
-use crate::shop::{MAIRE, ODILE, OWNER, SECOND, entry, later, sealed};
+use crate::shop::counter::{MALLORY, TRUST, accepted, refused, with_hand};
+use crate::shop::{MAIRE, ODILE, OWNER, SECOND, Shop, entry, later, sealed};
 
 #[test]
 fn a_trust_file_is_followed_only_by_its_next_version_from_its_owners() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     counter.drop(TRUST);
-    let one = TrustBody { version: 1, ..counter.shop.trust_body() };
+    let one = TrustBody { version: 1, ..counter.trust_body() };
     let version = |version| TrustBody { version, ..one.clone() };
     let sign = |body: &TrustBody, seed| counter.sign_trust(seed, body, TRUST);
     assert_eq!(sign(&one, OWNER).unwrap().owners, 1);
@@ -48,9 +48,9 @@ fn a_trust_file_is_followed_only_by_its_next_version_from_its_owners() {
 
 #[test]
 fn only_an_owner_signs_it() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     counter.drop(TRUST);
-    let body = counter.shop.trust_body();
+    let body = counter.trust_body();
     for seed in [ODILE, MAIRE] {
         assert_eq!(refused(counter.sign_trust(seed, &body, TRUST)), ["wrong-role"]);
     }
@@ -61,9 +61,9 @@ fn only_an_owner_signs_it() {
 /// People are counted: one owner with two keys is one owner, and a signature that does not hold is none.
 #[test]
 fn owners_are_counted_and_not_their_signatures() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     counter.drop(TRUST);
-    let mut body = counter.shop.trust_body();
+    let mut body = counter.trust_body();
     body.owners_needed = 2;
     body.people[3].keys.push(entry(SECOND));
     body.people[0].roles = vec![Role::Owner];
@@ -91,7 +91,7 @@ fn owners_are_counted_and_not_their_signatures() {
 /// Where two owners must sign, one of them does not make a version that asks for one: it waits beside the one in force.
 #[test]
 fn the_version_in_force_stays_until_the_next_one_is_complete() {
-    let mut counter = Counter::new();
+    let mut counter = Shop::new().at_desk();
     counter.drop(TRUST);
     let two = two_owners(&counter, 1, 2);
     assert_eq!(counter.sign_trust(OWNER, &two, TRUST).unwrap().owners, 1);
@@ -123,7 +123,7 @@ fn the_version_in_force_stays_until_the_next_one_is_complete() {
 /// What several people ask for comes into one version; a draft of a version that is in force is past.
 #[test]
 fn the_next_version_goes_on_from_the_draft_that_waits() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     counter.drop(TRUST);
     let two = two_owners(&counter, 1, 2);
     counter.sign_trust(OWNER, &two, TRUST).unwrap();
@@ -146,18 +146,18 @@ fn the_next_version_goes_on_from_the_draft_that_waits() {
 /// One of two owners writes a version that asks for one owner only and leaves the other out.
 #[test]
 fn one_of_two_owners_cannot_take_the_shop_over() {
-    let mut counter = Counter::new();
+    let mut counter = Shop::new().at_desk();
     counter.put(TRUST, of_two(&counter, 3, 2, &[OWNER, SECOND]));
     counter.owners = vec![OWNER, SECOND];
     counter.sign(|_| {}).unwrap();
-    let alone = signed(&TrustBody { version: 4, ..counter.shop.trust_body() }, &[OWNER]);
+    let alone = signed(&TrustBody { version: 4, ..counter.trust_body() }, &[OWNER]);
     counter.put(TRUST, &alone);
     not_taken(&counter, &["trust-not-by-owner", "trust-fewer-owners"]);
     assert_eq!(refused(counter.verify(|_| {})), ["trust-not-by-owner", "trust-fewer-owners"]);
     counter.owners = vec![OWNER];
     not_taken(&counter, &["trust-fewer-owners"]);
     // Nor with an owner made up for it, who signs as the second.
-    let mut invented = TrustBody { version: 4, owners_needed: 2, ..counter.shop.trust_body() };
+    let mut invented = TrustBody { version: 4, owners_needed: 2, ..counter.trust_body() };
     invented.people[0].roles = vec![Role::Owner];
     counter.put(TRUST, signed(&invented, &[OWNER, ODILE]));
     not_taken(&counter, &["trust-fewer-owners"]);
@@ -206,8 +206,8 @@ proptest! {
         approved in any::<bool>(),
         signer in prop::option::of(prop::sample::select(vec![ODILE, MAIRE, MALLORY])),
     ) {
-        let counter = Counter::new();
-        counter.put(TRUST, signed(&counter.shop.trust_body(), &[OWNER]));
+        let counter = Shop::new().at_desk();
+        counter.put(TRUST, signed(&counter.trust_body(), &[OWNER]));
         let before = counter.desk().next_trust(std::path::Path::new(TRUST)).unwrap();
         prop_assert!(before.carried.is_none());
         let mut draft = before.body.clone();
@@ -258,7 +258,7 @@ fn signed_now(body: &TrustBody) -> Vec<u8> {
 /// whoever wrote the version out, or had signed that before.
 #[test]
 fn consent_given_beforehand_is_to_ones_own_change() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     counter.drop(TRUST);
     let two = two_owners(&counter, 1, 2);
     for seed in [OWNER, SECOND] {
@@ -293,13 +293,13 @@ fn consent_given_beforehand_is_to_ones_own_change() {
 /// is skipped or not.
 #[test]
 fn what_an_account_has_not_seen_only_the_second_owners_key_tells() {
-    let alone = |version| signed(&TrustBody { version, ..Counter::new().shop.trust_body() }, &[OWNER]);
+    let alone = |version| signed(&TrustBody { version, ..Shop::new().at_desk().trust_body() }, &[OWNER]);
     for (seen_both, knows_both, due) in
         [(true, true, false), (true, false, false), (false, true, false), (false, false, true)]
     {
         // The version after the one with two owners, and a second one of that version.
         for version in [5, 4] {
-            let mut counter = Counter::new();
+            let mut counter = Shop::new().at_desk();
             counter.put(TRUST, alone(3));
             counter.open(Purpose::Sign).unwrap();
             if seen_both {

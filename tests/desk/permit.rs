@@ -4,16 +4,17 @@ use fillward::checklist::trust::Revocation;
 use fillward::desk::{By, Consent, NoNeed, PermitOrder, Refusal, Unfit};
 use fillward::vocabulary::{HoldPoint, Role};
 
-use crate::shop::counter::{Counter, FILE, MALLORY, RECORD, accepted, refused, said, with_hand};
-use crate::shop::{MAIRE, ODILE, WREN, YARD, before_air, later, passing};
+use crate::shop::counter::{FILE, MALLORY, RECORD, accepted, refused, said, with_hand};
+use crate::shop::world::World;
+use crate::shop::{MAIRE, ODILE, Shop, WREN, YARD, before_air, later, passing};
 
 const BY_MAIRE: (u8, Role) = (MAIRE, Role::SafetyOfficer);
 const RULE: &str = "solvent-excess";
 const PERMIT: &str = "permit.json";
 
 /// A shop whose job passes but for too much solvent in the bay.
-fn too_much() -> Counter {
-    let counter = Counter::new();
+fn too_much() -> Shop<World> {
+    let counter = Shop::new().at_desk();
     counter.put(RECORD, passing().replacen("solvent_on_hand: 2 gal", "solvent_on_hand: 12 gal", 1));
     counter
 }
@@ -24,7 +25,7 @@ fn asker() -> By {
 }
 
 /// Permits what is asked for, and takes the permit away again.
-fn asked(counter: &Counter, by: (u8, Role), change: impl FnOnce(&mut PermitOrder)) -> Result<(), Refusal> {
+fn asked(counter: &Shop<World>, by: (u8, Role), change: impl FnOnce(&mut PermitOrder)) -> Result<(), Refusal> {
     let mut order = counter.permit_order(RULE);
     change(&mut order);
     let permitted = counter.permit(by, &order).map(|_| ());
@@ -33,7 +34,7 @@ fn asked(counter: &Counter, by: (u8, Role), change: impl FnOnce(&mut PermitOrder
     permitted
 }
 
-fn sign_with(counter: &Counter, permits: &[&str]) -> Result<fillward::desk::Signed, Refusal> {
+fn sign_with(counter: &Shop<World>, permits: &[&str]) -> Result<fillward::desk::Signed, Refusal> {
     counter.sign(|order| order.permits = permits.iter().map(|name| counter.source(name)).collect())
 }
 
@@ -96,7 +97,7 @@ fn a_permit_serves_one_shop_and_one_hold_point() {
     counter.trust(|body| body.shop = "Blyth tyres".to_owned());
     assert_eq!(refused(sign_with(&counter, &[PERMIT])), ["permit-other"]);
     let permit = fillward::checklist::permit::Permit::read("permit", &counter.get(PERMIT).unwrap()).unwrap();
-    let mut body = counter.shop.trust_body();
+    let mut body = counter.trust_body();
     body.people[3].keys = vec![crate::shop::entry(crate::shop::SECOND)];
     let other = fillward::checklist::trust::Trust::of(body).unwrap();
     let reasons = permit.check(&other, None, later(0));
@@ -290,7 +291,7 @@ fn only_what_is_broken_can_be_permitted() {
 
 #[test]
 fn a_rule_broken_twice_needs_a_permit_for_each() {
-    let counter = Counter::with(&[YARD]);
+    let counter = Shop::with(&[YARD]).at_desk();
     counter.put(RECORD, passing());
     let refusal = asked(&counter, BY_MAIRE, |order| order.rule = "no-dry-gas".to_owned()).unwrap_err();
     let Refusal::Unfit(fillward::desk::Unfit::BrokenForSeveral { code, subjects }) = refusal else {
@@ -350,7 +351,7 @@ fn a_permit_that_was_changed_or_is_something_else_is_refused() {
 #[test]
 fn what_is_signed_is_what_was_shown() {
     let counter = too_much();
-    let content = |counter: &Counter| {
+    let content = |counter: &Shop<World>| {
         let file: serde_json::Value = serde_json::from_slice(&counter.get(PERMIT).unwrap()).unwrap();
         file["permit"].clone()
     };

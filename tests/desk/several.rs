@@ -3,11 +3,12 @@
 use fillward::desk::{Answer, Verified};
 use fillward::vocabulary::HoldPoint;
 
-use crate::shop::counter::{Counter, FILE, RECORD};
-use crate::shop::{before_air, passing};
+use crate::shop::counter::{FILE, RECORD};
+use crate::shop::world::World;
+use crate::shop::{Shop, before_air, passing};
 
 /// The files as they are verified together, each with its own record beside it.
-fn together(counter: &Counter, files: &[(&str, &str)]) -> (Vec<Verified>, usize) {
+fn together(counter: &Shop<World>, files: &[(&str, &str)]) -> (Vec<Verified>, usize) {
     let mut verified: Vec<Verified> = files
         .iter()
         .map(|(file, record)| {
@@ -26,7 +27,7 @@ fn codes(verified: &Verified) -> Vec<&'static str> {
 
 #[test]
 fn only_the_last_of_several_starts_a_fill() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     let other = passing().replacen("pressure: 60 psi", "pressure: 62 psi", 1);
     counter.sign(|_| {}).unwrap();
     counter.clock(60);
@@ -65,7 +66,7 @@ fn only_the_last_of_several_starts_a_fill() {
 
 #[test]
 fn of_one_instant_neither_starts_anything() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     let other = passing().replacen("pressure: 60 psi", "pressure: 62 psi", 1);
     counter.sign(|_| {}).unwrap();
     counter.put(RECORD, &other);
@@ -76,7 +77,7 @@ fn of_one_instant_neither_starts_anything() {
 
 #[test]
 fn hold_points_and_other_jobs_are_no_rivals() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     counter.sign(|_| {}).unwrap();
     counter.clock(60);
     let air = |order: &mut fillward::desk::SignOrder| {
@@ -96,7 +97,7 @@ fn hold_points_and_other_jobs_are_no_rivals() {
 
 #[test]
 fn whoever_signs_is_told_of_those_that_are_here() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     counter.sign(|_| {}).unwrap();
     counter.clock(60);
     counter.put("else.checklist.json", "not a checklist of HT-0311");
@@ -118,7 +119,7 @@ fn whoever_signs_is_told_of_those_that_are_here() {
 /// What the checklists differ in is told fact by fact, whichever way round, and what is new as well as what is gone.
 #[test]
 fn what_several_differ_in_is_told() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     let first = passing();
     let second = first.replacen("pressure: 60 psi", "pressure: 62 psi", 1).replacen("  stand_off: 12 ft\n", "", 1);
     let differs = |records: [&str; 2]| {

@@ -7,26 +7,27 @@ use fillward::vocabulary::{Kind, Role};
 use serde_json::Value;
 
 use crate::common;
-use crate::shop::counter::{Counter, FILE, RECORD, with_hand};
-use crate::shop::{MAIRE, ODILE, codes, key, later};
+use crate::shop::counter::{FILE, RECORD, with_hand};
+use crate::shop::world::World;
+use crate::shop::{MAIRE, ODILE, Shop, codes, key, later};
 
 const SHOP: &str = "shop.yaml";
 const BY_ODILE: (u8, Role) = (ODILE, Role::Supervisor);
 
 /// A counter with the demo's short record and its shop file, which has one person more than the job.
-fn counter() -> Counter {
-    let counter = Counter::new();
+fn counter() -> Shop<World> {
+    let counter = Shop::new().at_desk();
     counter.put(RECORD, common::read("shared/demo/short/pass-loader-bias-used.yaml"));
     let other = "crew:\n  - mark: XX\n    name: Somebody Else\n    training_reviewed: 2024-01-31\n";
     counter.put(SHOP, common::read("shared/demo/shop.yaml").replacen("crew:\n", other, 1));
     counter
 }
 
-fn sign(counter: &Counter) -> Result<fillward::desk::Signed, Refusal> {
+fn sign(counter: &Shop<World>) -> Result<fillward::desk::Signed, Refusal> {
     counter.sign(|order| order.shop = Some(counter.source(SHOP)))
 }
 
-fn body(counter: &Counter) -> Value {
+fn body(counter: &Shop<World>) -> Value {
     let file: Value = serde_json::from_slice(&counter.get(FILE).unwrap()).unwrap();
     file["checklist"].clone()
 }
@@ -152,7 +153,7 @@ fn without_its_shop_file_a_short_record_is_not_signed() {
 }
 
 /// What the proposal of the next signature tells of the shop file.
-fn changes(counter: &Counter) -> ShopChanges {
+fn changes(counter: &Shop<World>) -> ShopChanges {
     let mut order = counter.order();
     order.shop = Some(counter.source(SHOP));
     order.out = Some("next.json".into());
@@ -163,7 +164,7 @@ fn entry(section: &str, mark: &str) -> ShopEntry {
     ShopEntry { section: section.to_owned(), mark: Some(mark.to_owned()) }
 }
 
-fn sign_again(counter: &Counter) {
+fn sign_again(counter: &Shop<World>) {
     counter.drop(FILE);
     assert_eq!(sign(counter).unwrap().unremembered, None);
 }

@@ -9,20 +9,21 @@ use fillward::vocabulary::Role;
 use serde_json::Value;
 
 use crate::common;
-use crate::shop::counter::{Counter, FILE, RECORD, accepted, refused, with_hand};
-use crate::shop::{MAIRE, ODILE, OWNER, WREN, held, later, passing};
+use crate::shop::counter::{FILE, RECORD, accepted, refused, with_hand};
+use crate::shop::world::World;
+use crate::shop::{MAIRE, ODILE, OWNER, Shop, WREN, held, later, passing};
 
 const BY_ODILE: (u8, Role) = (ODILE, Role::Supervisor);
 const BY_WREN: (u8, Role) = (WREN, Role::Supervisor);
 const BY_MAIRE: (u8, Role) = (MAIRE, Role::SafetyOfficer);
 
-fn file(counter: &Counter) -> Value {
+fn file(counter: &Shop<World>) -> Value {
     serde_json::from_slice(&counter.get(FILE).unwrap()).unwrap()
 }
 
 #[test]
 fn a_pass_is_signed_kept_and_read_back() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     let draft = counter.draft(counter.order()).unwrap();
     let proposal = draft.proposal();
     assert_eq!((proposal.body.verdict.as_str(), proposal.held(), proposal.earlier.len()), ("PASS", 0, 0));
@@ -40,7 +41,7 @@ fn a_pass_is_signed_kept_and_read_back() {
 
 #[test]
 fn a_hold_is_signed_when_it_is_asked_for_and_starts_nothing() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     counter.put(RECORD, held());
     assert!(matches!(counter.sign(|_| {}), Err(Refusal::Held)));
     assert!(!counter.has(FILE));
@@ -54,7 +55,7 @@ fn a_hold_is_signed_when_it_is_asked_for_and_starts_nothing() {
 
 #[test]
 fn a_rehearsal_starts_nothing() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     counter.clock(24 * 3600);
     let signed = counter.sign(|order| order.at = Some(later(0))).unwrap();
     assert!(!signed.report.may_start());
@@ -69,7 +70,7 @@ fn a_rehearsal_starts_nothing() {
 
 #[test]
 fn what_was_shown_is_what_is_signed() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     let sign = |consent: &Consent, meanwhile: &dyn Fn()| {
         let draft = counter.draft(counter.order()).unwrap();
         draft.ready(&counter.desk()).unwrap();
@@ -97,7 +98,7 @@ fn what_was_shown_is_what_is_signed() {
 /// Once the file is in its place, nobody may be told that nothing was signed.
 #[test]
 fn what_goes_wrong_after_signing_is_told_as_that() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     let told = |what: Trouble| {
         counter.drop(FILE);
         counter.trouble(FILE, what);
@@ -113,7 +114,7 @@ fn what_goes_wrong_after_signing_is_told_as_that() {
 
 #[test]
 fn a_pack_that_nobody_approved_signs_nothing() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     let signed = |change: &dyn Fn(&mut TrustBody)| {
         counter.trust(|body| change(body));
         refused(counter.sign(|_| {}))
@@ -127,7 +128,7 @@ fn a_pack_that_nobody_approved_signs_nothing() {
 
 #[test]
 fn a_key_signs_in_its_time_and_role_only() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     let refused_by = |by: (u8, Role), change: &dyn Fn(&mut TrustBody)| {
         counter.trust(|body| change(body));
         let codes = refused(counter.sign_by(by, |_| {}));
@@ -159,7 +160,7 @@ fn a_key_signs_in_its_time_and_role_only() {
 /// A safety officer may sign as one, but the pack asks for a supervisor.
 #[test]
 fn a_signature_in_another_role_starts_nothing() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     let signed = counter.sign_by(BY_MAIRE, |_| {}).unwrap();
     assert_eq!(
         signed.report.reasons().map(|reason| reason.code().word()).collect::<Vec<_>>(),
@@ -169,7 +170,7 @@ fn a_signature_in_another_role_starts_nothing() {
 
 #[test]
 fn a_record_that_cannot_stand_in_a_signed_file_is_not_signed() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     let sign = |find: &str, put: &str| {
         assert!(passing().contains(find));
         counter.put(RECORD, passing().replacen(find, put, 1));
@@ -187,8 +188,8 @@ fn a_record_that_cannot_stand_in_a_signed_file_is_not_signed() {
 }
 
 /// A shop with a pack in force that asks for two signatures, and the job signed by Odile Varga.
-fn signed_once(signed_by: &str) -> Counter {
-    let counter = Counter::with(&[&common::local_pack("two-people", signed_by)]);
+fn signed_once(signed_by: &str) -> Shop<World> {
+    let counter = Shop::with(&[&common::local_pack("two-people", signed_by)]).at_desk();
     let signed = counter.sign(|_| {}).unwrap();
     assert!(!signed.report.may_start());
     counter.clock(60);
@@ -262,12 +263,12 @@ fn the_second_signature_cannot_be_taken_away_again() {
     let mut value = file(&counter);
     value["signatures"].as_array_mut().unwrap().pop();
     counter.put(FILE, serde_json::to_string_pretty(&value).unwrap() + "\n");
-    let told = |counter: &Counter| {
+    let told = |counter: &Shop<World>| {
         let verified = counter.verify(|order| order.rejudge = false).unwrap();
         verified.report.reasons().map(|reason| reason.code().word().to_owned()).collect::<Vec<_>>()
     };
     assert_eq!(told(&counter), ["checklist/too-few-signers"]);
-    counter.packs.clear();
+    counter.local.clear();
     assert_eq!(told(&counter), ["checklist/too-few-signers", "checklist/not-rejudged"]);
     assert_eq!(refused(counter.countersign(BY_WREN)), ["other-packs"]);
     assert_eq!(refused(counter.sign(|order| order.out = Some("one.json".into()))), ["pack-left-out"]);
@@ -289,12 +290,14 @@ fn of_two_signers_at_once_one_starts_again() {
 /// The file of a hold is not in the way of the pass that comes once it is cleared, nor of another hold.
 #[test]
 fn a_hold_that_was_signed_is_not_in_the_way() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     let hold = |order: &mut SignOrder| order.hold = true;
     counter.put(RECORD, passing().replacen("reading: 75.2 degF", "reading: 68 degF", 1));
     assert_eq!(counter.sign(hold).unwrap().name, Path::new("job.hold.checklist.json"));
     assert_eq!(counter.sign(hold).unwrap().name, Path::new("job.hold-2.checklist.json"));
     counter.put(RECORD, passing());
+    // A hold and a pass of one instant have no order, and nothing starts by either.
+    counter.clock(60);
     let signed = counter.sign(|_| {}).unwrap();
     assert_eq!(signed.name, Path::new(FILE));
     assert!(signed.report.may_start());

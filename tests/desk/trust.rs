@@ -8,8 +8,9 @@ use fillward::document::Fault;
 use fillward::vocabulary::{Kind, Role};
 
 use crate::common;
-use crate::shop::counter::{Counter, FILE, MALLORY, RECORD, TRUST, accepted, refused, with_hand};
-use crate::shop::{MAIRE, ODILE, OWNER, PEOPLE, SECOND, entry, key, later, passing};
+use crate::shop::counter::{FILE, MALLORY, RECORD, TRUST, accepted, refused, with_hand};
+use crate::shop::world::World;
+use crate::shop::{MAIRE, ODILE, OWNER, PEOPLE, SECOND, Shop, entry, key, later, passing};
 
 /// Where a version waits that not all have signed who must.
 pub(super) const DRAFT: &str = "trust.next.json";
@@ -37,18 +38,18 @@ fn mark(version: i64) -> Vec<u8> {
 }
 
 /// What is remembered of the files of the shop's owner.
-pub(super) fn remembered(counter: &Counter) -> serde_json::Value {
+pub(super) fn remembered(counter: &Shop<World>) -> serde_json::Value {
     let known: serde_json::Value = serde_json::from_slice(&counter.memory().unwrap()).unwrap();
     known["seen"][kid(OWNER)].clone()
 }
 
 /// The trust file of the shop with a second owner, as whoever is given signed it.
-pub(super) fn of_two(counter: &Counter, version: i64, needed: u16, signers: &[u8]) -> Vec<u8> {
+pub(super) fn of_two(counter: &Shop<World>, version: i64, needed: u16, signers: &[u8]) -> Vec<u8> {
     signed(&two_owners(counter, version, needed), signers)
 }
 
-pub(super) fn two_owners(counter: &Counter, version: i64, needed: u16) -> TrustBody {
-    let mut body = counter.shop.trust_body();
+pub(super) fn two_owners(counter: &Shop<World>, version: i64, needed: u16) -> TrustBody {
+    let mut body = counter.trust_body();
     (body.version, body.owners_needed) = (version, needed);
     body.people.push(crate::shop::person(&PEOPLE[4]));
     body
@@ -64,14 +65,14 @@ pub(super) fn signed(body: &TrustBody, signers: &[u8]) -> Vec<u8> {
 
 /// Opened to look and to sign, it is refused alike.
 #[track_caller]
-pub(super) fn not_taken(counter: &Counter, codes: &[&str]) {
+pub(super) fn not_taken(counter: &Shop<World>, codes: &[&str]) {
     assert_eq!(refused(counter.open(Purpose::Look)), codes);
     assert_eq!(refused(counter.open(Purpose::Sign)), codes);
 }
 
 #[test]
 fn an_older_version_put_back_is_noticed() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     let three = counter.get(TRUST).unwrap();
     counter.sign(|_| {}).unwrap();
     assert_eq!(remembered(&counter)["version"], 3);
@@ -96,7 +97,7 @@ fn an_older_version_put_back_is_noticed() {
 /// What is remembered is taken only as it was written, and belongs to an owner's key.
 #[test]
 fn what_is_remembered_is_of_one_owner_and_read_exactly() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     let odd = |bytes: &[u8]| {
         counter.remember(Some(bytes.to_owned()));
         assert!(matches!(counter.open(Purpose::Look), Err(Refusal::Memory { .. })), "{bytes:?}");
@@ -116,7 +117,7 @@ fn what_is_remembered_is_of_one_owner_and_read_exactly() {
 /// Who puts a key to use must be able to remember the trust file; who only looks is told that it is not remembered.
 #[test]
 fn what_cannot_be_remembered_signs_nothing() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     for what in [Trouble::Busy, Trouble::Nowhere, Trouble::Unwritable { why: "read-only".to_owned() }] {
         counter.trouble("memory", what.clone());
         let opened = counter.open(Purpose::Look).unwrap();
@@ -131,7 +132,7 @@ fn what_cannot_be_remembered_signs_nothing() {
 /// Two acts at once: what the faster one remembered is taken in, whoever's it is.
 #[test]
 fn what_others_remember_meanwhile_is_kept() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     counter.rival(marked(&[(MALLORY, 1)]));
     counter.open(Purpose::Sign).unwrap();
     let both: serde_json::Value = serde_json::from_slice(&counter.memory().unwrap()).unwrap();
@@ -152,7 +153,7 @@ fn what_others_remember_meanwhile_is_kept() {
 
 #[test]
 fn a_key_is_put_to_use_only_by_a_trust_file_of_a_known_owner() {
-    let mut counter = Counter::new();
+    let mut counter = Shop::new().at_desk();
     counter.owners.clear();
     assert_eq!(refused(counter.open(Purpose::Sign)), ["NoOwner"]);
     // Looking is free, and nothing is remembered of a file that anybody could have made.
@@ -168,10 +169,10 @@ fn a_key_is_put_to_use_only_by_a_trust_file_of_a_known_owner() {
 /// Each fault of a file that does not hold together has a code, the line where it is written, and a cure of its own.
 #[test]
 fn unsound_trust_is_refused_at_its_line_before_anybody_signs_it() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     counter.drop(TRUST);
     let unsound = |phrase: &str, line: &str, change: &dyn Fn(&mut TrustBody)| {
-        let mut body = counter.shop.trust_body();
+        let mut body = counter.trust_body();
         change(&mut body);
         let Refusal::Invalid(faults) = counter.sign_trust(OWNER, &body, TRUST).unwrap_err() else { panic!("{phrase}") };
         let told = |fault: &Fault| format!("{fault} {}", fault.cure().unwrap());
@@ -229,10 +230,10 @@ fn unsound_trust_is_refused_at_its_line_before_anybody_signs_it() {
 /// The second of two that clash is the one that is pointed at, wherever it stands among how many people.
 #[test]
 fn of_a_crowd_the_line_is_the_one_that_clashes() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     for people in 2..9_usize {
         for clash in 1..people {
-            let mut body = counter.shop.trust_body();
+            let mut body = counter.trust_body();
             let extra = |number: usize| {
                 let mut person = body.people[0].clone();
                 person.name = format!("Zora {}", "Q".repeat(number + 1));
@@ -255,8 +256,8 @@ fn of_a_crowd_the_line_is_the_one_that_clashes() {
 /// Nobody signs what was not shown: the version is written out, and what is shown names everything that is said otherwise.
 #[test]
 fn a_version_is_signed_with_consent_to_what_it_changes() {
-    let counter = Counter::new();
-    let mut body = counter.shop.trust_body();
+    let counter = Shop::new().at_desk();
+    let mut body = counter.trust_body();
     body.version = 4;
     body.people[1].roles.push(Role::Owner);
     let source = NamedBytes { name: "trust.yaml".into(), bytes: serde_yaml::to_string(&body).unwrap().into_bytes() };
@@ -330,7 +331,7 @@ fn leaves(value: &serde_json::Value, at: &str) -> Vec<String> {
 /// The YAML is held against its schema, with places, before anything else of it counts.
 #[test]
 fn a_trust_file_that_is_not_one_is_an_invalid_document() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     counter.put("odd.yaml", "shop: Hollow Tarn\n");
     let source = counter.source("odd.yaml");
     assert!(matches!(counter.draft_trust(&source, "odd.json"), Err(Refusal::Invalid(_))));
@@ -342,11 +343,11 @@ fn a_trust_file_that_is_not_one_is_an_invalid_document() {
 /// The trust file's own time: past its end, or made when the clock was ahead.
 #[test]
 fn a_trust_file_out_of_its_time_lets_nothing_start() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     counter.sign(|_| {}).unwrap();
     counter.trust(|body| body.ends_at = later(60).to_record_text());
     counter.clock(60);
-    let answer = |counter: &Counter| {
+    let answer = |counter: &Shop<World>| {
         let verified = counter.verify(|_| {}).unwrap();
         assert!(!verified.report.may_start());
         verified.report.reasons().map(|reason| reason.code().word()).collect::<Vec<_>>()

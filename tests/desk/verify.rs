@@ -4,17 +4,18 @@ use fillward::checklist::trust::Revocation;
 use fillward::desk::{Answer, Refusal, VerifyOrder};
 use fillward::vocabulary::{HoldPoint, Role};
 
-use crate::shop::counter::{Counter, FILE, RECORD};
-use crate::shop::{later, passing};
+use crate::shop::counter::{FILE, RECORD};
+use crate::shop::world::World;
+use crate::shop::{Shop, later, passing};
 
-fn signed() -> Counter {
-    let counter = Counter::new();
+fn signed() -> Shop<World> {
+    let counter = Shop::new().at_desk();
     counter.sign(|_| {}).unwrap();
     counter
 }
 
 /// The answer, and the codes of everything that stands against the file.
-fn told(counter: &Counter, change: impl FnOnce(&mut VerifyOrder)) -> (Answer, Vec<String>) {
+fn told(counter: &Shop<World>, change: impl FnOnce(&mut VerifyOrder)) -> (Answer, Vec<String>) {
     let verified = counter.verify(change).unwrap();
     let codes =
         verified.report.reasons().map(|reason| reason.code().word().trim_start_matches("checklist/").to_owned());
@@ -48,6 +49,12 @@ fn one_word_says_what_a_checklist_is_worth() {
             _ => (Answer::DoesNotFit, owned(&["other-hold-point"])),
         };
         assert_eq!(told(&counter, |order| order.point = Some(point)), due, "{point:?}");
+    }
+    // Nor by the checklist of another assembly of the job.
+    let covering = |marks: &[&str]| told(&counter, |order| order.assemblies = owned(marks));
+    assert_eq!(covering(&["loader 4, left front"]), (Answer::MayStart, vec![]));
+    for marks in [&["loader 4, right front"][..], &["loader 4, left front", "loader 4, right front"]] {
+        assert_eq!(covering(marks), (Answer::DoesNotFit, owned(&["other-assemblies"])), "{marks:?}");
     }
     counter.put(FILE, "");
     assert_eq!(told(&counter, |_| {}), (Answer::Doubtful, owned(&["not-json"])));
@@ -192,7 +199,7 @@ fn the_order_of_packs_does_not_matter() {
     let files: Vec<Vec<u8>> = orders
         .iter()
         .map(|order| {
-            let counter = Counter::with(&order.map(|place| packs[place]));
+            let counter = Shop::with(&order.map(|place| packs[place])).at_desk();
             counter.sign(|_| {}).unwrap();
             assert_eq!(told(&counter, |_| {}), (Answer::MayStart, vec![]));
             counter.get(FILE).unwrap()
@@ -203,9 +210,9 @@ fn the_order_of_packs_does_not_matter() {
     assert!(files.iter().all(|file| body(file) == body(&files[0])));
     // What one order signed another verifies.
     for order in orders {
-        let mut counter = Counter::with(&packs);
+        let mut counter = Shop::with(&packs).at_desk();
         counter.sign(|_| {}).unwrap();
-        counter.packs = order.map(|place| packs[place].to_owned()).to_vec();
+        counter.local = order.map(|place| ("local.yaml".to_owned(), packs[place].to_owned())).to_vec();
         assert_eq!(told(&counter, |_| {}), (Answer::MayStart, vec![]), "{order:?}");
     }
 }

@@ -3,20 +3,21 @@
 use fillward::desk::{Answer, Consent, Draft, FurtherOrder, Purpose, Refusal, Signed, Unfit};
 use fillward::vocabulary::Role;
 
-use crate::shop::counter::{Counter, FILE, RECORD, refused, with_hand};
-use crate::shop::{ODILE, WREN, passing};
+use crate::shop::counter::{FILE, RECORD, refused, with_hand};
+use crate::shop::world::World;
+use crate::shop::{ODILE, Shop, WREN, passing};
 
 const WEEK: i128 = 7 * 86_400;
 
 /// The job signed in the morning by Odile Varga, a week ago.
-fn last_week() -> Counter {
-    let counter = Counter::new();
+fn last_week() -> Shop<World> {
+    let counter = Shop::new().at_desk();
     counter.sign(|order| order.out = Some(FILE.into())).unwrap();
     counter.clock(WEEK);
     counter
 }
 
-fn draft(counter: &Counter, with_record: bool) -> Result<Draft, Refusal> {
+fn draft(counter: &Shop<World>, with_record: bool) -> Result<Draft, Refusal> {
     let records = if with_record { vec![counter.source(RECORD)] } else { Vec::new() };
     let order =
         FurtherOrder { checklist: counter.source(FILE), records, shop: None, packs: Vec::new(), before: Vec::new() };
@@ -24,7 +25,7 @@ fn draft(counter: &Counter, with_record: bool) -> Result<Draft, Refusal> {
 }
 
 fn sign_all(
-    counter: &Counter,
+    counter: &Shop<World>,
     by: u8,
     drafts: Vec<Draft>,
     consent: &Consent,
@@ -68,7 +69,7 @@ fn a_witness_goes_by_the_packs_of_then() {
 /// What is still to be done is countersigned by the record as it stands, and several only by somebody who says how many.
 #[test]
 fn what_is_still_to_be_done_needs_its_record() {
-    let counter = Counter::new();
+    let counter = Shop::new().at_desk();
     counter.sign(|order| order.out = Some(FILE.into())).unwrap();
     assert_eq!(refused(draft(&counter, false)), ["record-not-given"]);
     assert!(!draft(&counter, true).unwrap().proposal().witness);

@@ -46,7 +46,11 @@ pub(super) const SLOTS: &[Slot] = &[
     slot("workspace.humidity", "workspace.humidity", Fill::Reading(300, 900, "%RH")),
     slot("workspace.log", "workspace.log", Fill::Log(&[(550, 800, "degF", "temperature")])),
     slot("cure.planned", "cure.planned", Fill::Tenths(200, 600, "h")),
-    slot("assemblies.0.tyre.size", "assembly.tyre.size", Fill::Text(&["17.5-25", "18.4-34 8PR", "11R22.5", "12-16.5"])),
+    slot(
+        "assemblies.0.tyre.size",
+        "assembly.tyre.size",
+        Fill::Text(&["17.5-25", "18.4-34 8PR", "11R22.5 144/142L", "12-16.5"]),
+    ),
     slot("assemblies.0.tyre.state", "assembly.tyre.state", Fill::Text(&["new", "used"])),
     slot("assemblies.0.tyre.construction", "assembly.tyre.construction", Fill::Text(&["bias", "radial"])),
     slot("assemblies.0.tyre.seal", "assembly.tyre.seal", Fill::Text(&["tubeless", "tube type"])),

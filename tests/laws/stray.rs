@@ -4,7 +4,7 @@
 //! That the pressure of air goes with its temperature is Gay-Lussac's law. Temperatures are converted here by hand.
 
 use fillward::document::Document;
-use fillward::explain;
+use fillward::explain::{self, MissingPart};
 use fillward::pack::Does;
 use fillward::units::Instant;
 use fillward::vocabulary::HoldPoint;
@@ -109,8 +109,10 @@ fn what_is_written_and_lies_ahead_is_not_told_as_missing() {
             let when = (Instant::parse(instant).unwrap(), HoldPoint::BeforeFill);
             report_at(&document, when, |_, report| {
                 for missing in report.worklist.missing() {
-                    let told = missing.name.ends_with(", dated after this check");
-                    assert_eq!(told, is_written(tree, &missing.place), "{file}: {}: {}", missing.place, missing.name);
+                    let (name, place) = (missing.name(report), missing.place.to_string());
+                    let told = missing.part == MissingPart::Ahead;
+                    assert_eq!(told, name.ends_with(", dated after this check"), "{file}: {place}: {name}");
+                    assert_eq!(told, is_written(tree, &place), "{file}: {place}: {name}");
                     ahead += usize::from(told);
                 }
             })
@@ -131,7 +133,7 @@ fn a_deed_that_nobody_recorded_is_told_while_it_can_be_done() {
     let told = |instant: &str| {
         let when = (Instant::parse(instant).unwrap(), HoldPoint::AfterFill);
         report_at(&document, when, |_, report| {
-            let deeds: Vec<String> = report.worklist.missing().filter_map(|missing| missing.deed.clone()).collect();
+            let deeds: Vec<String> = report.worklist.missing().filter_map(|missing| missing.deed(report)).collect();
             let brief = flat(&explain::brief(report, WIDE));
             for deed in &deeds {
                 assert!(brief.contains(&flat(deed)), "{brief}");
@@ -153,10 +155,9 @@ fn a_deed_that_nobody_recorded_is_told_while_it_can_be_done() {
 fn deeds_are_those_of_rules_that_say_so() {
     each(|path, scene, report| {
         for missing in report.worklist.missing().filter(|missing| missing.deed.is_some()) {
-            let has_its_time = scene.packs().packs().iter().flat_map(|pack| &pack.rules).any(|rule| {
-                missing.rules.iter().any(|code| code.ends_with(rule.name.as_str()))
-                    && rule.told.put_right.has(Does::WhileItFlows)
-            });
+            let packs = scene.packs().packs();
+            let mut rules = missing.rules.iter().map(|at| &packs[at.pack].rules[at.rule]);
+            let has_its_time = rules.any(|rule| rule.told.put_right.has(Does::WhileItFlows));
             assert!(has_its_time && scene.hold_point() > HoldPoint::BeforeFill, "{path}: {}", missing.place);
         }
     });

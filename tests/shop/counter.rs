@@ -1,6 +1,5 @@
 //! The shop at its desk, without a process: a storage in memory, a clock that stands still, bytes that are not random.
 
-use std::cell::Cell;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
@@ -15,14 +14,14 @@ use fillward::units::Exact;
 use fillward::vocabulary::Role;
 
 use super::world::{Person, World};
-use super::{ODILE, OWNER, PEOPLE, SECOND, Shop, at, key};
+use super::{ODILE, OWNER, PEOPLE, Papers, Place, SECOND, Shop, at, demo_papers, key};
 use crate::common;
 
 /// Nothing here is secret.
 pub(crate) const WORDS: &str = "lantern copper meadow rain";
 pub(crate) const RECORD: &str = "job.yaml";
 pub(crate) const FILE: &str = "job.checklist.json";
-pub(crate) const TRUST: &str = "trust.json";
+pub(crate) const TRUST: &str = World::TRUST;
 
 /// A key that no trust file of the shop names.
 pub(crate) const MALLORY: u8 = 66;
@@ -37,53 +36,37 @@ pub(crate) fn private_keys() -> &'static [(u8, String)] {
     })
 }
 
-/// A shop with its record, its trust file and everybody's key, at the desk.
-pub(crate) struct Counter {
-    pub(crate) shop: Shop,
-    pub(crate) world: World,
-    /// The local packs that judge as well.
-    pub(crate) packs: Vec<String>,
-    /// The owners known from paper.
-    pub(crate) owners: Vec<u8>,
-    /// How often the trust file was changed: each change makes a version of its own.
-    changes: Cell<i64>,
+impl Place for World {
+    fn papers() -> Papers {
+        demo_papers()
+    }
+
+    fn put(&self, name: &str, content: &[u8]) {
+        self.kept.lock().unwrap().insert(name.into(), content.to_owned());
+    }
 }
 
-impl Counter {
-    pub(crate) fn new() -> Self {
-        Self::with(&[])
-    }
-
-    /// The same with these local packs approved and in force.
-    pub(crate) fn with(packs: &[&str]) -> Self {
-        let packs: Vec<String> = packs.iter().map(|text| (*text).to_owned()).collect();
-        let texts: Vec<&str> = packs.iter().map(String::as_str).collect();
-        let counter = Self {
-            shop: Shop::with(&texts),
-            world: World::new(),
-            packs,
-            owners: vec![OWNER],
-            changes: Cell::default(),
-        };
+impl Shop {
+    /// The shop at its desk, with a record, its trust file and everybody's key.
+    pub(crate) fn at_desk(self) -> Shop<World> {
+        let shop = self.at(World::new());
         for (seed, pem) in private_keys() {
-            counter.put(&format!("{seed}.key.pem"), pem);
+            shop.put(&format!("{seed}.key.pem"), pem);
         }
-        counter.put(RECORD, super::passing());
-        counter.trust(|_| {});
-        counter.remember(Some(accepted()));
-        counter
+        shop.put(RECORD, super::passing());
+        shop.trust(|_| {});
+        shop.remember(Some(accepted()));
+        shop
     }
+}
 
+impl Shop<World> {
     pub(crate) fn desk(&self) -> Desk<'_> {
-        Desk { storage: &self.world, clock: &self.world }
-    }
-
-    pub(crate) fn put(&self, name: &str, content: impl AsRef<[u8]>) {
-        self.world.kept.lock().unwrap().insert(name.into(), content.as_ref().to_owned());
+        Desk { storage: &self.place, clock: &self.place }
     }
 
     pub(crate) fn get(&self, name: &str) -> Option<Vec<u8>> {
-        self.world.kept.lock().unwrap().get(Path::new(name)).cloned()
+        self.place.kept.lock().unwrap().get(Path::new(name)).cloned()
     }
 
     pub(crate) fn has(&self, name: &str) -> bool {
@@ -91,44 +74,36 @@ impl Counter {
     }
 
     pub(crate) fn drop(&self, name: &str) {
-        self.world.kept.lock().unwrap().remove(Path::new(name));
+        self.place.kept.lock().unwrap().remove(Path::new(name));
     }
 
     /// Lets the clock stand so many seconds after the demo instant.
     pub(crate) fn clock(&self, seconds: i128) {
-        *self.world.now.lock().unwrap() =
+        *self.place.now.lock().unwrap() =
             at(common::DEMO_AT).checked_add_seconds(Exact::new(seconds, 1).unwrap()).unwrap();
     }
 
     /// What the next write of this name is to meet; `memory` is what is remembered.
     pub(crate) fn trouble(&self, name: &str, what: Trouble) {
-        *self.world.trouble.lock().unwrap() = Some((name.into(), what));
+        *self.place.trouble.lock().unwrap() = Some((name.into(), what));
     }
 
     pub(crate) fn memory(&self) -> Option<Vec<u8>> {
-        self.world.remembered.lock().unwrap().clone()
+        self.place.remembered.lock().unwrap().clone()
     }
 
     pub(crate) fn remember(&self, bytes: Option<Vec<u8>>) {
-        *self.world.remembered.lock().unwrap() = bytes;
+        *self.place.remembered.lock().unwrap() = bytes;
     }
 
     /// Whether there is a place where anything can be remembered.
     pub(crate) fn at_home(&self, at_home: bool) {
-        *self.world.at_home.lock().unwrap() = at_home;
+        *self.place.at_home.lock().unwrap() = at_home;
     }
 
     /// What others remember, each before this shop can.
     pub(crate) fn rival(&self, bytes: Vec<u8>) {
-        self.world.rivals.lock().unwrap().push(bytes);
-    }
-
-    /// Replaces the trust file by another one, signed by the owner.
-    pub(crate) fn trust(&self, change: impl FnOnce(&mut trust::TrustBody)) {
-        let mut body = self.shop.trust_body();
-        body.version += self.changes.replace(self.changes.get() + 1);
-        change(&mut body);
-        self.put(TRUST, Shop::trust_file(&body));
+        self.place.rivals.lock().unwrap().push(bytes);
     }
 
     pub(crate) fn source(&self, name: &str) -> NamedBytes {
@@ -136,8 +111,9 @@ impl Counter {
     }
 
     fn local(&self) -> Vec<NamedBytes> {
-        let source = |text: &String| NamedBytes { name: "local.yaml".into(), bytes: text.clone().into_bytes() };
-        self.packs.iter().map(source).collect()
+        let source =
+            |(name, text): &(String, String)| NamedBytes { name: name.into(), bytes: text.clone().into_bytes() };
+        self.local.iter().map(source).collect()
     }
 
     pub(crate) fn open(&self, purpose: Purpose) -> Result<Opened, Refusal> {
@@ -156,7 +132,7 @@ impl Counter {
         self.desk().open_trust(&Trusting { file: self.source(TRUST), owners, at_least: 1, words }, purpose)
     }
 
-    fn trusted(&self) -> Result<Trust, Refusal> {
+    fn opened(&self) -> Result<Trust, Refusal> {
         Ok(self.open(Purpose::Sign)?.trust)
     }
 
@@ -177,7 +153,7 @@ impl Counter {
     }
 
     pub(crate) fn draft(&self, order: SignOrder) -> Result<Draft, Refusal> {
-        self.desk().draft(order, self.trusted()?)
+        self.desk().draft(order, self.opened()?)
     }
 
     /// Odile Varga signs what is asked for.
@@ -196,7 +172,7 @@ impl Counter {
         let (checklist, record, packs) = (self.source(FILE), self.source(RECORD), self.local());
         let draft = self.desk().draft_further(
             FurtherOrder { checklist, records: vec![record], shop: None, packs, before: Vec::new() },
-            self.trusted()?,
+            self.opened()?,
         )?;
         with_hand(by, |hand| draft.sign(&self.desk(), hand, &Consent::Given))
     }
@@ -218,7 +194,7 @@ impl Counter {
     }
 
     pub(crate) fn permit(&self, by: (u8, Role), order: &PermitOrder) -> Result<Permitted, Refusal> {
-        let draft = self.desk().draft_permit(order.clone(), self.trusted()?)?;
+        let draft = self.desk().draft_permit(order.clone(), self.opened()?)?;
         with_hand(by, |hand| draft.sign(&self.desk(), hand, &Consent::Given))
     }
 
@@ -231,7 +207,7 @@ impl Counter {
             packs: self.local(),
             passage: Passage::default(),
         };
-        let draft = self.desk().draft_given(order, self.trusted()?)?;
+        let draft = self.desk().draft_given(order, self.opened()?)?;
         with_hand(by, |hand| draft.sign(&self.desk(), hand, &Consent::Given))
     }
 
@@ -248,6 +224,7 @@ impl Counter {
             shop: None,
             job: None,
             point: None,
+            assemblies: Vec::new(),
             at: None,
             rejudge: true,
             before: Vec::new(),

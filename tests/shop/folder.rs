@@ -1,6 +1,5 @@
 //! The shop in a folder of its own, where the program is run: files in, files, words and exit codes out.
 
-use std::cell::Cell;
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -11,7 +10,7 @@ use tempfile::TempDir;
 
 use super::counter::{WORDS, accepted, private_keys};
 use super::morning::{from_now, moved, zone};
-use super::{PEOPLE, key, person};
+use super::{PEOPLE, Papers, Place, Shop, key, sealed};
 use crate::common;
 
 pub(crate) const WORDS_FILE: &str = "words.txt";
@@ -29,100 +28,77 @@ pub(crate) const SIGNE: &str = "signe-abara-supervisor";
 pub(crate) const PETRA: &str = "petra-lindqvist-supervisor";
 const STEMS: [&str; 8] = [ODILE, WREN, MAIRE, OWNER, SECOND_OWNER, IVO, SIGNE, PETRA];
 
-/// A folder with everything that a shop needs to sign.
-pub(crate) struct ShopFolder {
+/// Where the program is run.
+pub(crate) struct Folder {
     folder: TempDir,
     /// Where the account of its people keeps what is remembered.
     state: TempDir,
-    policy: super::Shop,
-    /// How often the trust file was changed: each change makes a version of its own.
-    changes: Cell<i64>,
 }
 
-impl ShopFolder {
-    /// A folder with nothing but the passphrase.
-    pub(crate) fn empty() -> Self {
-        Self::of(super::Shop::new())
+impl Place for Folder {
+    /// From yesterday, for a year, and everybody is in them.
+    fn papers() -> Papers {
+        Papers {
+            version: 1,
+            people: PEOPLE.len(),
+            zone: zone().to_owned(),
+            made_at: from_now(-7200),
+            ends_at: from_now(365 * DAY),
+            keys: [from_now(-DAY), from_now(365 * DAY)],
+            approved: from_now(-DAY),
+        }
     }
 
-    fn of(policy: super::Shop) -> Self {
+    fn put(&self, name: &str, content: &[u8]) {
+        fs::write(self.folder.path().join(name), content).unwrap();
+    }
+}
+
+impl Shop {
+    /// The shop in a folder with nothing but the passphrase.
+    pub(crate) fn in_empty_folder(self) -> Shop<Folder> {
         let [folder, state] = [(); 2].map(|()| tempfile::tempdir().unwrap());
-        let shop = Self { folder, state, policy, changes: Cell::default() };
-        fs::create_dir(shop.state.path().join("fillward")).unwrap();
-        fs::write(shop.memory(), accepted()).unwrap();
-        shop.write(WORDS_FILE, format!("{WORDS}\n"));
+        let shop = self.at(Folder { folder, state });
+        fs::create_dir(shop.place.state.path().join("fillward")).unwrap();
+        shop.forget_trust();
+        shop.put(WORDS_FILE, format!("{WORDS}\n"));
         fs::set_permissions(shop.path(WORDS_FILE), owners_alone()).unwrap();
         shop
     }
 
-    /// A folder with everybody's keys.
-    pub(crate) fn with_keys() -> Self {
-        let shop = Self::empty();
-        shop.put_keys();
-        shop
-    }
-
-    fn put_keys(&self) {
-        for (stem, (seed, pem)) in STEMS.iter().zip(private_keys()) {
-            let name = format!("{stem}.key.pem");
-            self.write(&name, pem);
-            fs::set_permissions(self.path(&name), owners_alone()).unwrap();
-            self.write(&format!("{stem}.pub.pem"), key(*seed).public().to_pem());
-        }
-    }
-
-    /// Keys, the passing job of this morning as `job.yaml`, and `trust.json`.
-    pub(crate) fn new() -> Self {
-        Self::with_packs(&[])
-    }
-
-    /// The same, with these local packs approved as well.
-    pub(crate) fn with_packs(packs: &[(&str, &str)]) -> Self {
-        let shop = Self::of(super::Shop::named(packs));
-        shop.put_keys();
-        shop.write("job.yaml", passing());
-        for (name, text) in packs {
-            shop.write(name, text);
+    /// The same with everybody's keys, the local packs, the passing job of this morning as `job.yaml`, and `trust.json`.
+    pub(crate) fn in_folder(self) -> Shop<Folder> {
+        let shop = self.in_empty_folder().with_keys();
+        shop.put("job.yaml", passing());
+        for (name, text) in &shop.local {
+            shop.put(name, text);
         }
         shop.trust(|_| {});
         shop
     }
+}
 
-    /// What the trust file says: everybody of the shop, from yesterday, for a year.
-    fn trust_body(&self, change: impl FnOnce(&mut trust::TrustBody)) -> trust::TrustBody {
-        let mut body = self.policy.trust_body();
-        (body.version, body.made_at, body.ends_at) = (1, from_now(-7200), from_now(365 * DAY));
-        zone().clone_into(&mut body.zone);
-        body.people = PEOPLE.iter().map(person).collect();
-        for key in body.people.iter_mut().flat_map(|person| &mut person.keys) {
-            (key.from, key.until) = (from_now(-DAY), from_now(365 * DAY));
+impl Shop<Folder> {
+    /// The same with everybody's keys.
+    pub(crate) fn with_keys(self) -> Self {
+        for (stem, (seed, pem)) in STEMS.iter().zip(private_keys()) {
+            let name = format!("{stem}.key.pem");
+            self.put(&name, pem);
+            fs::set_permissions(self.path(&name), owners_alone()).unwrap();
+            self.put(&format!("{stem}.pub.pem"), key(*seed).public().to_pem());
         }
-        body.packs.iter_mut().for_each(|pack| pack.from = from_now(-DAY));
-        change(&mut body);
-        super::sealed(&body)
-    }
-
-    /// Puts another `trust.json`, signed by the owner.
-    pub(crate) fn trust(&self, change: impl FnOnce(&mut trust::TrustBody)) {
-        let version = 1 + self.changes.replace(self.changes.get() + 1);
-        let body = self.trust_body(|body| {
-            body.version = version;
-            change(body);
-        });
-        self.write("trust.json", super::Shop::trust_file(&body));
+        self
     }
 
     /// The trust file as the owner writes it.
     pub(crate) fn trust_text(&self, change: impl FnOnce(&mut trust::TrustBody)) -> String {
-        serde_yaml::to_string(&self.trust_body(change)).unwrap()
+        let mut body = self.trust_body();
+        change(&mut body);
+        serde_yaml::to_string(&sealed(&body)).unwrap()
     }
 
     pub(crate) fn path(&self, name: &str) -> PathBuf {
-        self.folder.path().join(name)
-    }
-
-    pub(crate) fn write(&self, name: &str, content: impl AsRef<[u8]>) {
-        fs::write(self.path(name), content).unwrap();
+        self.place.folder.path().join(name)
     }
 
     pub(crate) fn read(&self, name: &str) -> String {
@@ -140,7 +116,7 @@ impl ShopFolder {
 
     /// The file in which the account remembers trust files.
     pub(crate) fn memory(&self) -> PathBuf {
-        self.state.path().join("fillward").join("trust-memory.json")
+        self.place.state.path().join("fillward").join("trust-memory.json")
     }
 
     /// Forgets which trust files have been seen, and keeps whose keys were accepted.
@@ -150,7 +126,7 @@ impl ShopFolder {
 
     /// What lies in the folder; the dot in front of a name is no hiding place.
     pub(crate) fn names(&self) -> BTreeSet<String> {
-        let entries = fs::read_dir(self.folder.path()).unwrap();
+        let entries = fs::read_dir(self.place.folder.path()).unwrap();
         entries.map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect()
     }
 
@@ -192,9 +168,9 @@ impl ShopFolder {
 
     pub(crate) fn bare(&self, program: &str) -> Command {
         let mut command = Command::new(program);
-        command.current_dir(self.folder.path()).env_clear().stdin(Stdio::null());
+        command.current_dir(self.place.folder.path()).env_clear().stdin(Stdio::null());
         command.env("PATH", std::env::var_os("PATH").unwrap_or_default()).env("TZ", zone()).env("COLUMNS", "200");
-        command.env("XDG_STATE_HOME", self.state.path());
+        command.env("XDG_STATE_HOME", self.place.state.path());
         command
     }
 

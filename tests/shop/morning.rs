@@ -69,6 +69,11 @@ pub(crate) fn zone() -> &'static str {
     place().name()
 }
 
+/// Lets the clock go on: two judgements of one second have no order.
+pub(crate) fn a_second_later() {
+    std::thread::sleep(std::time::Duration::from_millis(1100));
+}
+
 /// The instant so many seconds from now, as files spell it.
 pub(crate) fn from_now(seconds: i64) -> String {
     plus(at_the_shop(unix()), seconds).to_record_text()

@@ -108,15 +108,15 @@ fn what_an_entry_lacks_is_asked_for_at_the_entry_once_and_with_its_rules() {
             let asked: Vec<&str> = brief.split("? ").skip(1).filter(|one| one.contains(&place)).collect();
             assert_eq!(asked.len(), 1, "{place}: {brief}");
             assert!(asked[0].contains(facts) && asked[0].contains(rule), "{}", asked[0]);
-            for missing in report.worklist.missing().filter(|missing| missing.file == "shop.yaml") {
+            for missing in report.worklist.missing().filter(|missing| missing.file(report) == "shop.yaml") {
                 // What is done from time to time stands in the log, and the row that is to be written is told.
-                if missing.write_at.as_deref() == Some("routines") {
+                if missing.write_at().is_some_and(|at| at.to_string() == "routines") {
                     assert!(
                         brief.contains("row of the log `- {did: thermometer calibrated, of: T-1, at: , by: , due: }`")
                     );
                     continue;
                 }
-                assert_eq!(missing.line, line, "{}", missing.place);
+                assert_eq!(missing.line(report), line, "{}", missing.place);
             }
         });
     }
@@ -125,7 +125,8 @@ fn what_an_entry_lacks_is_asked_for_at_the_entry_once_and_with_its_rules() {
 /// The days in the report on which things run out, by what they are.
 fn running_out(report: &Report<'_>) -> Vec<(String, String)> {
     let one = |soon: &fillward::explain::RunsOut| {
-        (soon.whose.clone().unwrap_or_else(|| soon.name.clone()), soon.last.to_record_text())
+        let of = report.label(soon.whose).map_or_else(|| soon.name(report), str::to_owned);
+        (of, soon.last.to_record_text())
     };
     report.worklist.running_out.iter().map(one).collect()
 }
@@ -160,12 +161,12 @@ fn what_runs_out_within_a_month_is_said_and_holds_nothing() {
         });
         for text in forms {
             let said = flat(&text).contains(&format!(
-                "calibration of the gauge will do until {}",
+                "calibration of the gauge will do to the end of {}",
                 today.checked_add_days(ahead).unwrap()
             ));
             assert_eq!(said && flat(&text).contains(&line), !due.is_empty(), "{text}");
         }
-        assert_eq!(sarif.contains("will do until"), !due.is_empty());
+        assert_eq!(sarif.contains("will do to the end of"), !due.is_empty());
         assert_eq!(json.contains(&format!("\"last_day\": \"{last}\"")), !due.is_empty());
         Document::read("report", json.as_bytes())
             .and_then(|json| fillward::document::Schema::compile(explain::json_schema()).unwrap().check(&json))

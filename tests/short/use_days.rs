@@ -4,6 +4,7 @@ use fillward::document::{Document, Faults};
 use fillward::pack::PackSet;
 use fillward::record::shop::{self, Expanded, Shop};
 use fillward::units::Instant;
+use proptest::prelude::*;
 
 use super::{NEW, RECORD, SHOP, changed, expanded};
 use crate::common;
@@ -95,6 +96,40 @@ fn a_lone_time_of_what_comes_days_later_says_its_day() {
     let act = ("    seated: 08:25\n", "    seated: 08:25\n    acts: {off_stand: 11:00}\n");
     let made = at(&[act], &[], "2026-03-06T09:30:00-06:00").unwrap().document.to_json();
     assert_eq!(made["assemblies"][0]["acts"]["off_stand"], "2026-03-04T11:00:00-06:00");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(200))]
+
+    /// Whenever a fill starts and whatever the clock shows at its end: a lone time is of the day at the head, but where it would
+    /// lie half a day or more before the start it is refused, and the cure is taken as it stands.
+    #[test]
+    fn a_fill_past_midnight_says_its_day(start in 0_u32..1440, end in 0_u32..1440) {
+        let clock = |minute: u32| format!("{:02}:{:02}", minute / 60, minute % 60);
+        let ended = |end: &str| {
+            at(
+                &[
+                    ("planned_start: 10:00", &format!("planned_start: {}", clock(start))),
+                    ("    seated: 08:25\n", &format!("    seated: 08:25\n    fill: {{ended: {end}}}\n")),
+                ],
+                &[],
+                "2026-03-05T09:30:00-06:00",
+            )
+            .map(|made| made.document.to_json()["assemblies"][0]["fill"]["ended"].as_str().unwrap().to_owned())
+        };
+        match ended(&clock(end)) {
+            Ok(at) => {
+                prop_assert!(end + 720 > start, "{} {}", start, end);
+                prop_assert_eq!(at, format!("2026-03-04T{}:00-06:00", clock(end)));
+            }
+            Err(faults) => {
+                prop_assert!(end + 720 <= start, "{} {}: {:?}", start, end, faults);
+                prop_assert_eq!(codes(&faults), ["shop/time-without-day"]);
+                let cure = faults.iter().next().unwrap().cure().unwrap().split('`').nth(1).unwrap().to_owned();
+                prop_assert_eq!(ended(&cure).unwrap(), format!("2026-03-05T{}:00-06:00", clock(end)));
+            }
+        }
+    }
 }
 
 /// What a cure of a time in the shop file offers is taken on the next reading.

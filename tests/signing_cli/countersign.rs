@@ -1,14 +1,15 @@
 //! `fillward countersign`: a second person where a pack asks for two, and nobody counted twice.
 
 use crate::common;
-use crate::shop::folder::{ODILE, ShopFolder, WREN, owned, signing};
+use crate::shop::Shop;
+use crate::shop::folder::{Folder, ODILE, WREN, owned, signing};
 
 const FILE: &str = "job.checklist.json";
 const PACK: &str = "two.yaml";
 
 /// A shop with such a pack in force, and the job signed by Odile Varga.
-fn signed_once(signed_by: &str) -> ShopFolder {
-    let shop = ShopFolder::with_packs(&[(PACK, &common::local_pack("two-people", signed_by))]);
+fn signed_once(signed_by: &str) -> Shop<Folder> {
+    let shop = Shop::named(&[(PACK, &common::local_pack("two-people", signed_by))]).in_folder();
     shop.run(&[signing("job.yaml", ODILE), owned(&["--pack", PACK])].concat())
         .exits(1)
         .says(&["tyre-fill", "two-people 1", "not yet: signatures are missing"])
@@ -16,11 +17,11 @@ fn signed_once(signed_by: &str) -> ShopFolder {
     shop
 }
 
-fn countersign(shop: &ShopFolder, key: &str, more: &[&str]) -> crate::shop::folder::Ran {
+fn countersign(shop: &Shop<Folder>, key: &str, more: &[&str]) -> crate::shop::folder::Ran {
     shop.countersign(FILE, key, &[&["--pack", PACK], more].concat())
 }
 
-fn verify(shop: &ShopFolder) -> crate::shop::folder::Ran {
+fn verify(shop: &Shop<Folder>) -> crate::shop::folder::Ran {
     shop.verify(&[FILE, "--record", "job.yaml", "--rejudge", "--pack", PACK])
 }
 
@@ -50,9 +51,9 @@ fn who_countersigns_judges_again() {
     let before = shop.read(FILE);
     shop.countersign(FILE, WREN, &[]).exits(3).names(&["other-packs"]).says(&["two-people 1"]);
     let record = shop.read("job.yaml");
-    shop.write("job.yaml", record.clone() + "# checked\n");
+    shop.put("job.yaml", record.clone() + "# checked\n");
     countersign(&shop, WREN, &[]).exits(3).names(&["record-changed"]);
-    shop.write("job.yaml", record);
+    shop.put("job.yaml", record);
     let without = [
         crate::shop::folder::with_key(&["countersign", FILE, "--yes", "--pack", PACK], WREN),
         owned(&crate::shop::folder::TRUST),
@@ -66,18 +67,18 @@ fn who_countersigns_judges_again() {
 /// somebody has signed before is told, and what is not in order is named and left as it is.
 #[test]
 fn a_folder_is_countersigned_in_one_act() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     for folder in ["week", "records"] {
         std::fs::create_dir(shop.path(folder)).unwrap();
     }
     for job in ["HT-0311", "HT-0312", "HT-0313"] {
         let record = format!("records/{job}.yaml");
-        shop.write(&record, shop.read("job.yaml").replacen("HT-0311", job, 1));
+        shop.put(&record, shop.read("job.yaml").replacen("HT-0311", job, 1));
         let out = format!("week/{job}.checklist.json");
         shop.run(&[signing(&record, ODILE), owned(&["--out", &out])].concat()).exits(0);
     }
     let forged = shop.read("week/HT-0313.checklist.json").replacen("\"HT-0313\"", "\"HT-0314\"", 1);
-    shop.write("week/HT-0313.checklist.json", &forged);
+    shop.put("week/HT-0313.checklist.json", &forged);
     let act = |records: &[&str]| {
         let arguments = crate::shop::folder::with_key(&["countersign", "week", "--yes"], WREN);
         shop.run(&[arguments, owned(records), owned(&crate::shop::folder::TRUST)].concat())

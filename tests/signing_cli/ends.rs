@@ -2,7 +2,8 @@
 
 use fillward::units::Instant;
 
-use crate::shop::folder::{MAIRE, ODILE, OWNER, Ran, ShopFolder, TRUST, owned, signing, with_key};
+use crate::shop::Shop;
+use crate::shop::folder::{MAIRE, ODILE, OWNER, Ran, TRUST, owned, signing, with_key};
 
 /// The failure has this heading and no other, and ends with this line.
 #[track_caller]
@@ -15,8 +16,8 @@ fn told(ran: &Ran, heading: &str, last: Option<&str>) {
 
 #[test]
 fn a_failure_is_headed_by_what_did_not_come_about() {
-    let shop = ShopFolder::new();
-    shop.write("broken.yaml", "record: [\n");
+    let shop = Shop::new().in_folder();
+    shop.put("broken.yaml", "record: [\n");
     let start = Some("Do not start the pump.");
     let signed = Some("Nothing was signed. Nothing starts by this.");
     let run = |arguments: &[&str]| shop.run(arguments);
@@ -64,7 +65,7 @@ fn caution() -> String {
 /// Once the summary has been shown, whoever reads it must not take it for leave to start.
 #[test]
 fn whatever_ends_without_a_signature_says_so_last() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     let ended = |ran: Ran, exit: i32, on_stderr: bool| {
         let ran = ran.exits(exit).says(&["job “HT-0311”", "to be signed by supervisor"]);
         let starts = |words: &str| ran.out.matches(words).count();
@@ -77,13 +78,13 @@ fn whatever_ends_without_a_signature_says_so_last() {
         let first = ["sign", "job.yaml", "--key", "odile-varga-supervisor.key.pem", "--passphrase-file", words];
         shop.run(&[&first[..], &TRUST, more].concat())
     };
-    shop.write("wrong.txt", "quite another phrase\n");
+    shop.put("wrong.txt", "quite another phrase\n");
     ended(sign(crate::shop::folder::WORDS_FILE, &[]), 2, true);
     ended(sign("wrong.txt", &["--yes"]), 2, true);
     ended(sign(crate::shop::folder::WORDS_FILE, &["--yes", "--role", "auditor"]), 3, true);
-    shop.write("there.json", "");
+    shop.put("there.json", "");
     ended(sign(crate::shop::folder::WORDS_FILE, &["--yes", "--out", "there.json"]), 2, true);
-    shop.write("job.yaml", crate::shop::folder::passing_but("reading: 75.2 degF", "reading: 68 degF"));
+    shop.put("job.yaml", crate::shop::folder::passing_but("reading: 75.2 degF", "reading: 68 degF"));
     ended(sign(crate::shop::folder::WORDS_FILE, &["--yes"]), 1, false);
     let held = sign(crate::shop::folder::WORDS_FILE, &["--yes"])
         .says(&["finding holds the job", "Do not start the pump. A HOLD"]);
@@ -92,7 +93,7 @@ fn whatever_ends_without_a_signature_says_so_last() {
 
 #[test]
 fn what_is_signed_and_what_is_verified_ends_with_the_caution() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     let end = |ran: Ran, before: &str| {
         let text = ran.out.strip_suffix(&caution()).unwrap_or_else(|| panic!("{ran:?}"));
         assert!(text.lines().last().is_some_and(|line| line.trim().starts_with(before)), "{before}: {ran:?}");
@@ -102,7 +103,7 @@ fn what_is_signed_and_what_is_verified_ends_with_the_caution() {
         shop.verify(&["job.checklist.json", "--record", "job.yaml"]).exits(0),
         "signed by its owner Ansel Prewitt-Okoro (",
     );
-    shop.write("job.yaml", crate::shop::folder::passing_but("reading: 75.2 degF", "reading: 68 degF"));
+    shop.put("job.yaml", crate::shop::folder::passing_but("reading: 75.2 degF", "reading: 68 degF"));
     end(shop.sign(&["--hold", "--out", "held.json"]).exits(1), "Do not start the pump.");
 }
 
@@ -111,8 +112,8 @@ fn what_is_signed_and_what_is_verified_ends_with_the_caution() {
 #[test]
 fn one_shop_has_one_clock() {
     const ELSEWHERE: &str = "Asia/Kathmandu";
-    let shop = ShopFolder::new();
-    shop.write("job.yaml", crate::shop::folder::passing_but("solvent_on_hand: 2 gal", "solvent_on_hand: 12 gal"));
+    let shop = Shop::new().in_folder();
+    shop.put("job.yaml", crate::shop::folder::passing_but("solvent_on_hand: 2 gal", "solvent_on_hand: 12 gal"));
     let now = crate::shop::morning::from_now(0);
     let offset: String = now.chars().skip(19).collect();
     let shown_offset = if offset == "Z" { "+00:00" } else { &offset };
@@ -166,11 +167,11 @@ fn one_shop_has_one_clock() {
 #[test]
 fn what_is_told_keeps_to_the_width_of_the_terminal() {
     const FOLDER: &str = "the checklists of the depot at Hollow Tarn, first quarter of the year";
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     shop.sign(&[]).exits(0);
     std::fs::create_dir(shop.path(FOLDER)).unwrap();
     let copy = format!("{FOLDER}/job.checklist.json");
-    shop.write(&copy, shop.read("job.checklist.json"));
+    shop.put(&copy, shop.read("job.checklist.json"));
     let owner = format!("{OWNER}.pub.pem");
     let sign = [with_key(&["sign", "job.yaml", "--yes", "--out", "2.json"], ODILE), owned(&TRUST)].concat();
     let refused = [with_key(&["sign", "job.yaml", "--yes", "--out", "3.json"], MAIRE), owned(&TRUST)].concat();

@@ -1,7 +1,8 @@
 //! `fillward key`: files that nobody overwrites and only their owner reads, and passphrases that no process list shows.
 
+use crate::shop::Shop;
 use crate::shop::counter::WORDS;
-use crate::shop::folder::{ODILE, ShopFolder, TRUST, WORDS_FILE, mode, owned, with_key};
+use crate::shop::folder::{ODILE, TRUST, WORDS_FILE, mode, owned, with_key};
 
 const NEW: [&str; 6] = ["key", "new", "--name", "Odile Varga", "--role", "supervisor"];
 
@@ -11,7 +12,7 @@ fn new(more: &[&str]) -> Vec<String> {
 
 #[test]
 fn a_new_key_is_two_files_and_the_private_one_is_its_owners_alone() {
-    let shop = ShopFolder::empty();
+    let shop = Shop::new().in_empty_folder();
     let made = shop.run(&new(&["--passphrase-file", WORDS_FILE])).exits(0).says(&["Odile Varga", "supervisor"]);
     let due = ["odile-varga-supervisor.key.pem", "odile-varga-supervisor.pub.pem", WORDS_FILE];
     assert_eq!(shop.names().iter().map(String::as_str).collect::<Vec<_>>(), {
@@ -36,7 +37,7 @@ fn a_new_key_is_two_files_and_the_private_one_is_its_owners_alone() {
 
 #[test]
 fn two_keys_are_never_the_same() {
-    let shop = ShopFolder::empty();
+    let shop = Shop::new().in_empty_folder();
     for folder in ["a", "b"] {
         std::fs::create_dir(shop.path(folder)).unwrap();
         shop.run(&new(&["--out", folder, "--passphrase-file", WORDS_FILE])).exits(0);
@@ -48,7 +49,7 @@ fn two_keys_are_never_the_same() {
 
 #[test]
 fn a_key_is_never_overwritten() {
-    let shop = ShopFolder::with_keys();
+    let shop = Shop::new().in_empty_folder().with_keys();
     let before = shop.read("odile-varga-supervisor.key.pem");
     shop.run(&new(&["--passphrase-file", WORDS_FILE])).exits(2).names(&["cli/exists"]).says(&["nothing was written"]);
     assert_eq!(shop.read("odile-varga-supervisor.key.pem"), before);
@@ -57,7 +58,7 @@ fn a_key_is_never_overwritten() {
 /// A key is made for a name that the trust file takes, or not at all.
 #[test]
 fn a_name_that_the_trust_file_refuses_gets_no_key() {
-    let shop = ShopFolder::empty();
+    let shop = Shop::new().in_empty_folder();
     for (name, why) in [
         ("", "says nothing"),
         ("  ", "says nothing"),
@@ -76,9 +77,9 @@ fn a_name_that_the_trust_file_refuses_gets_no_key() {
 
 #[test]
 fn a_passphrase_that_can_be_guessed_is_refused() {
-    let shop = ShopFolder::empty();
+    let shop = Shop::new().in_empty_folder();
     for words in ["eleven char", "", "\nlantern copper meadow rain", "éééééééééé"] {
-        shop.write("short.txt", format!("{words}\n"));
+        shop.put("short.txt", format!("{words}\n"));
         shop.run(&new(&["--passphrase-file", "short.txt"])).exits(2).names(&["cli/usage"]).says(&["fewer than 12"]);
     }
     assert_eq!(shop.names().len(), 2, "{:?}", shop.names());
@@ -87,7 +88,7 @@ fn a_passphrase_that_can_be_guessed_is_refused() {
 /// Anybody on the machine can list the arguments of a process, so none takes a passphrase.
 #[test]
 fn a_passphrase_is_never_taken_from_the_command_line() {
-    let shop = ShopFolder::with_keys();
+    let shop = Shop::new().in_empty_folder().with_keys();
     for flag in ["--passphrase", "--password", "-p"] {
         shop.run(&new(&[flag, "lantern copper meadow rain"])).exits(2).says(&["unexpected argument"]);
     }
@@ -100,7 +101,7 @@ fn a_passphrase_is_never_taken_from_the_command_line() {
 
 #[test]
 fn a_passphrase_comes_from_an_open_file_descriptor() {
-    let shop = ShopFolder::empty();
+    let shop = Shop::new().in_empty_folder();
     let script = r#""$0" "$@" --passphrase-fd 3 3< words.txt"#;
     shop.shell(script, &NEW).exits(0);
     let again = new(&["--role", "auditor"]);
@@ -112,13 +113,13 @@ fn a_passphrase_comes_from_an_open_file_descriptor() {
 
 #[test]
 fn a_wrong_passphrase_or_another_file_opens_nothing() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     let sign = |key: &str, words: &str| {
         let arguments = ["sign", "job.yaml", "--yes", "--key", key, "--passphrase-file", words];
         shop.run(&[&arguments[..], &TRUST].concat()).exits(2).names(&["cli/key"])
     };
     let key = format!("{ODILE}.key.pem");
-    shop.write("wrong.txt", "lantern copper meadow rein\n");
+    shop.put("wrong.txt", "lantern copper meadow rein\n");
     sign(&key, "wrong.txt").says(&["`wrong.txt` does not hold the passphrase of `odile-varga-supervisor.key.pem`"]);
     // Swapped by mistake: the public file for the private one.
     sign(&format!("{ODILE}.pub.pem"), WORDS_FILE).says(&["BEGIN ENCRYPTED PRIVATE KEY"]);
@@ -132,7 +133,7 @@ fn a_wrong_passphrase_or_another_file_opens_nothing() {
 #[test]
 #[ignore = "needs openssl 3"]
 fn a_key_with_few_rounds_is_refused() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     let make = "openssl genpkey -algorithm ed25519 -aes-256-cbc -pass pass:x -out weak.key.pem 2>&1";
     shop.shell(make, &[""; 0]).exits(0);
     let arguments = [with_key(&["sign", "job.yaml", "--yes"], "weak"), owned(&TRUST)];
@@ -141,7 +142,7 @@ fn a_key_with_few_rounds_is_refused() {
 
 #[test]
 fn roles_are_those_of_the_shop() {
-    let shop = ShopFolder::empty();
+    let shop = Shop::new().in_empty_folder();
     let arguments = ["key", "new", "--name", "Odile Varga", "--role", "foreman", "--passphrase-file", WORDS_FILE];
     shop.run(&arguments).exits(2).says(&["NOT DONE: invalid value 'foreman'", "supervisor, safety-officer,"]);
     assert_eq!(shop.names().len(), 1);
@@ -151,7 +152,7 @@ fn roles_are_those_of_the_shop() {
 #[test]
 fn a_private_key_that_others_can_read_is_warned_of() {
     use std::os::unix::fs::PermissionsExt as _;
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     shop.sign(&[]).exits(0).never_says("warning");
     let path = shop.path(&format!("{ODILE}.key.pem"));
     std::fs::set_permissions(path, std::fs::Permissions::from_mode(0o640)).unwrap();
@@ -163,14 +164,14 @@ fn a_private_key_that_others_can_read_is_warned_of() {
 /// The key itself stays as it is, and the old passphrase no longer opens it.
 #[test]
 fn a_key_gets_another_passphrase() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     let key = format!("{ODILE}.key.pem");
-    shop.write("new.txt", "walnut harbour slate finch\n");
+    shop.put("new.txt", "walnut harbour slate finch\n");
     let change = |old: &str, new: &str| {
         shop.run(&["key", "passwd", &key, "--passphrase-file", old, "--new-passphrase-file", new])
     };
     change("new.txt", WORDS_FILE).exits(2).says(&["does not hold the passphrase"]);
-    shop.write("easy.txt", "aaaaaaaaaaaa\n");
+    shop.put("easy.txt", "aaaaaaaaaaaa\n");
     change(WORDS_FILE, "easy.txt").exits(2).says(&["easy to guess"]);
     change(WORDS_FILE, "new.txt").exits(0).says(&["another passphrase now"]);
     assert_eq!(mode(&shop.path(&key)), 0o600);
@@ -181,22 +182,22 @@ fn a_key_gets_another_passphrase() {
 
 #[test]
 fn a_passphrase_is_the_first_line_taken_whole_or_not_at_all() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     // A place that is taken is said before anybody types a passphrase.
-    shop.write(WORDS_FILE, "not the words\n");
-    shop.write("there.json", "");
+    shop.put(WORDS_FILE, "not the words\n");
+    shop.put("there.json", "");
     shop.sign(&["--out", "there.json"]).exits(2).says(&["cli/exists"]);
     shop.sign(&[]).exits(2).says(&["does not hold the passphrase"]);
-    shop.write(WORDS_FILE, "x".repeat(1025));
+    shop.put(WORDS_FILE, "x".repeat(1025));
     shop.sign(&[]).exits(2).says(&["more than 1024 bytes"]);
-    shop.write(WORDS_FILE, format!("{WORDS}\r\nand whatever {}", "é".repeat(2000)));
+    shop.put(WORDS_FILE, format!("{WORDS}\r\nand whatever {}", "é".repeat(2000)));
     shop.sign(&[]).exits(0);
 }
 
 #[test]
 fn a_public_key_that_is_there_is_kept_and_no_private_one_made() {
-    let shop = ShopFolder::empty();
-    shop.write("odile-varga-supervisor.pub.pem", "something else\n");
+    let shop = Shop::new().in_empty_folder();
+    shop.put("odile-varga-supervisor.pub.pem", "something else\n");
     shop.run(&new(&["--passphrase-file", WORDS_FILE])).exits(2).says(&["cli/exists"]);
     assert!(!shop.has("odile-varga-supervisor.key.pem"));
     std::fs::remove_file(shop.path("odile-varga-supervisor.pub.pem")).unwrap();

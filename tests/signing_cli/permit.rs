@@ -1,6 +1,7 @@
 //! `fillward permit`: a fault that somebody else lets pass beforehand stays a fault, and says so everywhere.
 
-use crate::shop::folder::{MAIRE, ODILE, Ran, ShopFolder, TRUST, WREN, owned, passing, passing_but, with_key};
+use crate::shop::Shop;
+use crate::shop::folder::{Folder, MAIRE, ODILE, Ran, TRUST, WREN, owned, passing, passing_but, with_key};
 use crate::shop::morning::from_now;
 
 const FILE: &str = "job.checklist.json";
@@ -9,14 +10,14 @@ const RULE: [&str; 6] =
     ["--rule", "solvent-excess", "--asked-by", "Odile Varga", "--reason", "the fire warden's letter is on file"];
 
 /// A shop whose job passes but for too much solvent in the bay.
-fn shop() -> ShopFolder {
-    let shop = ShopFolder::new();
-    shop.write("job.yaml", passing_but("solvent_on_hand: 2 gal", "solvent_on_hand: 12 gal"));
+fn shop() -> Shop<Folder> {
+    let shop = Shop::new().in_folder();
+    shop.put("job.yaml", passing_but("solvent_on_hand: 2 gal", "solvent_on_hand: 12 gal"));
     shop
 }
 
 /// Asks for a permit that ends so many seconds from now.
-fn permit(shop: &ShopFolder, key: &str, seconds: i64, more: &[&str]) -> Ran {
+fn permit(shop: &Shop<Folder>, key: &str, seconds: i64, more: &[&str]) -> Ran {
     let until = from_now(seconds);
     let arguments =
         [with_key(&["permit", "write", "job.yaml", "--yes", "--until", &until], key), owned(&TRUST), owned(more)];
@@ -53,9 +54,9 @@ fn a_permitted_fault_is_shown_as_broken_and_lets_the_job_pass() {
     let until = file["checklist"]["valid_until"].as_str().unwrap();
     assert!(until <= file["checklist"]["permits"][0]["permit"]["until"].as_str().unwrap(), "{until}");
     // The permit does not serve another job, nor the same one with another fault.
-    shop.write("job.yaml", shop.read("job.yaml").replacen("HT-0311", "HT-0999", 1));
+    shop.put("job.yaml", shop.read("job.yaml").replacen("HT-0311", "HT-0999", 1));
     refused(shop.sign(&["--permit", PERMIT, "--out", "other.json"]), 3, "permit-other");
-    shop.write("job.yaml", passing_but("ventilated: true", "ventilated: false"));
+    shop.put("job.yaml", passing_but("ventilated: true", "ventilated: false"));
     refused(shop.sign(&["--permit", PERMIT, "--out", "other.json"]), 3, "permit-not-needed");
     assert!(!shop.has("other.json"));
 }
@@ -134,11 +135,11 @@ fn a_permit_is_for_what_is_filled_and_no_more() {
         ("another pressure", record.replacen("pressure: 60 psi", "pressure: 61 psi", 1)),
     ] {
         assert_ne!(other, record, "{name}");
-        shop.write("job.yaml", &other);
+        shop.put("job.yaml", &other);
         shop.sign(&["--permit", PERMIT, "--hold"]).exits(3).names(&["permit-other-fill"]).says(&[tyre]);
     }
     assert!(!shop.has(FILE));
-    shop.write("job.yaml", &record);
+    shop.put("job.yaml", &record);
     shop.sign(&["--permit", PERMIT]).exits(0).says(&[&format!("covers the fill of 1 assembly: {tyre}")]);
     shop.verify(&[FILE, "--record", "job.yaml"]).exits(0).says(&[&format!("covers the fill of 1 assembly: {tyre}")]);
 }
@@ -147,7 +148,7 @@ fn a_permit_is_for_what_is_filled_and_no_more() {
 fn what_cannot_be_permitted_as_it_was_asked_for_says_why() {
     let shop = shop();
     permit(&shop, MAIRE, -60, &RULE).exits(2).names(&["cli/usage"]).says(&["--until:", "is past", "still to come"]);
-    shop.write("yard.yaml", crate::shop::YARD);
+    shop.put("yard.yaml", crate::shop::YARD);
     let both = ["--rule", "no-dry-gas", "--asked-by", "Odile Varga", "--reason", "x", "--pack", "yard.yaml"];
     permit(&shop, MAIRE, 3600, &both).exits(2).names(&["cli/usage"]).says(&["is broken for", "--subject"]);
     let tomorrow =
@@ -175,7 +176,7 @@ fn a_permit_says_why_in_words_that_show() {
 fn the_same_permit_given_twice_is_told() {
     let shop = shop();
     permit(&shop, MAIRE, 3600, &RULE).exits(0);
-    shop.write("copy.json", shop.read(PERMIT));
+    shop.put("copy.json", shop.read(PERMIT));
     for second in [PERMIT, "copy.json"] {
         let ran = shop.sign(&["--permit", PERMIT, "--permit", second]).exits(2).names(&["cli/usage"]);
         ran.says(&[&format!("the permit `{second}` is given twice"), "give each permit once"]);
@@ -213,7 +214,7 @@ fn what_is_to_be_permitted_is_shown_before_it_is_asked() {
 fn a_permit_that_nobody_needs_is_not_signed() {
     let shop = shop();
     let refused = |record: String, says: &[&str]| {
-        shop.write("job.yaml", record);
+        shop.put("job.yaml", record);
         permit(&shop, MAIRE, 3600, &RULE).exits(2).names(&["cli/usage"]).says(says);
         assert!(!shop.has(PERMIT));
     };
@@ -231,12 +232,12 @@ fn a_permit_that_nobody_needs_is_not_signed() {
     );
     // What was never recorded is not broken: nobody knows what would be permitted.
     refused(passing_but("  solvent_on_hand: 2 gal\n", ""), &["there is nothing to permit yet", "find out what"]);
-    shop.write("job.yaml", cold());
+    shop.put("job.yaml", cold());
     let advice = ["--rule", "sheet-allows-more", "--asked-by", "Odile Varga", "--reason", "x"];
     permit(&shop, MAIRE, 3600, &advice).exits(2).says(&["`tyre-fill/sheet-allows-more` only advises"]);
     // What was put right since somebody asked is needed no longer.
     let too_much = |gallons: u32| passing_but("solvent_on_hand: 2 gal", &format!("solvent_on_hand: {gallons} gal"));
-    shop.write("job.yaml", too_much(12));
+    shop.put("job.yaml", too_much(12));
     let until = from_now(3600);
     let asked =
         ["permit", "ask", "job.yaml", "--as", "Odile Varga", "--rule", "solvent-excess", "--reason", "x", "--yes"];
@@ -246,12 +247,12 @@ fn a_permit_that_nobody_needs_is_not_signed() {
             &[with_key(&["permit", "give", PERMIT, "--record", "job.yaml", "--yes"], MAIRE), owned(&TRUST)].concat(),
         )
     };
-    shop.write("job.yaml", passing());
+    shop.put("job.yaml", passing());
     give().exits(2).names(&["cli/usage"]).says(&["no permit is needed", "nothing holds the"]);
     // One more gallon is a worse fault than the one that was asked for.
-    shop.write("job.yaml", too_much(13));
+    shop.put("job.yaml", too_much(13));
     give().exits(3).never_says("no permit is needed");
-    shop.write("job.yaml", too_much(12));
+    shop.put("job.yaml", too_much(12));
     give().exits(0);
 }
 

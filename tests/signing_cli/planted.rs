@@ -6,9 +6,8 @@ use std::time::{Duration, Instant};
 
 use super::shop_file::{MEMORY, SHOP, short};
 use crate::common;
-use crate::shop::folder::{
-    MAIRE, ODILE, OWNER, ShopFolder, TRUST, WREN, countersigning, mode, owned, signing, with_key,
-};
+use crate::shop::Shop;
+use crate::shop::folder::{Folder, MAIRE, ODILE, OWNER, TRUST, WREN, countersigning, mode, owned, signing, with_key};
 
 const FILE: &str = "job.checklist.json";
 const KEPT: &str = "somebody's own file\n";
@@ -16,7 +15,7 @@ const KEPT: &str = "somebody's own file\n";
 /// A name at which the program keeps something of its own, and an act that writes there.
 struct Kept {
     at: &'static str,
-    act: fn(&ShopFolder) -> Vec<String>,
+    act: fn(&Shop<Folder>) -> Vec<String>,
     /// Whether the act ends without it: what is remembered of a shop file is told of and holds nothing up.
     goes_on: bool,
 }
@@ -43,7 +42,7 @@ const NAMES: [Kept; 5] = [
 ];
 
 /// Runs an act that must end by itself, whatever lies in its way.
-fn ends(shop: &ShopFolder, arguments: &[String]) -> (Option<i32>, String) {
+fn ends(shop: &Shop<Folder>, arguments: &[String]) -> (Option<i32>, String) {
     let mut child = shop
         .command(arguments)
         .stdout(std::process::Stdio::piped())
@@ -65,9 +64,9 @@ fn pipe(at: &Path) {
 }
 
 /// A shop whose record draws on its shop file, with a pack that could be approved.
-fn shop() -> ShopFolder {
+fn shop() -> Shop<Folder> {
     let shop = short();
-    shop.write("two.yaml", common::local_pack("two-people", "supervisor"));
+    shop.put("two.yaml", common::local_pack("two-people", "supervisor"));
     shop
 }
 
@@ -79,7 +78,7 @@ fn what_the_program_keeps_beside_is_written_through_no_link() {
         for planted in ["link", "link to nothing", "pipe", "file"] {
             let shop = shop();
             std::fs::create_dir(shop.path("elsewhere")).unwrap();
-            shop.write("elsewhere/own", KEPT);
+            shop.put("elsewhere/own", KEPT);
             let place = shop.path(at);
             match planted {
                 "link" => std::os::unix::fs::symlink("elsewhere/own", &place).unwrap(),
@@ -104,7 +103,7 @@ fn what_the_program_keeps_beside_is_written_through_no_link() {
 #[test]
 fn memory_and_trust_file_are_written_through_no_link() {
     for planted in ["link", "pipe"] {
-        let shop = ShopFolder::new();
+        let shop = Shop::new().in_folder();
         let plant = |at: &Path, own: &Path| {
             std::fs::rename(at, own).unwrap();
             if planted == "link" { std::os::unix::fs::symlink(own, at).unwrap() } else { pipe(at) }
@@ -129,7 +128,7 @@ fn memory_and_trust_file_are_written_through_no_link() {
 /// A pipe under the name of a document is refused at once; one that was handed over open is read.
 #[test]
 fn a_pipe_is_no_document_and_no_lock() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     pipe(&shop.path("pipe.json"));
     let verify = |file: &str| [owned(&["verify", file, "--record", "job.yaml"]), owned(&TRUST)].concat();
     for arguments in [
@@ -151,12 +150,12 @@ fn a_pipe_is_no_document_and_no_lock() {
 #[test]
 fn what_is_replaced_keeps_its_readers() {
     use std::os::unix::fs::{MetadataExt as _, PermissionsExt as _};
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     shop.sign(&[]).exits(0);
     let acts = [("trust.json", renew()), (FILE, countersigning(FILE, WREN))];
     for due in [0o664, 0o640, 0o600, 0o444] {
         for (name, act) in &acts {
-            let shop = ShopFolder::new();
+            let shop = Shop::new().in_folder();
             shop.sign(&[]).exits(0);
             std::fs::set_permissions(shop.path(name), std::fs::Permissions::from_mode(due)).unwrap();
             // Another group, where this account may give a file away; its own otherwise.

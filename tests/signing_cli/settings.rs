@@ -1,13 +1,14 @@
 //! The settings of a shop: what is filled in, what is not, and where it is looked for.
 
-use crate::shop::folder::{ODILE, OWNER, Ran, ShopFolder, TRUST, WORDS_FILE, owned};
+use crate::shop::Shop;
+use crate::shop::folder::{Folder, ODILE, OWNER, Ran, TRUST, WORDS_FILE, owned};
 
 const SETTINGS: &str = "shop.settings.yaml";
 
-fn shop() -> ShopFolder {
-    let shop = ShopFolder::new();
+fn shop() -> Shop<Folder> {
+    let shop = Shop::new().in_folder();
     let text = format!("settings: 1\ntrust: trust.json\nowners: [{}]\nkey: {ODILE}.key.pem\n", TRUST[3]);
-    shop.write(SETTINGS, text);
+    shop.put(SETTINGS, text);
     shop
 }
 
@@ -60,7 +61,7 @@ fn settings_that_are_none_say_where() {
         ("trust: trust.json\n", "settings"),
         ("settings: 1\nregister: register.db\n", "shop.settings.yaml:2"),
     ] {
-        shop.write(SETTINGS, text);
+        shop.put(SETTINGS, text);
         shop.run(&sign(&["--settings", SETTINGS])).exits(2).says(&["schema/", said]);
     }
     // What two files say of one thing they say alike.
@@ -71,13 +72,13 @@ fn settings_that_are_none_say_where() {
         )
     };
     let other = if crate::shop::morning::zone() == "Asia/Kathmandu" { "America/Chicago" } else { "Asia/Kathmandu" };
-    shop.write(SETTINGS, text(other));
+    shop.put(SETTINGS, text(other));
     for command in [sign(&["--settings", SETTINGS]), owned(&["check", "job.yaml", "--settings", SETTINGS])] {
         shop.run(&command).exits(2).says(&["the settings say that the shop lies in", "and its trust file in"]);
     }
     shop.run(&sign(&["--settings", "none.yaml"])).exits(2).names(&["cli/unreadable"]);
     assert!(!shop.has("job.checklist.json"));
-    shop.write(SETTINGS, text(crate::shop::morning::zone()));
+    shop.put(SETTINGS, text(crate::shop::morning::zone()));
     shop.run(&sign(&["--settings", SETTINGS])).exits(0);
 }
 
@@ -86,7 +87,7 @@ fn settings_that_are_none_say_where() {
 fn settings_serve_whoever_keeps_the_trust_file() {
     let shop = shop();
     let text = format!("settings: 1\ntrust: trust.json\nkey: {OWNER}.key.pem\nshop: shop.yaml\n");
-    shop.write(SETTINGS, text);
+    shop.put(SETTINGS, text);
     let with = |arguments: &[&str]| {
         shop.run(&[arguments, &["--settings", SETTINGS, "--passphrase-file", WORDS_FILE, "--yes"]].concat())
     };

@@ -6,17 +6,18 @@
 use fillward::checklist::packs::sha256_hex;
 
 use crate::common;
-use crate::shop::folder::{ODILE, Ran, ShopFolder, owned, signing};
+use crate::shop::Shop;
+use crate::shop::folder::{Folder, ODILE, Ran, owned, signing};
 use crate::shop::morning::{moved, zone};
 
 pub(super) const SHOP: &str = "shop.yaml";
 pub(super) const MEMORY: &str = "fillward-shop.signed";
 
 /// A shop whose record draws on its shop file, both of this morning.
-pub(super) fn short() -> ShopFolder {
-    let shop = ShopFolder::new();
-    shop.write("job.yaml", moved(&common::read("shared/demo/short/pass-loader-bias-used.yaml")));
-    shop.write(SHOP, shop_file());
+pub(super) fn short() -> Shop<Folder> {
+    let shop = Shop::new().in_folder();
+    shop.put("job.yaml", moved(&common::read("shared/demo/short/pass-loader-bias-used.yaml")));
+    shop.put(SHOP, shop_file());
     shop
 }
 
@@ -34,14 +35,14 @@ fn reviewed(file: &str) -> String {
 }
 
 /// Signs with this shop file, whatever the verdict, and keeps it under this name.
-fn sign(shop: &ShopFolder, file: &str, out: &str) -> Ran {
+fn sign(shop: &Shop<Folder>, file: &str, out: &str) -> Ran {
     let ran = shop.run(&[signing("job.yaml", ODILE), owned(&["--shop", file, "--hold", "--out", out])].concat());
     assert!(matches!(ran.exit, Some(0 | 1)), "{ran:?}");
     assert!(shop.has(out), "{ran:?}");
     ran
 }
 
-fn digest_in(shop: &ShopFolder, out: &str) -> String {
+fn digest_in(shop: &Shop<Folder>, out: &str) -> String {
     let file: serde_json::Value = serde_json::from_str(&shop.read(out)).unwrap();
     file["checklist"]["inputs"]["shop_file"]["sha256"].as_str().unwrap().to_owned()
 }
@@ -52,19 +53,19 @@ fn an_old_shop_file_put_back_is_told_before_it_is_signed() {
     let shop = short();
     let old = shop.read(SHOP);
     sign(&shop, SHOP, "1.json").says(&["no signature with a shop file is known here"]);
-    shop.write(SHOP, reviewed(&old));
+    shop.put(SHOP, reviewed(&old));
     sign(&shop, SHOP, "2.json").says(&["changed since", "crew JH"]).never_says("AN OLD SHOP FILE");
     for name in [SHOP, "shop-new.yaml"] {
-        shop.write(name, &old);
+        shop.put(name, &old);
         let out = format!("{name}.json");
         sign(&shop, name, &out).says(&["AN OLD SHOP FILE: last signed with at", "changed since", "crew JH"]);
         assert_eq!(digest_in(&shop, &out), sha256_hex(old.as_bytes()), "the checklist says which file it was");
         // Another file after it, so that the next one is as old as this one was.
-        shop.write(SHOP, reviewed(&old));
+        shop.put(SHOP, reviewed(&old));
         sign(&shop, SHOP, &format!("{name}.after.json"));
     }
     // A blank more makes another file of it; what the entries say is told all the same.
-    shop.write(SHOP, old + "\n");
+    shop.put(SHOP, old + "\n");
     sign(&shop, SHOP, "blank.json").never_says("AN OLD SHOP FILE").says(&["changed since", "crew JH"]);
 }
 
@@ -76,19 +77,19 @@ fn a_shop_file_of_another_zone_is_not_signed_with_and_whose_it_is_is_shown() {
     let own = shop.read(SHOP);
     let other = if zone() == "Asia/Tokyo" { "Asia/Dubai" } else { "Asia/Tokyo" };
     assert!(own.contains(&format!("zone: {}", zone())), "{own}");
-    shop.write(SHOP, own.replacen(zone(), other, 1));
+    shop.put(SHOP, own.replacen(zone(), other, 1));
     for hold in [&[][..], &["--hold"]] {
         shop.sign(&[&["--shop", SHOP][..], hold].concat()).exits(2).says(&[other, zone(), "Nothing was signed"]);
     }
     assert!(!shop.has("job.checklist.json") && !shop.has("job.hold.checklist.json"));
     assert!(!shop.has(MEMORY), "what was refused is remembered as signed with");
     // A shop that moves says so in both files, and whoever signs is told that it is another one than the last.
-    shop.write(SHOP, &own);
+    shop.put(SHOP, &own);
     sign(&shop, SHOP, "before.json").never_says("ANOTHER ZONE").says(&["of “Hollow Tarn”"]);
     shop.trust(|body| other.clone_into(&mut body.zone));
-    shop.write(SHOP, own.replacen(zone(), other, 1));
+    shop.put(SHOP, own.replacen(zone(), other, 1));
     sign(&shop, SHOP, "moved.json").says(&["ANOTHER ZONE: at the last signature it was", zone()]);
-    shop.write(SHOP, own.replacen(zone(), other, 1).replacen("name: Hollow Tarn", "name: Quarry Nine", 1));
+    shop.put(SHOP, own.replacen(zone(), other, 1).replacen("name: Hollow Tarn", "name: Quarry Nine", 1));
     sign(&shop, SHOP, "named.json").says(&["of “Quarry Nine”"]);
 }
 
@@ -101,13 +102,13 @@ fn what_was_remembered_and_is_gone_is_missed() {
     sign(&shop, SHOP, "1.checklist.json");
     std::fs::remove_file(shop.path(MEMORY)).unwrap();
     sign(&shop, SHOP, "2.checklist.json").says(&["WHAT WAS REMEMBERED OF THE SHOP FILE IS GONE", "this very file"]);
-    shop.write(SHOP, reviewed(&old));
+    shop.put(SHOP, reviewed(&old));
     std::fs::remove_file(shop.path(MEMORY)).unwrap();
     sign(&shop, SHOP, "3.checklist.json")
         .says(&["WHAT WAS REMEMBERED OF THE SHOP FILE IS GONE", "another one", "find out who took that away"])
         .never_says("no signature with a shop file is known here");
     // What cannot be read says so, and is no first time either; it is not the program's, and stays.
-    shop.write(MEMORY, "{}");
+    shop.put(MEMORY, "{}");
     sign(&shop, SHOP, "4.checklist.json").says(&["what it was at the last signature cannot be read"]);
     assert_eq!(shop.read(MEMORY), "{}");
 }

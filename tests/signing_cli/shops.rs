@@ -1,10 +1,11 @@
 //! Several shops of one owner, and versions of a trust file that this account has not seen.
 
-use crate::shop::folder::{ODILE, OWNER, Ran, SECOND_OWNER, ShopFolder, TRUST, WORDS_FILE, owned, with_key};
-use crate::shop::morning::zone;
+use crate::shop::Shop;
+use crate::shop::folder::{Folder, ODILE, OWNER, Ran, SECOND_OWNER, TRUST, WORDS_FILE, owned, with_key};
+use crate::shop::morning::{a_second_later, zone};
 
 /// Begins the trust file of another shop with the key of an owner.
-fn begin(shop: &ShopFolder, owner: &str, name: &str, file: &str) -> Ran {
+fn begin(shop: &Shop<Folder>, owner: &str, name: &str, file: &str) -> Ran {
     let (public, private) = (format!("{owner}.pub.pem"), format!("{owner}.key.pem"));
     shop.run(&owned(&[
         "trust",
@@ -27,12 +28,12 @@ fn begin(shop: &ShopFolder, owner: &str, name: &str, file: &str) -> Ran {
     ]))
 }
 
-fn trust_of(shop: &ShopFolder, file: &str, owner: &str) -> Ran {
+fn trust_of(shop: &Shop<Folder>, file: &str, owner: &str) -> Ran {
     shop.run(&owned(&["trust", "show", "--trust", file, "--owner", &format!("{owner}.pub.pem")]))
 }
 
 /// Accepts an owner by the words of the key and of the file, as they stand on paper.
-fn accept(shop: &ShopFolder, file: &str, owner: &str) -> Ran {
+fn accept(shop: &Shop<Folder>, file: &str, owner: &str) -> Ran {
     let public = format!("{owner}.pub.pem");
     let words = |ran: Ran, before: &str| {
         ran.out.lines().find_map(|line| line.trim().strip_prefix(before)).unwrap().trim().to_owned()
@@ -60,7 +61,7 @@ const ANSEL: &str = "Ansel Prewitt-Okoro";
 /// whoever signs, opens or accepts it, and whatever its version is; a cure is named.
 #[test]
 fn an_owners_key_is_for_one_shop() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     shop.open_trust();
     begin(&shop, OWNER, ANSEL, "north.json").exits(3).names(&[OTHER]).says(&[
         "the trust file is of the shop “Hollow Tarn north”, and its owner's key is known here as that of the shop “Hollow Tarn”",
@@ -68,17 +69,17 @@ fn an_owners_key_is_for_one_shop() {
     ]);
     assert!(!shop.has("north.json"));
     // Made on an account that knows nothing of the first shop, it is refused on all that do.
-    let elsewhere = ShopFolder::with_keys();
+    let elsewhere = Shop::new().in_empty_folder().with_keys();
     begin(&elsewhere, OWNER, ANSEL, "north.json").exits(0);
-    shop.write("north.json", elsewhere.read("north.json"));
+    shop.put("north.json", elsewhere.read("north.json"));
     trust_of(&shop, "north.json", OWNER).exits(3).names(&[OTHER]);
     accept(&shop, "north.json", OWNER).exits(3).names(&[OTHER]);
     trust_of(&shop, "trust.json", OWNER).exits(0);
     // So it is with a version that is higher than that of the first: nobody of another shop starts anything here by it.
-    let other = ShopFolder::new();
+    let other = Shop::new().in_folder();
     other.trust(|_| {});
     other.trust(|trust| trust.shop = "Hollow Tarn north".to_owned());
-    shop.write("north.json", other.read("trust.json"));
+    shop.put("north.json", other.read("trust.json"));
     trust_of(&shop, "north.json", OWNER).exits(3).names(&[OTHER]);
     shop.sign(&["--trust", "north.json"]).exits(2);
     shop.sign(&[]).exits(0);
@@ -88,7 +89,7 @@ fn an_owners_key_is_for_one_shop() {
 /// of both shops has signed it or not.
 #[test]
 fn a_checklist_of_another_shop_does_not_fit() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     shop.sign(&[]).exits(0);
     std::fs::create_dir(shop.path("second")).unwrap();
     let new = ["key", "new", "--name", ANSEL, "--role", "owner", "--out", "second", "--passphrase-file", WORDS_FILE];
@@ -113,17 +114,17 @@ fn a_checklist_of_another_shop_does_not_fit() {
             .never_says("In order");
     }
     // Whoever is of both has not signed another content.
-    shop.write("forged.json", shop.read("job.checklist.json").replacen("\"PASS\"", "\"HOLD\"", 1));
+    shop.put("forged.json", shop.read("job.checklist.json").replacen("\"PASS\"", "\"HOLD\"", 1));
     verify("forged.json").exits(3).names(&["changed", "other-shop"]);
     // It does not stand beside those of this shop either.
-    shop.write("copy.json", shop.read("job.checklist.json"));
+    shop.put("copy.json", shop.read("job.checklist.json"));
     shop.verify(&["job.checklist.json", "--record", "job.yaml"]).exits(0);
 }
 
 /// With a key of its own each shop has versions of its own, also where one person owns both.
 #[test]
 fn two_shops_with_a_key_each_do_not_bar_each_other() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     (0..4).for_each(|_| shop.trust(|_| {}));
     shop.open_trust();
     std::fs::create_dir(shop.path("second")).unwrap();
@@ -143,7 +144,7 @@ fn two_shops_with_a_key_each_do_not_bar_each_other() {
 /// A file that only says another name is of another shop: the same one says under which names it was known before.
 #[test]
 fn a_name_alone_makes_no_renamed_shop() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     shop.open_trust();
     let before = shop.read("trust.json");
     shop.trust(|trust| trust.shop = "Hollow Tarn north".to_owned());
@@ -152,16 +153,16 @@ fn a_name_alone_makes_no_renamed_shop() {
     // Whoever has the new paper knows better.
     accept(&shop, "trust.json", OWNER).exits(0).says(&["“Hollow Tarn north”, version 2"]);
     shop.sign(&[]).exits(0);
-    shop.write("trust.json", before);
+    shop.put("trust.json", before);
     trust_of(&shop, "trust.json", OWNER).exits(3);
     accept(&shop, "trust.json", OWNER).exits(3);
     // Nor does the owner sign such a version by hand.
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     let text = shop.trust_text(|trust| {
         trust.version = 2;
         trust.shop = "Hollow Tarn north".to_owned();
     });
-    shop.write("trust.yaml", text);
+    shop.put("trust.yaml", text);
     let sign = with_key(&["trust", "sign", "trust.yaml", "--out", "trust.json", "--yes"], OWNER);
     shop.run(&sign)
         .exits(2)
@@ -173,9 +174,9 @@ fn a_name_alone_makes_no_renamed_shop() {
 /// no paper more; and what calls itself by the old name afterwards is none of it.
 #[test]
 fn a_renamed_shop_keeps_its_past() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     shop.sign(&[]).exits(0);
-    shop.write("before.json", shop.read("trust.json"));
+    shop.put("before.json", shop.read("trust.json"));
     let owner = |arguments: &[&str]| {
         let by = format!("{OWNER}.key.pem");
         let more = ["--trust", "trust.json", "--by", &by, "--passphrase-file", WORDS_FILE, "--yes"];
@@ -195,6 +196,7 @@ fn a_renamed_shop_keeps_its_past() {
         "“Tarn and sons”, version 2",
     ]);
     // What is signed now is of the new name, and both stand.
+    a_second_later();
     shop.sign(&["--out", "later.json"]).exits(0);
     shop.verify(&["later.json", "--record", "job.yaml"])
         .exits(0)
@@ -207,9 +209,9 @@ fn a_renamed_shop_keeps_its_past() {
         .says(&["called “Hollow Tarn” through version 1", "called “Tarn and sons” through version 2"]);
     // The versions of one row stay one row.
     let newest = shop.read("trust.json");
-    shop.write("trust.json", shop.read("before.json"));
+    shop.put("trust.json", shop.read("before.json"));
     trust_of(&shop, "trust.json", OWNER).exits(3).names(&["trust-older"]);
-    shop.write("trust.json", newest);
+    shop.put("trust.json", newest);
     // Another account that knows the shop by its old name learns of the new one, once; one that is new goes by the paper.
     shop.forget_trust();
     let seen = |file: &str| trust_of(&shop, file, OWNER);
@@ -221,7 +223,7 @@ fn a_renamed_shop_keeps_its_past() {
 /// Whoever opens or accepts a version behind others that this account has not seen is told so, once.
 #[test]
 fn versions_that_nobody_saw_are_told() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     shop.open_trust();
     let go_on = |times: usize| (0..times).for_each(|_| shop.trust(|_| {}));
     let printed = || shop.run(&[&["trust", "show"][..], &TRUST].concat()).exits(0);

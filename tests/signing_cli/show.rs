@@ -4,23 +4,24 @@ use fillward::checklist::canonical;
 use serde_json::{Value, json};
 
 use crate::common;
-use crate::shop::folder::{ODILE, Ran, ShopFolder, TRUST, owned, passing_but, signing};
+use crate::shop::Shop;
+use crate::shop::folder::{Folder, ODILE, Ran, TRUST, owned, passing_but, signing};
 
 const FILE: &str = "job.checklist.json";
 
 /// Shows a file at 80 columns, with the trust file and more.
-fn show(shop: &ShopFolder, file: &str, more: &[&str]) -> Ran {
+fn show(shop: &Shop<Folder>, file: &str, more: &[&str]) -> Ran {
     let arguments = [&["show", file], more].concat();
     Ran::of(&arguments, shop.command(&arguments).env("COLUMNS", "80").output().unwrap())
 }
 
-fn content(shop: &ShopFolder, file: &str) -> Value {
+fn content(shop: &Shop<Folder>, file: &str) -> Value {
     serde_json::from_str(&shop.read(file)).unwrap()
 }
 
 #[test]
 fn a_pass_is_shown_with_everything_that_was_looked_at() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     shop.sign(&[]).exits(0);
     let ran = show(&shop, FILE, &TRUST).exits(0).says(&[
         "CHECKLIST PASS before fill, job “HT-0311” VERIFIED: in order Shop “Hollow Tarn”",
@@ -51,8 +52,9 @@ fn a_pass_is_shown_with_everything_that_was_looked_at() {
     let met = file["checklist"]["findings"]["ruled_out"].as_array().unwrap();
     let text = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
     for rule in met.iter().flat_map(|seen| &seen.as_array().unwrap()[1..]) {
-        let title = rule.as_str().or_else(|| rule[0].as_str()).unwrap().split(" @ ").next().unwrap();
-        assert!(text.contains(title), "{title}");
+        let (name, rest) = rule.as_str().or_else(|| rule[0].as_str()).unwrap().split_once(": ").unwrap();
+        let title = rest.split(" @ ").next().unwrap();
+        assert!(text.contains(title) && text.contains(&format!("tyre-fill/{name}. Source, ")), "{name}: {title}");
     }
     let values = file["checklist"]["findings"]["values"].as_object().unwrap();
     // Facts of which the same is said share a line of the file, with commas between.
@@ -128,8 +130,8 @@ fn every_value_has_its_rule(page: &str) {
 
 #[test]
 fn a_hold_says_first_what_held_it() {
-    let shop = ShopFolder::new();
-    shop.write("cold.yaml", passing_but("reading: 75.2 degF", "reading: 68 degF"));
+    let shop = Shop::new().in_folder();
+    shop.put("cold.yaml", passing_but("reading: 75.2 degF", "reading: 68 degF"));
     shop.run(&[signing("cold.yaml", ODILE), owned(&["--hold"])].concat()).exits(1);
     let ran = show(&shop, "cold.hold.checklist.json", &TRUST).exits(0).says(&[
         "SHOWN BEFORE IT WAS SIGNED 1 broken · 0 not shown",
@@ -143,7 +145,7 @@ fn a_hold_says_first_what_held_it() {
 /// Whoever goes by a PASS reads on its page what `verify` told where it said that the fill may start, word for word.
 #[test]
 fn a_page_of_a_pass_tells_what_is_told_where_the_fill_may_start() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     shop.sign(&[]).exits(0);
     let verified = shop.verify(&[FILE, "--record", "job.yaml"]).exits(0);
     let text = verified.out.split_whitespace().collect::<Vec<_>>().join(" ");
@@ -152,10 +154,10 @@ fn a_page_of_a_pass_tells_what_is_told_where_the_fill_may_start() {
     assert!(told.contains("stop at 60 psi") && told.contains("Stop at once"), "{told}");
     show(&shop, FILE, &[]).exits(0).says(&["TOLD TO WHOEVER GOES ON", told]);
     // By a practice run nobody goes on, and by a hold nothing is told but to stop.
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     shop.sign(&["--at", &crate::shop::morning::from_now(0)]).exits(1);
     show(&shop, FILE, &[]).exits(0).says(&["by this file nobody does: it is of a practice run", told]);
-    shop.write("cold.yaml", passing_but("reading: 75.2 degF", "reading: 68 degF"));
+    shop.put("cold.yaml", passing_but("reading: 75.2 degF", "reading: 68 degF"));
     shop.run(&[signing("cold.yaml", ODILE), owned(&["--hold"])].concat()).exits(1);
     show(&shop, "cold.hold.checklist.json", &[]).exits(0).never_says("TOLD TO WHOEVER").never_says("stop at 60 psi");
 }
@@ -164,7 +166,7 @@ fn a_page_of_a_pass_tells_what_is_told_where_the_fill_may_start() {
 #[test]
 fn what_is_not_at_hand_is_said() {
     let north = common::local_pack("county-north", "supervisor");
-    let shop = ShopFolder::with_packs(&[("north.yaml", &north)]);
+    let shop = Shop::named(&[("north.yaml", &north)]).in_folder();
     shop.sign(&["--pack", "north.yaml"]).exits(0);
     let kid = fillward::checklist::keys::PublicKey::from_pem(&shop.read(&format!("{ODILE}.pub.pem"))).unwrap();
     show(&shop, FILE, &[])
@@ -182,7 +184,7 @@ fn what_is_not_at_hand_is_said() {
         .never_says("Odile Varga, supervisor");
     show(&shop, FILE, &["--pack", "north.yaml"]).exits(0).never_says("this pack is not at hand");
     // A pack of that name with another content is not that pack.
-    shop.write("north.yaml", north + "# changed\n");
+    shop.put("north.yaml", north + "# changed\n");
     show(&shop, FILE, &["--pack", "north.yaml"]).exits(0).says(&["this pack is not at hand"]);
     show(&shop, "job.yaml", &[]).exits(3).names(&["not-json"]);
     show(&shop, "none.json", &[]).exits(2).names(&["cli/unreadable"]);
@@ -191,25 +193,25 @@ fn what_is_not_at_hand_is_said() {
 
 #[test]
 fn a_signature_that_does_not_fit_is_shown_as_one() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     shop.sign(&[]).exits(0);
     let mut file = content(&shop, FILE);
     file["checklist"]["job"] = json!("HT-0999");
-    shop.write("forged.json", canonical::file("forged", &file).unwrap().0);
+    shop.put("forged.json", canonical::file("forged", &file).unwrap().0);
     show(&shop, "forged.json", &TRUST)
         .exits(3)
         .says(&["job “HT-0999” NOT TO BE RELIED ON", "THIS SIGNATURE DOES NOT COUNT"]);
     file["checklist"]["verdict"] = json!("HOLD");
     file["checklist"]["inputs"]["record"]["text"] = json!("job: 1\n");
-    shop.write("forged.json", canonical::file("forged", &file).unwrap().0);
+    shop.put("forged.json", canonical::file("forged", &file).unwrap().0);
     show(&shop, "forged.json", &[]).exits(3).says(&["NOT IN ORDER"]);
 }
 
 /// The law: whatever stands in a file, no text of it begins a line where the program begins its own, or leaves 80 columns.
 #[test]
 fn no_text_of_a_file_can_forge_a_line() {
-    let shop = ShopFolder::new();
-    shop.write("cold.yaml", passing_but("reading: 75.2 degF", "reading: 68 degF"));
+    let shop = Shop::new().in_folder();
+    shop.put("cold.yaml", passing_but("reading: 75.2 degF", "reading: 68 degF"));
     shop.run(&[signing("cold.yaml", ODILE), owned(&["--hold"])].concat()).exits(1);
     let starts = |out: &str| -> Vec<String> {
         let first = |line: &str| line.split(' ').next().unwrap().to_owned();
@@ -263,7 +265,7 @@ fn no_text_of_a_file_can_forge_a_line() {
         for figure in file["checklist"]["figures"]["assemblies[0]"].as_object_mut().unwrap().values_mut() {
             *figure = json!(hostile);
         }
-        shop.write("forged.json", canonical::file("forged", &file).unwrap().0);
+        shop.put("forged.json", canonical::file("forged", &file).unwrap().0);
         let ran = show(&shop, "forged.json", &[]).exits(3);
         let wide = |line: &str| {
             line.chars().map(|c| if c < '\u{1100}' || matches!(c, '“' | '”') { 1 } else { 2 }).sum::<usize>()
@@ -279,7 +281,7 @@ fn no_text_of_a_file_can_forge_a_line() {
 /// Whoever gets the page sees first whether the file is to be relied on, by the trust file that is given.
 #[test]
 fn a_page_says_first_what_the_file_is_worth() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     shop.sign(&[]).exits(0);
     show(&shop, FILE, &[]).exits(0).says(&["job “HT-0311” NO SIGNATURE WAS CHECKED", "NOT ASKED BEFORE FILL ("]);
     show(&shop, FILE, &TRUST).exits(0).says(&["VERIFIED: in order"]);
@@ -299,7 +301,7 @@ fn a_page_says_first_what_the_file_is_worth() {
         .says(&["NOT VERIFIED: it is of another shop than the trust file given"])
         .never_says("NOT TO BE RELIED ON");
     // A practice run is good until nothing.
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     shop.sign(&["--at", &crate::shop::morning::from_now(0)]).exits(1);
     show(&shop, FILE, &TRUST).exits(0).never_says("Good until").says(&["nothing ever starts by this file"]);
 }

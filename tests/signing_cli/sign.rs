@@ -1,11 +1,12 @@
 //! `fillward sign`: what a supervisor can sign, and what the program refuses to put a key to.
 
-use crate::shop::folder::{ODILE, Ran, ShopFolder, TRUST, WORDS_FILE, WREN, owned, passing_but, signing, with_key};
-use crate::shop::morning::from_now;
+use crate::shop::Shop;
+use crate::shop::folder::{Folder, ODILE, Ran, TRUST, WORDS_FILE, WREN, owned, passing_but, signing, with_key};
+use crate::shop::morning::{a_second_later, from_now};
 
 const FILE: &str = "job.checklist.json";
 
-fn file(shop: &ShopFolder) -> serde_json::Value {
+fn file(shop: &Shop<Folder>) -> serde_json::Value {
     serde_json::from_str(&shop.read(FILE)).unwrap()
 }
 
@@ -15,7 +16,7 @@ fn cold() -> String {
 
 #[test]
 fn a_pass_is_signed_read_back_and_may_start() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     shop.sign(&[]).exits(0).says(&[
         "PASS before fill · job “HT-0311”",
         "by tyre-fill",
@@ -43,8 +44,8 @@ fn a_pass_is_signed_read_back_and_may_start() {
 
 #[test]
 fn pass_is_never_signed_on_a_hold() {
-    let shop = ShopFolder::new();
-    shop.write("job.yaml", cold());
+    let shop = Shop::new().in_folder();
+    shop.put("job.yaml", cold());
     shop.sign(&[]).exits(1).says(&[
         "HOLD before fill · job “HT-0311”",
         "tyre-fill/cold-material",
@@ -56,8 +57,8 @@ fn pass_is_never_signed_on_a_hold() {
 
 #[test]
 fn a_hold_is_signed_for_the_file_when_asked() {
-    let shop = ShopFolder::new();
-    shop.write("job.yaml", cold());
+    let shop = Shop::new().in_folder();
+    shop.put("job.yaml", cold());
     shop.sign(&["--hold"])
         .exits(1)
         .says(&["Signed and read back", "not yet: the verdict is HOLD"])
@@ -69,15 +70,16 @@ fn a_hold_is_signed_for_the_file_when_asked() {
         .names(&["hold"])
         .says(&["In order. Do not start"]);
     // The word decides nothing on a job that passes, and the file of the hold is not in its way.
-    shop.write("job.yaml", crate::shop::folder::passing());
+    a_second_later();
+    shop.put("job.yaml", crate::shop::folder::passing());
     shop.sign(&["--hold"]).exits(0).says(&["PASS", "the fill may start"]);
     assert!(shop.has(held) && shop.has(FILE));
 }
 
 #[test]
 fn what_is_there_is_not_overwritten() {
-    let shop = ShopFolder::new();
-    shop.write(FILE, "an old checklist\n");
+    let shop = Shop::new().in_folder();
+    shop.put(FILE, "an old checklist\n");
     shop.sign(&[]).exits(2).names(&["cli/exists"]);
     assert_eq!(shop.read(FILE), "an old checklist\n");
     shop.sign(&["--out", "job.yaml"]).exits(2).names(&["cli/exists"]);
@@ -87,8 +89,8 @@ fn what_is_there_is_not_overwritten() {
 
 #[test]
 fn a_rehearsal_never_may_start() {
-    let shop = ShopFolder::new();
-    shop.write("demo.yaml", shop.read("job.yaml"));
+    let shop = Shop::new().in_folder();
+    shop.put("demo.yaml", shop.read("job.yaml"));
     let earlier = from_now(-60);
     let arguments = [signing("demo.yaml", ODILE), owned(&["--at", &earlier, "--out", FILE])].concat();
     shop.run(&arguments).exits(1).says(&["PASS", "a practice run", "starts nothing", "not yet:"]);
@@ -101,14 +103,14 @@ fn a_rehearsal_never_may_start() {
     shop.sign(&["--at", &from_now(0), "--out", "now.json"]).exits(1).never_says("the fill may start");
     shop.verify(&["now.json", "--record", "job.yaml"]).exits(1).names(&["rehearsal"]);
     // The mark is under the signature.
-    shop.write(FILE, shop.read(FILE).replacen("\"rehearsal\": true", "\"rehearsal\": false", 1));
+    shop.put(FILE, shop.read(FILE).replacen("\"rehearsal\": true", "\"rehearsal\": false", 1));
     let ran = shop.verify(&[FILE, "--record", "demo.yaml"]).exits(3);
     assert!(ran.codes().contains(&"changed".to_owned()), "{ran:?}");
 }
 
 #[test]
 fn nothing_is_signed_without_a_yes() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     let without = [with_key(&["sign", "job.yaml"], ODILE), owned(&TRUST)].concat();
     shop.run(&without).exits(2).names(&["cli/usage"]).says(&[
         "PASS before fill · job “HT-0311”",
@@ -120,7 +122,7 @@ fn nothing_is_signed_without_a_yes() {
 
 #[test]
 fn the_trust_file_is_needed_and_must_be_whole() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     let sign = with_key(&["sign", "job.yaml", "--yes"], ODILE);
     shop.run(&sign).exits(2).says(&["--trust"]);
     // Nobody signs by a trust file that is taken at its word.
@@ -132,7 +134,7 @@ fn the_trust_file_is_needed_and_must_be_whole() {
     ] {
         shop.run(&[with_key(command, ODILE), owned(&keyed)].concat()).exits(2).says(&["--owner <FILE|WORDS>"]);
     }
-    shop.write("trust.json", shop.read("trust.json").replacen("Hollow", "Hallow", 1));
+    shop.put("trust.json", shop.read("trust.json").replacen("Hollow", "Hallow", 1));
     shop.sign(&[]).exits(3).says(&[
         "checklist/trust-unsound",
         "says something else than",
@@ -153,9 +155,9 @@ fn the_trust_file_is_needed_and_must_be_whole() {
 #[test]
 #[ignore = "needs python3"]
 fn a_record_edited_while_the_question_waits_is_not_signed() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     let before = shop.read("job.yaml");
-    shop.write(
+    shop.put(
         "ask.py",
         r##"
 import os, pty, sys
@@ -193,7 +195,7 @@ sys.exit(os.waitstatus_to_exitcode(os.waitpid(pid, 0)[1]))
         let ran = ask(edit, answer).exits(2).says(&[why]);
         assert_eq!(ran.out.lines().last(), Some("Nothing was signed. Nothing starts by this."), "{}", ran.out);
         assert!(!shop.has(FILE));
-        shop.write("job.yaml", &before);
+        shop.put("job.yaml", &before);
     }
     ask("", "HT-0311").exits(0).says(&["the fill may start"]);
 }
@@ -202,9 +204,9 @@ sys.exit(os.waitstatus_to_exitcode(os.waitpid(pid, 0)[1]))
 #[test]
 fn a_byte_order_mark_is_no_part_of_a_record() {
     for (signed, given) in [(true, true), (true, false), (false, true)] {
-        let shop = ShopFolder::new();
+        let shop = Shop::new().in_folder();
         let record = shop.read("job.yaml");
-        let put = |mark: bool| shop.write("job.yaml", if mark { format!("\u{feff}{record}") } else { record.clone() });
+        let put = |mark: bool| shop.put("job.yaml", if mark { format!("\u{feff}{record}") } else { record.clone() });
         put(signed);
         shop.sign(&[]).exits(0).says(&["the fill may start"]);
         assert_eq!(file(&shop)["checklist"]["inputs"]["record"]["text"], record);
@@ -213,17 +215,17 @@ fn a_byte_order_mark_is_no_part_of_a_record() {
         shop.countersign("job.checklist.json", crate::shop::folder::WREN, &[]).exits(0);
     }
     // Inside the text it is what nobody sees, for whoever checks and whoever signs.
-    let shop = ShopFolder::new();
-    shop.write("job.yaml", shop.read("job.yaml").replacen("HT-0311", "HT-0311\u{feff}", 1));
+    let shop = Shop::new().in_folder();
+    shop.put("job.yaml", shop.read("job.yaml").replacen("HT-0311", "HT-0311\u{feff}", 1));
     shop.sign(&[]).exits(2).says(&["document/hidden-character"]);
 }
 
 /// A code that is no character yet stands in no record that is signed.
 #[test]
 fn a_code_that_is_no_character_yet_is_refused() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     for odd in ['\u{378}', '\u{1fffd}', '\u{3fffd}'] {
-        shop.write("job.yaml", format!("# {odd}\n{}", crate::shop::folder::passing()));
+        shop.put("job.yaml", format!("# {odd}\n{}", crate::shop::folder::passing()));
         shop.sign(&[]).exits(2).says(&["document/hidden-character", "a code that is no character yet"]);
     }
 }

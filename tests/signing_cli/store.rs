@@ -4,18 +4,19 @@ use std::time::Duration;
 
 use serde_json::Value;
 
-use crate::shop::folder::{IVO, ODILE, PETRA, Ran, SIGNE, ShopFolder, WREN, at_once, countersigning, signing};
+use crate::shop::Shop;
+use crate::shop::folder::{Folder, IVO, ODILE, PETRA, Ran, SIGNE, WREN, at_once, countersigning, signing};
 
 const FILE: &str = "job.checklist.json";
 
-fn signatures(shop: &ShopFolder) -> usize {
+fn signatures(shop: &Shop<Folder>) -> usize {
     let file: Value = serde_json::from_str(&shop.read(FILE)).unwrap();
     file["signatures"].as_array().unwrap().len()
 }
 
 /// Nothing of a write is left but what was there before.
-fn untouched(shop: &ShopFolder, run: impl FnOnce() -> Ran) -> Ran {
-    let contents = |shop: &ShopFolder| -> Vec<(String, Vec<u8>)> {
+fn untouched(shop: &Shop<Folder>, run: impl FnOnce() -> Ran) -> Ran {
+    let contents = |shop: &Shop<Folder>| -> Vec<(String, Vec<u8>)> {
         shop.names().into_iter().map(|name| (name.clone(), std::fs::read(shop.path(&name)).unwrap())).collect()
     };
     // Which version of the trust file was seen is remembered beside it, and is no part of the write.
@@ -33,7 +34,7 @@ fn untouched(shop: &ShopFolder, run: impl FnOnce() -> Ran) -> Ran {
 
 #[test]
 fn a_lock_is_respected_and_named_while_somebody_holds_it() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     let lock = format!("{FILE}.lock");
     let held = shop.hold(FILE);
     untouched(&shop, || shop.sign(&[])).exits(2).names(&["cli/locked"]).says(&[&lock, "wait until they are done"]);
@@ -51,7 +52,7 @@ fn a_lock_is_respected_and_named_while_somebody_holds_it() {
 /// The folder is missing, is a file, or takes no files even from the machine's administrator.
 #[test]
 fn a_place_that_cannot_be_written_leaves_nothing_behind() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     for place in ["nowhere/job.json", "job.yaml/job.json", "/dev/null/job.json", "/proc/job.json"] {
         untouched(&shop, || shop.sign(&["--out", place])).exits(2).names(&["cli/unwritable-file"]).says(&[place]);
         let new =
@@ -67,7 +68,7 @@ fn a_place_that_cannot_be_written_leaves_nothing_behind() {
 /// The system refuses to let a file grow past two blocks, as a full disk would, in the middle of the write.
 #[test]
 fn a_full_disk_leaves_what_was_there() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     // With the signal ignored, the write itself fails.
     let full = r#"trap '' XFSZ; ulimit -f 2; exec "$0" "$@""#;
     untouched(&shop, || shop.shell(full, &signing("job.yaml", ODILE))).exits(2).names(&["cli/unwritable-file"]);
@@ -81,7 +82,7 @@ fn a_full_disk_leaves_what_was_there() {
 /// The program dies in the middle of the write: half a file exists, but under no name that anybody would take for one.
 #[test]
 fn a_crash_in_the_middle_of_a_write_shows_no_half_file() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     shop.sign(&[]).exits(0);
     let before = shop.read(FILE);
     let names = shop.names();
@@ -103,7 +104,7 @@ fn a_crash_in_the_middle_of_a_write_shows_no_half_file() {
 
 #[test]
 fn killed_at_any_moment_the_file_is_the_old_one_or_the_new_one() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     shop.sign(&[]).exits(0);
     let before = shop.read(FILE);
     let arguments = countersigning(FILE, WREN);
@@ -116,7 +117,7 @@ fn killed_at_any_moment_the_file_is_the_old_one_or_the_new_one() {
         if now != before {
             assert_eq!(signatures(&shop), 2);
             shop.verify(&[FILE, "--record", "job.yaml"]).exits(0);
-            shop.write(FILE, &before);
+            shop.put(FILE, &before);
         }
     }
 }
@@ -124,7 +125,7 @@ fn killed_at_any_moment_the_file_is_the_old_one_or_the_new_one() {
 /// Everybody countersigns the same file at the same moment, and whoever was too late tries again.
 #[test]
 fn many_signers_at_once_never_lose_a_signature() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     shop.sign(&[]).exits(0);
     let mut waiting = vec![WREN, IVO, SIGNE, PETRA];
     let mut rounds = 0;
@@ -152,7 +153,7 @@ fn many_signers_at_once_never_lose_a_signature() {
 
 #[test]
 fn of_many_first_signers_one_writes_the_file() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     let everybody = [ODILE, WREN, IVO, SIGNE, PETRA];
     let commands = everybody.map(|key| (key.to_owned(), shop.command(&signing("job.yaml", key))));
     let ran = at_once(commands.into());
@@ -168,7 +169,7 @@ fn of_many_first_signers_one_writes_the_file() {
 /// A second signature given through a link goes into the file that the link names, and the link stays one.
 #[test]
 fn a_link_to_a_checklist_stays_a_link() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     std::fs::create_dir(shop.path("archive")).unwrap();
     shop.sign(&["--out", "archive/job.json"]).exits(0);
     std::os::unix::fs::symlink("archive/job.json", shop.path(FILE)).unwrap();
@@ -186,8 +187,8 @@ fn a_link_to_a_checklist_stays_a_link() {
 /// A lock belongs to one file, not to the folder.
 #[test]
 fn two_jobs_in_one_folder_do_not_wait_for_each_other() {
-    let shop = ShopFolder::new();
-    shop.write("other.yaml", shop.read("job.yaml").replacen("HT-0311", "HT-0312", 1));
+    let shop = Shop::new().in_folder();
+    shop.put("other.yaml", shop.read("job.yaml").replacen("HT-0311", "HT-0312", 1));
     let commands = ["job.yaml", "other.yaml"].map(|record| (record.to_owned(), shop.command(&signing(record, ODILE))));
     for ran in at_once(commands.into()) {
         ran.exits(0);
@@ -200,7 +201,7 @@ fn two_jobs_in_one_folder_do_not_wait_for_each_other() {
 #[test]
 fn the_mask_of_the_process_is_kept() {
     use std::os::unix::fs::PermissionsExt as _;
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     for (mask, due) in [("077", 0o600), ("022", 0o644), ("027", 0o640)] {
         let name = format!("{mask}.checklist.json");
         let command = shop.command(&[signing("job.yaml", ODILE), vec!["--out".to_owned(), name.clone()]].concat());

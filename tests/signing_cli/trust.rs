@@ -1,19 +1,20 @@
 //! `fillward trust`: the owner's file, and why another is not taken for it.
 
+use crate::shop::Shop;
 use crate::shop::folder::{
-    MAIRE, ODILE, OWNER, Ran, SECOND_OWNER, ShopFolder, TRUST, mode, owned, passing_but, signing, with_key,
+    Folder, MAIRE, ODILE, OWNER, Ran, SECOND_OWNER, TRUST, mode, owned, passing_but, signing, with_key,
 };
 
 const SIGN: [&str; 6] = ["trust", "sign", "trust.yaml", "--out", "trust.json", "--yes"];
 
-fn signatures(shop: &ShopFolder, name: &str) -> usize {
+fn signatures(shop: &Shop<Folder>, name: &str) -> usize {
     let file: serde_json::Value = serde_json::from_str(&shop.read(name)).unwrap();
     file["signatures"].as_array().unwrap().len()
 }
 
 #[test]
 fn a_trust_file_is_signed_and_shown() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     let shown = shop.run(&[&["trust", "show"][..], &TRUST].concat()).exits(0);
     let shown = shown.says(&[
         "Hollow Tarn, version 1",
@@ -35,13 +36,13 @@ fn a_trust_file_is_signed_and_shown() {
 /// The digest of a pack is what `sha256sum` gives of its file as it is, however the file begins and ends.
 #[test]
 fn the_digest_of_a_pack_is_that_of_its_file() {
-    let shop = ShopFolder::with_keys();
+    let shop = Shop::new().in_empty_folder().with_keys();
     let pack = crate::common::local_pack("county-north", "supervisor");
     let digests: Vec<String> =
         [pack.clone(), format!("\u{feff}{pack}"), pack.trim_end().to_owned(), pack.replace('\n', "\r\n")]
             .iter()
             .map(|text| {
-                shop.write("north.yaml", text);
+                shop.put("north.yaml", text);
                 let listed = shop.run(&["trust", "packs", "--pack", "north.yaml"]).exits(0).out;
                 let ours = listed.lines().last().unwrap().split_whitespace().last().unwrap().to_owned();
                 let stock = shop.shell("LC_ALL=C sha256sum north.yaml | sha256sum", &[""; 0]).exits(0).out;
@@ -54,8 +55,8 @@ fn the_digest_of_a_pack_is_that_of_its_file() {
 
 #[test]
 fn a_second_owner_signs_the_same_file() {
-    let shop = ShopFolder::with_keys();
-    shop.write("trust.yaml", shop.trust_text(|trust| trust.owners_needed = 2));
+    let shop = Shop::new().in_empty_folder().with_keys();
+    shop.put("trust.yaml", shop.trust_text(|trust| trust.owners_needed = 2));
     shop.run(&with_key(&SIGN, OWNER)).exits(0).says(&["1 of 2 owners", "not in force yet", "trust.next.json"]);
     assert!(!shop.has("trust.json"));
     // The other owner needs no YAML: what waits is shown and signed.
@@ -76,7 +77,7 @@ fn a_second_owner_signs_the_same_file() {
         .names(&["signed-twice"])
         .says(&["Ansel Prewitt-Okoro has signed this already"]);
     // A change of the content starts without signatures, and the version in force stays.
-    shop.write("trust.yaml", shop.read("trust.yaml").replacen("version: 1\n", "version: 2\n", 1));
+    shop.put("trust.yaml", shop.read("trust.yaml").replacen("version: 1\n", "version: 2\n", 1));
     shop.run(&with_key(&SIGN, OWNER)).exits(0).says(&["version 2", "1 of 2 owners", "it says the same"]);
     assert_eq!(signatures(&shop, "trust.next.json"), 1);
     assert_eq!(shop.read("trust.json"), before);
@@ -85,7 +86,7 @@ fn a_second_owner_signs_the_same_file() {
 /// A shop from its first day: an owner, people, a leaver, a theft, a renewal, without a line of YAML.
 #[test]
 fn a_shop_is_kept_by_commands_alone() {
-    let shop = ShopFolder::with_keys();
+    let shop = Shop::new().in_empty_folder().with_keys();
     let act = |arguments: &[&str]| {
         let by = format!("{OWNER}.key.pem");
         let signing = ["--trust", "trust.json", "--by", &by, "--passphrase-file", "words.txt", "--yes"];
@@ -153,16 +154,16 @@ fn a_shop_is_kept_by_commands_alone() {
 
 #[test]
 fn a_trust_file_that_is_not_one_says_where() {
-    let shop = ShopFolder::with_keys();
+    let shop = Shop::new().in_empty_folder().with_keys();
     let good = shop.trust_text(|_| {});
-    shop.write("trust.yaml", good.replacen("shop: ", "depot: ", 1));
+    shop.put("trust.yaml", good.replacen("shop: ", "depot: ", 1));
     shop.run(&with_key(&SIGN, OWNER)).exits(2).says(&["schema/", "depot", "trust.yaml:2"]);
-    shop.write("trust.yaml", good.replacen("- owner\n", "- boss\n", 1));
+    shop.put("trust.yaml", good.replacen("- owner\n", "- boss\n", 1));
     shop.run(&with_key(&SIGN, OWNER)).exits(2).says(&["schema/", "boss"]);
-    shop.write("trust.yaml", good.replacen("version: 1\n", "version: one\n", 1));
+    shop.put("trust.yaml", good.replacen("version: 1\n", "version: one\n", 1));
     shop.run(&with_key(&SIGN, OWNER)).exits(2).says(&["schema/", "one"]);
     // What is read well and does not hold together is headed by what did not come about, and says what to do.
-    shop.write("trust.yaml", shop.trust_text(|trust| trust.owners_needed = 3));
+    shop.put("trust.yaml", shop.trust_text(|trust| trust.owners_needed = 3));
     shop.run(&with_key(&SIGN, OWNER)).exits(2).names(&["trust-unsound"]).says(&[
         "NOT SIGNED: ",
         "3 owners must sign, and it names 2",
@@ -171,7 +172,7 @@ fn a_trust_file_that_is_not_one_says_where() {
         "write a number from 1 to 2, or give further people the role `owner`",
     ]);
     // The YAML itself is not a signed file.
-    shop.write("trust.yaml", &good);
+    shop.put("trust.yaml", &good);
     shop.run(&["trust", "show", "--trust", "trust.yaml"]).exits(3).names(&["not-json"]).says(&[
         "the trust file `trust.yaml` is not in order",
         "the file is not a trust file",
@@ -182,8 +183,8 @@ fn a_trust_file_that_is_not_one_says_where() {
 /// The same older version under every other name and place: another name, a link, another folder, a pipe.
 #[test]
 fn an_older_version_is_as_old_wherever_it_lies() {
-    let shop = ShopFolder::new();
-    shop.write("old.json", shop.read("trust.json"));
+    let shop = Shop::new().in_folder();
+    shop.put("old.json", shop.read("trust.json"));
     shop.trust(|trust| trust.version = 2);
     let owner = ["--owner", TRUST[3]];
     let look = |file: &str| shop.run(&[&["trust", "show", "--trust", file][..], &owner].concat());
@@ -215,15 +216,15 @@ fn an_older_version_is_as_old_wherever_it_lies() {
 /// Who puts a key to use must be able to remember the trust file; who only looks is told that it is not remembered.
 #[test]
 fn a_trust_file_that_cannot_be_remembered_signs_nothing() {
-    let shop = ShopFolder::new();
-    shop.write("job.yaml", passing_but("solvent_on_hand: 2 gal", "solvent_on_hand: 12 gal"));
+    let shop = Shop::new().in_folder();
+    shop.put("job.yaml", passing_but("solvent_on_hand: 2 gal", "solvent_on_hand: 12 gal"));
     let permit = || {
         let until = crate::shop::morning::from_now(3600);
         let asked = ["--rule", "solvent-excess", "--asked-by", "Odile Varga", "--reason", "x", "--until", &until];
         shop.run(&[with_key(&["permit", "write", "job.yaml", "--yes"], MAIRE), owned(&asked), owned(&TRUST)].concat())
     };
     let look = || shop.run(&[&["trust", "show"][..], &TRUST].concat());
-    let held = ShopFolder::hold_at(&shop.memory());
+    let held = Shop::hold_at(&shop.memory());
     permit().exits(2).names(&["cli/locked"]).says(&["memory.json.lock", "wait until they are done"]);
     look().exits(0).says(&["warning: version 1 of the trust file is not remembered"]);
     drop(held);
@@ -245,7 +246,7 @@ fn a_trust_file_that_cannot_be_remembered_signs_nothing() {
 /// An account without a home remembers nothing: there the words from paper are given each time.
 #[test]
 fn an_account_without_a_home_starts_only_by_the_words_from_paper() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     let shown = shop.run(&[&["trust", "show"][..], &TRUST].concat()).exits(0).out;
     let words = shown.lines().find_map(|line| line.strip_prefix("words of this version  ")).unwrap().to_owned();
     let homeless = |arguments: Vec<String>| {
@@ -263,7 +264,7 @@ fn an_account_without_a_home_starts_only_by_the_words_from_paper() {
 /// On a new account nothing starts before the owner's key and the trust file are accepted, each by its words from paper.
 #[test]
 fn an_owner_is_accepted_by_the_words_on_the_paper() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     let [key, file] = [&["key", "show", TRUST[3]][..], &[&["trust", "show"][..], &TRUST].concat()]
         .map(|arguments| shop.run(arguments).exits(0).out);
     let words = |text: &str, before: &str| {

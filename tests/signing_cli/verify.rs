@@ -9,27 +9,28 @@ use fillward::vocabulary::{HoldPoint, Kind, Role};
 use serde_json::{Value, json};
 
 use crate::common;
+use crate::shop::Shop;
 use crate::shop::counter::WORDS;
-use crate::shop::folder::{MAIRE, ODILE, ShopFolder, TRUST};
+use crate::shop::folder::{Folder, MAIRE, ODILE, TRUST};
 use crate::shop::morning::from_now;
 
 pub(super) const FILE: &str = "job.checklist.json";
 
-pub(super) fn signed() -> ShopFolder {
-    let shop = ShopFolder::new();
+pub(super) fn signed() -> Shop<Folder> {
+    let shop = Shop::new().in_folder();
     shop.sign(&[]).exits(0);
     shop
 }
 
 /// The file as somebody would change it who knows its form.
-fn forged(shop: &ShopFolder, change: impl FnOnce(&mut Value)) -> Vec<u8> {
+fn forged(shop: &Shop<Folder>, change: impl FnOnce(&mut Value)) -> Vec<u8> {
     let mut value: Value = serde_json::from_str(&shop.read(FILE)).unwrap();
     change(&mut value);
     canonical::file("forged", &value).unwrap().0
 }
 
 /// The same, signed again by somebody who has Odile Varga's key.
-fn signed_over(shop: &ShopFolder, role: Role, at: &str, change: impl FnOnce(&mut Value)) -> Vec<u8> {
+fn signed_over(shop: &Shop<Folder>, role: Role, at: &str, change: impl FnOnce(&mut Value)) -> Vec<u8> {
     let mut value: Value = serde_json::from_str(&shop.read(FILE)).unwrap();
     change(&mut value["checklist"]);
     let key = SecretKey::from_encrypted_pem(&shop.read(&format!("{ODILE}.key.pem")), WORDS.as_bytes()).unwrap();
@@ -46,7 +47,7 @@ fn the_record_must_be_the_one_that_was_signed() {
         .never_says("stop at")
         .names(&["record-not-given"])
         .says(&["In order. Do not start the pump.", "--record"]);
-    shop.write("edited.yaml", shop.read("job.yaml").replacen("pressure: 60 psi", "pressure: 58 psi", 1));
+    shop.put("edited.yaml", shop.read("job.yaml").replacen("pressure: 60 psi", "pressure: 58 psi", 1));
     let line = shop.read("job.yaml").lines().position(|line| line.contains("pressure: 60 psi")).unwrap() + 1;
     shop.verify(&[FILE, "--record", "edited.yaml"])
         .exits(1)
@@ -56,7 +57,7 @@ fn the_record_must_be_the_one_that_was_signed() {
             &format!("first in line {line}"),
         ])
         .never_says("NOT TO BE RELIED ON");
-    shop.write("longer.yaml", shop.read("job.yaml") + "# checked\n");
+    shop.put("longer.yaml", shop.read("job.yaml") + "# checked\n");
     shop.verify(&[FILE, "--record", "longer.yaml"]).exits(1).names(&["record-changed"]);
     shop.verify(&[FILE, "--record", "none.yaml"]).exits(2).names(&["cli/unreadable"]);
     shop.verify(&[FILE, "--record", "job.yaml", "--job", "HT-0999"])
@@ -72,6 +73,11 @@ fn the_record_must_be_the_one_that_was_signed() {
         ])
         .says(&[HoldPoint::BeforeAir.stop()])
         .never_says("may start");
+    shop.verify(&[FILE, "--record", "job.yaml", "--assembly", "loader 4, right front"])
+        .exits(1)
+        .names(&["other-assemblies"])
+        .says(&["does not cover `loader 4, right front`; it is for `loader 4, left front`"])
+        .never_says("may start");
     shop.verify(&[FILE, "--record", "job.yaml", "--hold-point", "before-fill"]).exits(0).says(&["The fill may start"]);
     shop.verify(&[FILE, "--record", "job.yaml", "--job", "HT-0311"]).exits(0).says(&[
         "The fill may start “job.checklist.json”",
@@ -86,7 +92,7 @@ fn the_record_must_be_the_one_that_was_signed() {
 fn what_is_no_checklist_is_not_taken_for_one() {
     let shop = signed();
     let verify = |name: &str| shop.verify(&[name, "--record", "job.yaml"]);
-    shop.write("empty.json", "");
+    shop.put("empty.json", "");
     for name in ["empty.json", "job.yaml", "words.txt"] {
         verify(name)
             .exits(3)
@@ -100,17 +106,17 @@ fn what_is_no_checklist_is_not_taken_for_one() {
             "give the checklist, the `.checklist.json`",
         ])
         .never_says("NOT TO BE RELIED ON");
-    shop.write("bytes.json", [0xff, 0xfe, 0x00]);
+    shop.put("bytes.json", [0xff, 0xfe, 0x00]);
     verify("bytes.json").exits(3).names(&["not-utf8"]);
     std::fs::create_dir(shop.path("folder.json")).unwrap();
     // What does not even begin like one is a damaged one.
-    shop.write("more.json", shop.read("trust.json").replacen("{\n", "{\n  \"a\": 1,\n", 1));
+    shop.put("more.json", shop.read("trust.json").replacen("{\n", "{\n  \"a\": 1,\n", 1));
     verify("more.json").exits(3).names(&["other-document"]);
     let cure = "check the path and the permission";
     verify("folder.json").exits(2).says(&["cli/usage", "the folder `folder.json` has no file"]);
     verify("none.json").exits(2).says(&["Not verified", "cannot read `none.json`", cure]);
     let deep: Vec<String> = (0..40).map(|depth| format!("{}[\n", "  ".repeat(depth))).collect();
-    shop.write("deep.json", deep.concat());
+    shop.put("deep.json", deep.concat());
     verify("deep.json").exits(3).names(&["too-deep"]);
 }
 
@@ -135,13 +141,13 @@ fn a_file_cut_short_is_never_in_order() {
         (0..40).map(|part| whole.len() * part / 40).chain([whole.len() - 1, whole.len() - 2]).collect();
     let names: Vec<String> = cuts.iter().map(|cut| format!("cut-{cut}.json")).collect();
     for (cut, name) in cuts.iter().zip(&names) {
-        shop.write(name, &whole.as_bytes()[..*cut]);
+        shop.put(name, &whole.as_bytes()[..*cut]);
     }
     let files: Vec<&str> = names.iter().map(String::as_str).collect();
     let ran = shop.verify(&[&files[..], &["--record", "job.yaml"]].concat()).exits(3);
     assert_eq!(ran.out.matches("NOT TO BE RELIED ON  “").count(), cuts.len(), "{}", ran.out);
     // A disk that filled up leaves zeros where the rest should be.
-    shop.write("zeros.json", [&whole.as_bytes()[..4000], &vec![0; whole.len() - 4000]].concat());
+    shop.put("zeros.json", [&whole.as_bytes()[..4000], &vec![0; whole.len() - 4000]].concat());
     shop.verify(&["zeros.json"]).exits(3);
 }
 
@@ -200,7 +206,7 @@ fn every_kind_of_damage_has_its_own_code() {
         ),
     ];
     for (code, bytes) in cases {
-        shop.write("bad.json", bytes);
+        shop.put("bad.json", bytes);
         let ran = shop.verify(&["bad.json", "--record", "job.yaml"]).exits(3).says(&["NOT TO BE RELIED ON"]);
         assert!(ran.codes().contains(&code.to_owned()), "{code}: {ran:?}");
     }
@@ -211,7 +217,7 @@ fn every_kind_of_damage_has_its_own_code() {
 #[test]
 fn judging_again_needs_the_packs_that_judged() {
     let shop = signed();
-    shop.write("north.yaml", common::local_pack("county-north", "supervisor"));
+    shop.put("north.yaml", common::local_pack("county-north", "supervisor"));
     let verify = [FILE, "--record", "job.yaml", "--pack", "north.yaml"];
     shop.verify(&verify).exits(1).names(&["not-rejudged"]).says(&["In order. Do not start the pump."]);
     shop.verify(&[&verify[..], &["--rejudge"]].concat())
@@ -322,13 +328,13 @@ fn the_owners_words_are_in_every_form() {
 
 #[test]
 fn what_a_file_quotes_does_not_steer_the_terminal() {
-    let shop = ShopFolder::new();
+    let shop = Shop::new().in_folder();
     shop.sign(&[]).exits(0);
     let mut value: Value = serde_json::from_str(&shop.read("job.checklist.json")).unwrap();
     value["checklist"]["job"] = json!("HT-1\nother.json: may start");
     let (file, _) = canonical::file("f", &value).unwrap();
     let name = "odd\u{1b}[2K\u{202e}.json";
-    shop.write(name, &file);
+    shop.put(name, &file);
     let ran = shop.verify(&[name, "gone\u{7}.json", "--record", "job.yaml"]).exits(3);
     assert!(!ran.out.contains(['\u{1b}', '\u{202e}', '\u{7}']), "{:?}", ran.out);
     let ran = ran.says(&[

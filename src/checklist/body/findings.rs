@@ -26,7 +26,7 @@ use crate::vocabulary::Outcome;
 pub struct Findings {
     /// Broken, or not shown, gathered by subject and by what was shown.
     pub faults: Vec<FaultGroup>,
-    /// Met, gathered by what was seen, by fact and title.
+    /// Met, gathered by what was seen: by fact, and by the name of the rule.
     pub ruled_out: Vec<SeenFact>,
     /// Met, where what was compared says by itself what was looked for.
     #[serde(with = "super::joined")]
@@ -101,8 +101,13 @@ impl<'s> MetRules<'s> {
                 found.within.push(Within { name: &rule.name, of: rule.covers.word(), met });
             } else {
                 let places = with_met().filter(|_| others).map(|finding| place(&scene.place(finding)));
-                let (pack, of) = (pack.map(str::to_owned), places.collect());
-                found.titled.push((MetName { pack, title: title(scene, first), of }.to_string(), met));
+                let name = MetName {
+                    pack: pack.map(str::to_owned),
+                    rule: rule.name.to_string(),
+                    title: rule.title.to_string(),
+                    of: places.collect(),
+                };
+                found.titled.push((name.to_string(), met));
             }
         }
         found

@@ -22,23 +22,60 @@ fn parts(line: &str) -> (&str, Option<&str>) {
     line.split_once(' ').map_or((line, None), |(fact, said)| (fact, Some(said)))
 }
 
-fn written((facts, said): &SharedLine<'_>) -> String {
-    let facts = facts.join(BESIDE);
-    said.map_or_else(|| facts.clone(), |said| format!("{facts} {said}"))
+/// The text of a line. The room is made at once: a file has hundreds of lines.
+fn written(facts: &[&str], said: Option<&str>) -> String {
+    let of_facts = facts.iter().map(|fact| fact.len() + BESIDE.len()).sum::<usize>();
+    let mut line = String::with_capacity(of_facts + said.map_or(0, |said| said.len() + 1));
+    for (place, fact) in facts.iter().enumerate() {
+        line.push_str(if place == 0 { "" } else { BESIDE });
+        line.push_str(fact);
+    }
+    for part in said.into_iter().flat_map(|said| [" ", said]) {
+        line.push_str(part);
+    }
+    line
+}
+
+/// Whether a text is that of a line.
+fn is_written((facts, said): &SharedLine<'_>, text: &str) -> bool {
+    let mut rest = Some(text);
+    let mut strip = |part: &str| rest = rest.and_then(|rest| rest.strip_prefix(part));
+    for (place, fact) in facts.iter().enumerate() {
+        strip(if place == 0 { "" } else { BESIDE });
+        strip(fact);
+    }
+    for part in said.iter().flat_map(|said| [" ", *said]) {
+        strip(part);
+    }
+    rest == Some("")
+}
+
+/// Whether texts are those of lines, in their order.
+fn are_written(made: &[SharedLine<'_>], texts: &[String]) -> bool {
+    made.len() == texts.len() && made.iter().zip(texts).all(|(line, text)| is_written(line, text))
+}
+
+/// The texts of lines.
+fn texts(made: &[SharedLine<'_>]) -> Vec<String> {
+    made.iter().map(|(facts, said)| written(facts, *said)).collect()
 }
 
 /// Joins lines that stand beside one another, so that their order stays.
 pub(super) fn beside(lines: &[String]) -> Vec<String> {
+    texts(&joined_beside(lines))
+}
+
+fn joined_beside(lines: &[String]) -> Vec<SharedLine<'_>> {
     joined(lines, |made| made.len().saturating_sub(1))
 }
 
 /// Joins lines wherever they stand; the joined one stands in place of the first. Lines are in the order of their texts.
-fn anywhere(lines: &[String]) -> Vec<String> {
+fn anywhere(lines: &[String]) -> Vec<SharedLine<'_>> {
     joined(lines, |_| 0)
 }
 
 /// Joins each line to the first one made, from a place on, of which the same is said.
-fn joined(lines: &[String], from: impl Fn(&[SharedLine<'_>]) -> usize) -> Vec<String> {
+fn joined(lines: &[String], from: impl Fn(&[SharedLine<'_>]) -> usize) -> Vec<SharedLine<'_>> {
     let mut made: Vec<SharedLine<'_>> = Vec::with_capacity(lines.len());
     for (fact, said) in lines.iter().map(|line| parts(line)) {
         let reach = from(&made);
@@ -47,7 +84,7 @@ fn joined(lines: &[String], from: impl Fn(&[SharedLine<'_>]) -> usize) -> Vec<St
             None => made.push((vec![fact], said)),
         }
     }
-    made.iter().map(written).collect()
+    made
 }
 
 /// The lines of a joined one.
@@ -60,16 +97,14 @@ pub(super) fn each(line: &str) -> Vec<String> {
     }
     let (last, said) = parts(rest);
     facts.push(last);
-    facts.into_iter().map(|fact| written(&(vec![fact], said))).collect()
+    facts.into_iter().map(|fact| written(&[fact], said)).collect()
 }
 
-/// Lines of a file one by one; an error where they are not joined as they would be.
-pub(super) fn read<E: serde::de::Error>(
-    lines: &[String],
-    join: impl Fn(&[String]) -> Vec<String>,
-) -> Result<Vec<String>, E> {
+/// Lines of a file one by one, of those that were joined where they stood beside one another; an error where they are not
+/// joined as they would be.
+pub(super) fn read_beside<E: serde::de::Error>(lines: &[String]) -> Result<Vec<String>, E> {
     let found: Vec<String> = lines.iter().flat_map(|line| each(line)).collect();
-    if join(&found) == lines {
+    if are_written(&joined_beside(&found), lines) {
         Ok(found)
     } else {
         Err(E::custom("in `ruled_out`, facts of which the same is said stand apart"))
@@ -78,7 +113,8 @@ pub(super) fn read<E: serde::de::Error>(
 
 /// Writes values.
 pub(super) fn serialize<S: Serializer>(values: &ValueLines, into: S) -> Result<S::Ok, S::Error> {
-    let joined: BTreeMap<&str, Vec<String>> = values.iter().map(|(of, lines)| (of.as_str(), anywhere(lines))).collect();
+    let joined: BTreeMap<&str, Vec<String>> =
+        values.iter().map(|(of, lines)| (of.as_str(), texts(&anywhere(lines)))).collect();
     joined.serialize(into)
 }
 
@@ -88,7 +124,7 @@ pub(super) fn deserialize<'de, D: Deserializer<'de>>(from: D) -> Result<ValueLin
     for lines in values.values_mut() {
         let mut found: Vec<String> = lines.iter().flat_map(|line| each(line)).collect();
         found.sort();
-        if anywhere(&found) != *lines {
+        if !are_written(&anywhere(&found), lines) {
             return Err(D::Error::custom("in `values`, facts of which the same is said stand apart"));
         }
         *lines = found;
@@ -108,7 +144,7 @@ mod tests {
     fn what_is_joined_comes_apart_again() {
         let values =
             lines(&["a is true", "b 'x, y'", "c is true", "d", "e", "f ['x', 'y']", "g['z'] is true", "h 'x, y'"]);
-        let joined = anywhere(&values);
+        let joined = super::texts(&anywhere(&values));
         assert_eq!(joined, ["a, c, g['z'] is true", "b, h 'x, y'", "d", "e", "f ['x', 'y']"]);
         let mut apart: Vec<String> = joined.iter().flat_map(|line| each(line)).collect();
         apart.sort();
@@ -116,7 +152,7 @@ mod tests {
         let shown = lines(&[".x null", ".y null", ".z true", ".a null", ".b", ".c"]);
         let joined = beside(&shown);
         assert_eq!(joined, [".x, .y null", ".z true", ".a null", ".b", ".c"]);
-        assert_eq!(read::<serde_json::Error>(&joined, beside).unwrap(), shown);
+        assert_eq!(read_beside::<serde_json::Error>(&joined).unwrap(), shown);
     }
 
     /// What is signed has one form only.
@@ -127,6 +163,6 @@ mod tests {
             let text = serde_json::to_string(&values).unwrap();
             assert!(deserialize(&mut serde_json::Deserializer::from_str(&text)).is_err(), "{odd:?}");
         }
-        assert!(read::<serde_json::Error>(&lines(&["a true", "b true"]), beside).is_err());
+        assert!(read_beside::<serde_json::Error>(&lines(&["a true", "b true"])).is_err());
     }
 }

@@ -1,8 +1,8 @@
 //! Rules that are met, as they stand in a signed file.
 //!
 //! Where the comparisons of a rule say by themselves what was looked for, they stand as they are: values that are recorded,
-//! are what is asked for and lie within their bounds, by what they are values of ([`Values`]). Any other rule stands by its title under the fact
-//! that met it ([`SeenFact`]).
+//! are what is asked for and lie within their bounds, by what they are values of ([`Values`]). Any other rule stands by its name
+//! and title under the fact that met it ([`SeenFact`]).
 //!
 //! Keys of a signed file are ASCII, and a fact's value is the record's own text; so each gathering is a list that begins
 //! with fact and value. This module must not know findings or signatures.
@@ -19,17 +19,17 @@ use crate::checklist::evidence::{AskedText, MetLine, asks, quoted};
 
 /// Between the title of a rule and the places of the subjects that met it, where other subjects did not.
 const OF: &str = " @ ";
-/// Between the name of a pack and the title.
+/// Between the name of a rule and its title.
 const BEHIND: &str = ": ";
 
 /// A fact with its values, and the rules that it met: in a file `[FACT VALUE, RULE...]`, where a rule is
-/// `[TITLE, ASKED, LINE...]`, without ASKED where nothing was asked of the fact, or its title alone.
+/// `[NAME, ASKED, LINE...]`, without ASKED where nothing was asked of the fact, or its name alone.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SeenFact {
     /// `FACT VALUE`; a computed figure stands without its value, which the list of figures gives.
     pub fact: String,
-    /// Of each rule its title as [`MetName`] writes it; then what was asked of the fact, and a whole line for each further
-    /// one. Nothing follows the title where the rule spells out in its own words what it asks.
+    /// Of each rule its name as [`MetName`] writes it; then what was asked of the fact, and a whole line for each further
+    /// one. Nothing follows the name where the rule spells out in its own words what it asks.
     pub rules: Vec<Vec<String>>,
 }
 
@@ -87,13 +87,15 @@ pub struct MetPart {
     pub shown: Vec<String>,
 }
 
-/// The name of a rule among those that are met: its title, behind the name of its pack where that is not the first, and
-/// before the places of its subjects where others did not meet it. A title that could be taken for any of that stands in
-/// single quotes.
+/// The name of a rule among those that are met: by which it is found in its pack, behind the name of the pack where that is
+/// not the first; then its title, for people, and the places of its subjects where others did not meet it. A title that could
+/// be read as going on stands in single quotes.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct MetName {
     /// The pack, where it is not the first.
     pub pack: Option<String>,
+    /// The rule's name in its pack.
+    pub rule: String,
     /// The rule's title.
     pub title: String,
     /// The places of the subjects that met it, where others did not.
@@ -103,11 +105,8 @@ pub struct MetName {
 impl MetName {
     /// Reads a name; `None` where the text is not written as a name would be.
     pub fn read(text: &str) -> Option<Self> {
-        let is_bare = |rest: &&str| !rest.starts_with('\'');
-        let (pack, rest) = match Some(text).filter(is_bare).and_then(|text| text.split_once(BEHIND)) {
-            Some((pack, rest)) => (Some(pack.to_owned()), rest),
-            None => (None, text),
-        };
+        let (code, rest) = text.split_once(BEHIND)?;
+        let (pack, rule) = code.split_once('/').map_or((None, code), |(pack, rule)| (Some(pack.to_owned()), rule));
         let (title, places) = if let Some(inner) = rest.strip_prefix('\'') {
             // The quote that closes it is the first one that does not stand twice.
             let twos = |place: usize| inner.get(place..).is_some_and(|rest| rest.starts_with("''"));
@@ -121,21 +120,22 @@ impl MetName {
             (rest.get(..end)?.to_owned(), rest.get(end..)?)
         };
         let of = places.strip_prefix(OF).into_iter().flat_map(|places| places.split(' ')).map(str::to_owned).collect();
-        let name = Self { pack, title, of };
+        let name = Self { pack, rule: rule.to_owned(), title, of };
         let is_place = |place: &String| !place.is_empty();
-        (name.of.iter().all(is_place) && name.to_string() == text).then_some(name)
+        (!rule.is_empty() && name.of.iter().all(is_place) && name.to_string() == text).then_some(name)
     }
 }
 
 impl fmt::Display for MetName {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        if let Some(pack) = &self.pack {
-            write!(f, "{pack}{BEHIND}")?;
+        let Self { pack, rule, title, of } = self;
+        if let Some(pack) = pack {
+            write!(f, "{pack}/")?;
         }
-        let title = &self.title;
-        let is_plain = !title.starts_with('\'') && !title.ends_with(':') && !title.contains(BEHIND);
-        if is_plain && !title.contains(OF.trim_end()) { f.write_str(title) } else { f.write_str(&quoted(title)) }?;
-        if self.of.is_empty() { Ok(()) } else { write!(f, "{OF}{}", self.of.join(" ")) }
+        write!(f, "{rule}{BEHIND}")?;
+        let is_plain = !title.starts_with('\'') && !title.contains(OF.trim_end());
+        if is_plain { f.write_str(title) } else { f.write_str(&quoted(title)) }?;
+        if of.is_empty() { Ok(()) } else { write!(f, "{OF}{}", of.join(" ")) }
     }
 }
 
@@ -225,7 +225,8 @@ pub(super) fn gathered(rules: Vec<(String, Vec<MetLine>)>) -> Vec<SeenFact> {
 
 /// A fact, and what was asked of it.
 pub(super) fn line(fact: &str, asked: &str) -> String {
-    if asked.is_empty() { fact.to_owned() } else { format!("{fact} {asked}") }
+    // Joined at once, without the machinery of formats: a file has hundreds of lines.
+    if asked.is_empty() { fact.to_owned() } else { [fact, " ", asked].concat() }
 }
 
 impl Serialize for SeenFact {
@@ -263,7 +264,7 @@ impl<'de> Deserialize<'de> for SeenFact {
                         rule.push(if asks { parts.next().unwrap_or_default() } else { String::new() });
                     }
                     let more: Vec<String> = parts.collect();
-                    rule.extend(joined::read(&more, joined::beside)?);
+                    rule.extend(joined::read_beside(&more)?);
                     rules.push(rule);
                 }
                 Ok(SeenFact { fact, rules })

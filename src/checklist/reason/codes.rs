@@ -36,8 +36,6 @@ impl Reason {
             Self::ClockSetBack { .. } => Code::ChecklistClockSetBack,
             Self::OtherShop { .. } => Code::ChecklistOtherShop,
             Self::Key { fault, .. } => fault.code(),
-            Self::OtherHoldPoint { .. } => Code::ChecklistOtherHoldPoint,
-            Self::OtherJob { .. } => Code::ChecklistOtherJob,
             Self::RecordChanged(_) => Code::ChecklistRecordChanged,
             Self::RecordEarlier(_) => Code::ChecklistRecordEarlier,
             Self::RecordGoneOn { .. } => Code::ChecklistRecordGoneOn,
@@ -71,6 +69,7 @@ impl Reason {
             Self::ShopChanged(_) => Code::ChecklistShopChanged,
             Self::ShopNotGiven { .. } => Code::ChecklistShopNotGiven,
             Self::NotNow { .. } => Code::ChecklistNotNow,
+            Self::NotMeant(reason) => reason.code(),
             Self::OfPermit(reason) => reason.code(),
             Self::OfTrust(reason) => reason.code(),
         }

@@ -43,8 +43,7 @@ impl Reason {
             Self::KeyRevokedSince { borne_out: None, .. } => {
                 "do not rely on it alone; look for a second person's signature from before"
             }
-            Self::OtherHoldPoint { .. }
-            | Self::OtherJob { .. }
+            Self::NotMeant(_)
             | Self::OtherShop { .. }
             | Self::LinkNotGiven { .. }
             | Self::JudgedAhead { .. }
@@ -117,8 +116,6 @@ impl Reason {
                 "set this machine's clock right; if it once showed a time that was wrong, an owner sets that aside in the next version of the trust file"
             }
             Self::OtherShop { .. } => "give the trust file of the shop whose checklist it is",
-            Self::OtherHoldPoint { .. } => "find the checklist of this hold point",
-            Self::OtherJob { .. } => "find the checklist of this job",
             Self::RecordChanged(_) => {
                 "find the checklist of this record, or judge and sign the record as it now stands"
             }
@@ -161,6 +158,7 @@ impl Reason {
             Self::ShopNotGiven { .. } => "give the shop file as it stands now with --shop",
             Self::RecordNotGiven { .. } => "give the record as it stands now with --record",
             Self::NotNow { .. } => "leave --at out to ask for now",
+            Self::NotMeant(reason) => reason.help(),
             Self::OfPermit(reason) => reason.help(),
             Self::OfTrust(reason) => return reason.help(),
         })

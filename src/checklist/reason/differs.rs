@@ -152,13 +152,13 @@ pub enum FindingDiffers {
     },
     /// A rule that one of the two does not have as met.
     NotMet {
-        /// Its title.
-        title: String,
+        /// Its name and title, as the file has them.
+        rule: String,
     },
     /// A rule that was met by something else.
     MetOtherwise {
-        /// Its title.
-        title: String,
+        /// Its name and title, as the file has them.
+        rule: String,
     },
     /// The values of a sort of subject.
     Values {
@@ -192,8 +192,8 @@ impl fmt::Display for FindingDiffers {
         match self {
             Self::Fault { rule, of } => write!(f, "`{rule}` of {of}"),
             Self::Gathered { fact } => write!(f, "what met the rules is gathered otherwise at `{fact}`"),
-            Self::NotMet { title } => write!(f, "`{title}` is not met"),
-            Self::MetOtherwise { title } => write!(f, "`{title}` is met otherwise"),
+            Self::NotMet { rule } => write!(f, "`{rule}` is not met"),
+            Self::MetOtherwise { rule } => write!(f, "`{rule}` is met otherwise"),
             Self::Values { of } => write!(f, "values of `{of}`"),
             Self::Value { of, fact } => write!(f, "`{fact}` of {of}"),
         }

@@ -244,3 +244,9 @@ impl From<TrustReason> for Reason {
         Self::OfTrust(reason)
     }
 }
+
+impl From<TrustFlaw> for Reason {
+    fn from(flaw: TrustFlaw) -> Self {
+        TrustReason::Unsound(flaw).into()
+    }
+}

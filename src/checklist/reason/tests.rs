@@ -105,8 +105,6 @@ fn all() -> Vec<Reason> {
         Reason::ClockSetBack { .. } => Reason::ClockSetBack { at: at(), seen: at() },
         Reason::OtherShop { .. } => Reason::OtherShop { found: found(), due: due() },
         Reason::Key { .. } => Reason::Key { who: who(), fault: KeyFault::Weak },
-        Reason::OtherHoldPoint { .. } => Reason::OtherHoldPoint { found: found(), due: HoldPoint::default() },
-        Reason::OtherJob { .. } => Reason::OtherJob { found: found(), due: due() },
         Reason::RecordTwice { .. } => Reason::RecordTwice { job: text(), names: [text(), text()] },
         Reason::ShopChanged(_) => Reason::ShopChanged(ShopDiffers::Head),
         Reason::ShopNotGiven { .. } => Reason::ShopNotGiven { name: text() },
@@ -140,6 +138,9 @@ fn all() -> Vec<Reason> {
         Reason::Lapsed { .. } => Reason::Lapsed { until: at() },
         Reason::RecordNotGiven { .. } => Reason::RecordNotGiven { job: text(), others: false },
         Reason::NotNow { .. } => Reason::NotNow { at: at() },
+        Reason::NotMeant(NotMeant::Job { .. }) => NotMeant::Job { found: found(), due: due() }.into(),
+        Reason::NotMeant(NotMeant::HoldPoint { .. }) => NotMeant::HoldPoint { found: found(), due: HoldPoint::default() }.into(),
+        Reason::NotMeant(NotMeant::Assemblies { .. }) => NotMeant::Assemblies { due: vec![due()], covered: Vec::new() }.into(),
         Reason::OfPermit(_) => Reason::OfPermit(PermitReason::NotNeeded),
         Reason::OfTrust(_) => Reason::OfTrust(TrustReason::Unpinned),
     };
@@ -224,7 +225,7 @@ fn inner() -> Vec<String> {
         JudgedDiffers::Verdict { .. } => JudgedDiffers::Verdict { found: text(), due: "HOLD" },
         JudgedDiffers::Assemblies => JudgedDiffers::Assemblies,
         JudgedDiffers::Figure(_) => JudgedDiffers::Figure(text()),
-        JudgedDiffers::Finding(_) => JudgedDiffers::Finding(FindingDiffers::NotMet { title: text() }),
+        JudgedDiffers::Finding(_) => JudgedDiffers::Finding(FindingDiffers::NotMet { rule: text() }),
         JudgedDiffers::Until(_) => JudgedDiffers::Until(Some(instant())),
     };
     let elsewhere = one_of_each! { PermittedElsewhere:

@@ -5,7 +5,6 @@
 use std::borrow::Cow;
 use std::fmt;
 
-use super::{Reason, TrustReason};
 use crate::units::{Instant, ZoneError};
 use crate::vocabulary::{NameFault, Role};
 
@@ -335,11 +334,5 @@ impl TrustFlaw {
                 "have the safety officer approve it anew with `fillward trust approve`; an approval also ends where a draft with another one in its place was taken for the version in force"
             }
         })
-    }
-}
-
-impl From<TrustFlaw> for Reason {
-    fn from(flaw: TrustFlaw) -> Self {
-        Self::OfTrust(TrustReason::Unsound(flaw))
     }
 }

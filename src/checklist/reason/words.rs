@@ -107,10 +107,6 @@ impl Reason {
                 )
             }
             Self::Key { who, fault } => format!("the key of {who}: {fault}"),
-            Self::OtherHoldPoint { found, due } => {
-                format!("the checklist is for the hold point `{found}`, not `{}`", due.word())
-            }
-            Self::OtherJob { found, due } => format!("the checklist is for the job `{found}`, not `{due}`"),
             Self::RecordChanged(first) => {
                 format!("it is not of the record given, which is another than was judged{first}")
             }
@@ -205,6 +201,7 @@ impl Reason {
             Self::NotNow { at } => {
                 format!("what was asked is how it stood at {at}, not how it stands now", at = at.to_record_text())
             }
+            Self::NotMeant(misfit) => misfit.to_string(),
             Self::OfPermit(reason) => reason.sentence(),
             Self::OfTrust(reason) => reason.sentence(),
         }

@@ -10,6 +10,7 @@ use super::unsound::{Found, of_pack, place};
 use crate::checklist::jws::{Seal, instant};
 use crate::checklist::packs::is_digest;
 use crate::checklist::reason::TrustFlaw;
+use crate::checklist::schemas;
 use crate::document::{Code, Document, Fault, Faults, Schema};
 use crate::units::{Instant, Zone};
 use crate::vocabulary::Role;
@@ -17,13 +18,7 @@ use crate::vocabulary::Role;
 /// The format of this edition.
 pub const FORMAT: &str = "fillward-trust/1";
 
-const SCHEMA: &str = include_str!("../../../schemas/trust.schema.json");
-static COMPILED: LazyLock<Option<Schema>> = LazyLock::new(|| Schema::compile(SCHEMA).ok());
-
-/// The text of the published schema of trust files.
-pub fn schema() -> &'static str {
-    SCHEMA
-}
+static COMPILED: LazyLock<Option<Schema>> = LazyLock::new(|| Schema::compile(schemas::TRUST).ok());
 
 /// Who may sign, and which packs are approved.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]

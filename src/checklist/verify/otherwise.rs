@@ -113,12 +113,12 @@ impl<'c> Comparing<'c> {
         for pair in pairs(then, now) {
             let (found, due) = pair.map_err(gathered)?;
             self.line(&found.fact, &due.fact, None).ok_or_else(|| gathered(due))?;
-            let title = |rule: &Vec<String>| rule.first().cloned().unwrap_or_default();
+            let name = |rule: &Vec<String>| rule.first().cloned().unwrap_or_default();
             for pair in pairs(&found.rules, &due.rules) {
-                let (found_rule, due_rule) = pair.map_err(|rule| FindingDiffers::NotMet { title: title(rule) })?;
-                let otherwise = || FindingDiffers::MetOtherwise { title: title(due_rule) };
-                if title(found_rule) != title(due_rule) {
-                    return Err(FindingDiffers::NotMet { title: title(found_rule) });
+                let (found_rule, due_rule) = pair.map_err(|rule| FindingDiffers::NotMet { rule: name(rule) })?;
+                let otherwise = || FindingDiffers::MetOtherwise { rule: name(due_rule) };
+                if name(found_rule) != name(due_rule) {
+                    return Err(FindingDiffers::NotMet { rule: name(found_rule) });
                 }
                 // The first thing that was asked stands behind the fact; any further line stands whole.
                 let whole = |fact: &str, rule: &[String]| -> Vec<String> {

@@ -5,13 +5,16 @@
 use std::collections::BTreeSet;
 
 use super::{Question, Verification};
-use crate::checklist::body::{ChecklistBody, Instants};
+use crate::checklist::body::{ChecklistBody, Instants, RECORD_INSIDE};
 use crate::checklist::chain;
 use crate::checklist::changes::{FactChange, Kept, changes};
-use crate::checklist::reason::{EntryName, Reason, RecordDiffers, SelfContradiction, ShopDiffers, TextsDiffer};
+use crate::checklist::reason::{
+    EntryName, NotMeant, Reason, RecordDiffers, SelfContradiction, ShopDiffers, TextsDiffer,
+};
 use crate::document::{Content, Document, Faults, without_mark};
 use crate::record::shop::{self, Shop};
 use crate::record::{self, Job};
+use crate::vocabulary::names_one_thing;
 
 /// The records as they stand now, that a checklist is held against.
 #[derive(Debug, Clone, Copy)]
@@ -33,6 +36,8 @@ pub struct Present {
     pub job: Option<String>,
     /// The bytes, without a byte order mark.
     pub bytes: Vec<u8>,
+    /// Whether both readers have read them, and read them alike.
+    is_read: bool,
 }
 
 impl Present {
@@ -42,11 +47,25 @@ impl Present {
         let job = document.as_ref().and_then(number_of).map(str::to_owned);
         let mark = bytes.len() - without_mark(&bytes).len();
         bytes.drain(..mark);
-        Self { job, name: name.to_owned(), bytes }
+        Self { job, name: name.to_owned(), bytes, is_read: document.is_some() }
     }
 }
 
 impl<'a> Records<'a> {
+    /// Reads the record inside a checklist. Where one that was given has the same bytes they have been read, and the second
+    /// reader is not asked again.
+    ///
+    /// # Errors
+    /// The faults of the text.
+    pub(super) fn read_inside(self, body: &ChecklistBody) -> Result<Document, Faults> {
+        let text = body.inputs.record.text.as_bytes();
+        let given = if let Self::Of(several) = self { several } else { &[] };
+        if given.iter().any(|record| record.is_read && record.bytes == text) {
+            return Document::read_again(RECORD_INSIDE, text);
+        }
+        Document::read(RECORD_INSIDE, text)
+    }
+
     /// The record of a checklist: that of its job, of which there must not be two that differ, or an old one beside it would
     /// hide that the present one was changed. A lone record whose number cannot be read is taken for the one that was meant.
     ///
@@ -79,11 +98,17 @@ pub(super) fn check(
     question: &Question<'_>,
     report: &mut Verification,
 ) {
-    if let Some(due) = question.job.filter(|due| *due != body.job) {
-        report.bars.push(Reason::OtherJob { found: body.job.clone(), due: due.to_owned() });
+    if let Some(due) = question.meant.job.filter(|due| *due != body.job) {
+        report.bars.push(NotMeant::Job { found: body.job.clone(), due: due.to_owned() }.into());
     }
-    if let Some(due) = question.point.filter(|due| Some(*due) != body.point()) {
-        report.bars.push(Reason::OtherHoldPoint { found: body.hold_point.clone(), due });
+    if let Some(due) = question.meant.point.filter(|due| Some(*due) != body.point()) {
+        report.bars.push(NotMeant::HoldPoint { found: body.hold_point.clone(), due }.into());
+    }
+    let covers = |due: &String| body.marks().any(|mark| names_one_thing(mark, due));
+    let others: Vec<String> = question.meant.assemblies.iter().filter(|due| !covers(due)).cloned().collect();
+    if !others.is_empty() {
+        let covered = body.marks().map(str::to_owned).collect();
+        report.bars.push(NotMeant::Assemblies { due: others, covered }.into());
     }
     let present = question.records.of(body);
     // The digest of the text inside has been held against the digest that the body states.
@@ -155,7 +180,7 @@ fn shop_file(
     let Some(shop) = question.shop else { return Some(Reason::ShopNotGiven { name: part.name.clone() }) };
     // Without these it is said elsewhere that the record could not be judged again.
     let (instants, packs, judged) = (instants?, question.packs?.set, record?.as_ref().ok()?);
-    let written = Document::read("the record in the checklist", body.inputs.record.text.as_bytes()).ok()?;
+    let written = question.records.read_inside(body).ok()?;
     let made = shop::expand(written, Some(shop), packs, &instants.zone, instants.judged_at);
     Some(Reason::ShopChanged(match made {
         Ok(made) if made.document.to_json() == judged.to_json() => return None,
@@ -194,5 +219,21 @@ fn job_number(body: &ChecklistBody, record: &Result<Document, Faults>, report: &
     let found = record.as_ref().ok().and_then(number_of);
     if found != Some(body.job.as_str()) {
         report.faults.push(SelfContradiction::OtherJob { found: found.map(str::to_owned) }.into());
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Of a record that was given the second reading counts for the text inside; of one that the readers differ about, or that
+    /// one of them refuses, nothing does.
+    #[test]
+    fn only_what_both_readers_take_counts_as_read() {
+        for (text, is_read) in
+            [("job: H-7\n", true), ("\u{feff}job: H-7", true), ("job: 010\n", false), ("job: &a H-7\n", false)]
+        {
+            assert_eq!(Present::of("record.yaml", text.as_bytes().to_vec()).is_read, is_read, "{text:?}");
+        }
     }
 }

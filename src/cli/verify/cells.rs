@@ -5,6 +5,7 @@ use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::packs::PackPart;
 use fillward::checklist::verify::{CheckedSignature, Otherwise};
 use fillward::desk::{Answer, CHECKLIST_ENDING, HeldBy, Verified};
+use fillward::document::Code;
 use fillward::vocabulary::shown;
 use miette::Diagnostic as _;
 
@@ -67,6 +68,11 @@ fn code(failure: &Failure) -> Vec<String> {
     failure.code().map(|code| code.to_string()).into_iter().collect()
 }
 
+/// A code as the table has it: of a checklist everything is.
+pub(super) fn short(code: Code) -> &'static str {
+    code.word().trim_start_matches("checklist/")
+}
+
 /// The heads of the table.
 pub(super) const TABLE_COLUMNS: [&str; 6] = ["file", "job", "hold point", "checked", "signed by", "why"];
 
@@ -90,15 +96,29 @@ pub(super) fn table_cells((path, row): &OverviewRow) -> Vec<String> {
 
 /// What speaks against a file, or what held its job: the first, and how many more there are.
 fn why(verified: &Verified) -> String {
-    // Which pack a rule is of stands in the other forms.
-    let name = |held: HeldBy| held.rule.rsplit('/').next().unwrap_or_default().to_owned();
-    let held: Vec<String> = verified.held_by().into_iter().map(name).collect();
-    let all = if verified.answer.is_in_order() && !held.is_empty() { held } else { against(verified) };
+    let all = if is_told_by_rules(verified) {
+        // Which pack a rule is of stands in the other forms.
+        let name = |held: HeldBy| held.rule.rsplit('/').next().unwrap_or_default().to_owned();
+        verified.held_by().into_iter().map(name).collect()
+    } else {
+        against(verified)
+    };
     match all.split_first() {
         None => String::new(),
         Some((first, [])) => first.clone(),
         Some((first, more)) => format!("{first} +{}", more.len()),
     }
+}
+
+/// Whether the table says of a file what held its job, rather than what stands against the file.
+fn is_told_by_rules(verified: &Verified) -> bool {
+    verified.answer.is_in_order() && !verified.held_by().is_empty()
+}
+
+/// The code that a row of the table names, if it names one.
+pub(super) fn told_code((_, row): &OverviewRow) -> Option<Code> {
+    let verified = row.as_ref().ok().filter(|verified| !is_told_by_rules(verified))?;
+    codes(verified).into_iter().next()
 }
 
 /// The state by which the table gathers files.
@@ -179,14 +199,18 @@ fn signed_at(verified: &Verified) -> Vec<String> {
     signers(verified, at)
 }
 
-/// The codes of what stands against it; of an old file those that say more than that it is old.
+/// What stands against a file, by the short words of its codes.
 fn against(verified: &Verified) -> Vec<String> {
+    codes(verified).into_iter().map(|code| short(code).to_owned()).collect()
+}
+
+/// The codes of what stands against it; of an old file those that say more than that it is old.
+fn codes(verified: &Verified) -> Vec<Code> {
     let is_old = verified.answer == Answer::Old;
-    let mut codes: Vec<String> = Vec::new();
+    let mut codes: Vec<Code> = Vec::new();
     for reason in verified.report.reasons().filter(|reason| !(is_old && reason.is_of_age())) {
-        let code = reason.code().word().trim_start_matches("checklist/").to_owned();
-        if !codes.contains(&code) {
-            codes.push(code);
+        if !codes.contains(&reason.code()) {
+            codes.push(reason.code());
         }
     }
     codes

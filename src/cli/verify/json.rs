@@ -175,8 +175,8 @@ pub(super) fn json(seen: &SeenOnce, trust: &Trust, at: &str, chosen: bool) -> Re
     if overview.not_verified > 0 {
         totals.push(Count { of: NOT_VERIFIED, files: overview.not_verified });
     }
-    if overview.copies > 0 {
-        totals.push(Count { of: COPY, files: overview.copies });
+    if !overview.copies.is_empty() {
+        totals.push(Count { of: COPY, files: overview.copies.len() });
     }
     let out = Out {
         verification: FORMAT,
@@ -190,7 +190,7 @@ pub(super) fn json(seen: &SeenOnce, trust: &Trust, at: &str, chosen: bool) -> Re
             taken_at_its_word: !trust.is_pinned(),
         },
         totals,
-        held_by: overview.rules.iter().map(|(of, files)| Count { of, files: *files }).collect(),
+        held_by: overview.rules.iter().map(|held| Count { of: &held.rule, files: held.files }).collect(),
         files: rows.iter().map(file).collect(),
         several: seen.several.iter().map(several).collect(),
         not_looked_at: seen.others.iter().map(|path| path.display().to_string()).collect(),

@@ -1,6 +1,6 @@
 //! Which files a command means: those that are named, and all of a kind in folders that are named.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use fillward::desk::Storage as _;
 use fillward::desk::world::{Listing, LookIn};
@@ -10,6 +10,12 @@ use super::super::files::DiskFiles;
 
 /// How the names of records and packs end.
 pub(crate) const RECORD: &str = ".yaml";
+
+/// Whether a file that is not called as records are may be one: `job.yml`, `JOB.YAML`, `job.yaml.txt`.
+pub(crate) fn may_be_a_record(path: &Path) -> bool {
+    let name = path.to_string_lossy().to_ascii_lowercase();
+    [".yaml", ".yml"].iter().any(|ending| name.contains(ending))
+}
 
 /// The files that are named, and those in the folders that are named.
 ///

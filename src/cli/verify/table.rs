@@ -1,17 +1,18 @@
 //! Many verified files as a table: what is not in order first, a line a file; of the rest a state with many files is
-//! counted; then the totals.
+//! counted; then the totals, with what every rule and every code that was named means.
 //!
 //! A line is never wider than the terminal, and a file never takes two: what does not fit is cut, since `csv` and `json` have
 //! it whole. Names are cut in the middle, for folders and numbers tell them apart at both ends.
 
+use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
 use super::super::output::hanging;
-use super::cells::{TABLE_COLUMNS, group, table_cells};
+use super::cells::{TABLE_COLUMNS, group, short, table_cells, told_code};
 use super::overview::{Overview, OverviewRow, SeenOnce};
 use fillward::desk::Answer;
+use fillward::document::Code;
 use fillward::document::prose::held_in;
-use fillward::vocabulary::shown;
 use textwrap::core::display_width;
 
 /// Blanks between columns.
@@ -76,9 +77,12 @@ pub(super) fn table(seen: &SeenOnce, width: usize) -> String {
     let overview = Overview::of(&seen.rows);
     out.push('\n');
     out.push_str(&whole(&overview.line(seen.rows.len()), width));
-    for (rule, count) in &overview.rules {
-        out.push_str(&whole(&format!("  held by {}: {count}", shown(rule)), width));
+    overview.rules.iter().for_each(|held| out.push_str(&whole(&format!("  {held}"), width)));
+    let told: BTreeSet<Code> = listed().flat_map(|group| group.rows.iter().filter_map(|row| told_code(row))).collect();
+    for code in told {
+        out.push_str(&whole(&format!("  {}: {}", short(code), code.page()), width));
     }
+    overview.copies_named().iter().for_each(|line| out.push_str(&whole(line, width)));
     seen.remarks().iter().for_each(|line| out.push_str(&whole(line, width)));
     out
 }

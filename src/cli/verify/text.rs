@@ -8,7 +8,7 @@ use fillward::checklist::filled::Filled;
 use fillward::checklist::packs::PackPart;
 use fillward::checklist::verify::{CheckedSignature, Otherwise, Verification};
 use fillward::checklist::{Reason, TrustReason};
-use fillward::desk::{Answer, Verified};
+use fillward::desk::{Answer, PermitLine, Verified};
 use fillward::document::prose::capital;
 use fillward::engine::Aims;
 use fillward::explain;
@@ -16,8 +16,7 @@ use fillward::units::Zone;
 use fillward::vocabulary::{HoldPoint, quoted, shown};
 use miette::Diagnostic as _;
 
-use super::super::output::named;
-use super::super::permit;
+use super::super::output::{named, signer_name};
 use super::overview::{Overview, SeenOnce};
 
 /// All files, and what they come to where there are several.
@@ -37,8 +36,11 @@ pub(super) fn text(seen: &SeenOnce) -> String {
     if rows.len() > 1 {
         let overview = Overview::of(rows);
         let _ = writeln!(text, "\n{}", overview.line(rows.len()));
-        for (rule, count) in &overview.rules {
-            let _ = writeln!(text, "  held by {}: {count}", shown(rule));
+        for held in &overview.rules {
+            let _ = writeln!(text, "  {held}");
+        }
+        for line in overview.copies_named() {
+            let _ = writeln!(text, "{line}");
         }
     }
     for line in seen.remarks() {
@@ -73,6 +75,9 @@ fn say(text: &mut String, path: &Path, verified: &Verified) {
         Answer::Doubtful => "NOT TO BE RELIED ON".to_owned(),
     };
     let _ = writeln!(text, "{words}  {}", named(path));
+    if *answer == Answer::Doubtful {
+        let _ = writeln!(text, "  {stop}");
+    }
     if let Some(body) = &report.body {
         let _ = writeln!(
             text,
@@ -110,7 +115,7 @@ fn say(text: &mut String, path: &Path, verified: &Verified) {
             let _ = writeln!(text, "  held by {}: {} ({})", shown(&held.rule), shown(&held.title), shown(&subjects));
         }
         for line in permits {
-            permit::describe(text, line);
+            permit_line(text, line);
         }
     }
     if *answer == Answer::MayStart {
@@ -130,17 +135,17 @@ fn say(text: &mut String, path: &Path, verified: &Verified) {
         let what = if report.otherwise.is_empty() { "findings" } else { "verdict, and with other figures" };
         let _ = writeln!(text, "  checked again with the same {what}");
     }
-    for line in worked_out(report) {
+    for line in worked_out(&report.otherwise) {
         let _ = writeln!(text, "  {}", shown(&line));
     }
 }
 
 /// Each value that another edition or build had worked out otherwise.
-fn worked_out(report: &Verification) -> impl Iterator<Item = String> + '_ {
+pub(crate) fn worked_out(otherwise: &[Otherwise]) -> impl Iterator<Item = String> + '_ {
     let line = |Otherwise { place, then, now, by }: &Otherwise| {
         format!("worked out otherwise by {by}: {place} was {then}, and is {now}")
     };
-    report.otherwise.iter().map(line)
+    otherwise.iter().map(line)
 }
 
 /// What a file is worth by itself, as the first lines of a page about it: the head, what speaks against it or against whose
@@ -157,7 +162,7 @@ pub(crate) fn worth(Verified { answer, report, .. }: &Verified) -> Vec<String> {
     let of_trust = report.bars.iter().filter(|bar| bar.leaves_open_whose() || bar.is_of_memory());
     let reasons = report.faults.iter().chain(of_trust).map(ToString::to_string);
     let first = std::iter::once(head.to_owned()).chain(reasons).collect::<Vec<_>>().join("; ");
-    std::iter::once(first).chain(worked_out(report)).collect()
+    std::iter::once(first).chain(worked_out(&report.otherwise)).collect()
 }
 
 /// What is told where work may go on.
@@ -190,4 +195,23 @@ pub(crate) fn assemblies(text: &mut String, head: &str, filled: &[Filled]) {
     for (place, filled) in filled.iter().enumerate() {
         let _ = writeln!(text, "    {}. {}", place + 1, filled.in_words());
     }
+}
+
+/// The words before what a permit was given for.
+pub(crate) const COVERS: &str = "covers the fill of";
+
+/// A permit as people read it: what stays broken, who lets it pass, for whom, why and until when.
+pub(crate) fn permit_line(text: &mut String, permit: &PermitLine) {
+    let PermitLine { code, body, by, asker_signed, asked_at: _, signed: _ } = permit;
+    let _ = writeln!(text, "  broken, permitted: {} of {}", shown(code), quoted(&body.subject_words()));
+    assemblies(text, COVERS, &body.filled);
+    let _ = writeln!(
+        text,
+        "    by {}, asked by {}{}, until {}: {}",
+        shown(&by.as_ref().map_or_else(|| "nobody".to_owned(), signer_name)),
+        shown(&body.asked_by),
+        if *asker_signed { ", who signed too" } else { ", who has not signed" },
+        body.until,
+        shown(&body.reason)
+    );
 }

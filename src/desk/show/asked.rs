@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use crate::checklist::body::{AskedByRule, asked_by_rules};
 use crate::checklist::evidence::{EvidenceLine, WrittenOrigin};
 use crate::engine::{Judgement, Scene};
-use crate::pack::condition::{Base, Factor, Offset};
+use crate::pack::sides::{Base, Factor, Offset};
 use crate::pack::{Condition, Leaf, LimitId, PackSet, Rule, Term};
 use crate::units::Quantity;
 

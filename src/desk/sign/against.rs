@@ -4,7 +4,7 @@ use crate::checklist::Reason;
 use crate::checklist::chain::Links;
 use crate::checklist::packs::Packs;
 use crate::checklist::trust::Trust;
-use crate::checklist::verify::{Question, Records, Verification};
+use crate::checklist::verify::{Intended, Question, Records, Verification};
 use crate::document::Content;
 use crate::record::shop::Shop;
 use crate::units::Instant;
@@ -31,8 +31,7 @@ pub(super) fn question<'a>(
         at,
         present: None,
         chosen: false,
-        job: None,
-        point: None,
+        meant: Intended::default(),
         records,
         shop,
         old_edition: false,

@@ -4,14 +4,18 @@
 
 use std::path::PathBuf;
 
+use super::against::name_of;
 use super::shop_changes::ShopChanges;
+use crate::checklist::Reason;
 use crate::checklist::body::ChecklistBody;
 use crate::checklist::changes::FactChange;
-use crate::checklist::verify::CheckedSignature;
+use crate::checklist::trust::Trust;
+use crate::checklist::verify::{CheckedSignature, Otherwise};
 use crate::desk::Passage;
 use crate::desk::permit_line::PermitLine;
 use crate::desk::world::NamedBytes;
 use crate::explain::Summary;
+use crate::record::shop::Shop;
 use crate::units::{Instant, Zone};
 
 /// A first signature that is asked for.
@@ -76,6 +80,8 @@ pub struct Proposal {
     pub witness: bool,
     /// Other checklists of the same job, hold point and assembly that are here already, the last one at the end.
     pub here: Vec<OtherChecklist>,
+    /// What another edition or build had worked out otherwise, where the checklist is one that was signed before.
+    pub otherwise: Vec<Otherwise>,
 }
 
 /// Another checklist of the same job, hold point and assembly.
@@ -90,8 +96,39 @@ pub struct OtherChecklist {
 }
 
 impl Proposal {
+    /// What a first signature is given for: a body with the zone of its shop and its counts, the trust that looks at its
+    /// permits, the shop file, and the other checklists of its job that are here.
+    pub(super) fn new(
+        (body, zone): (ChecklistBody, Zone),
+        summary: Summary,
+        (trust, shop): (&Trust, Option<&Shop>),
+        here: Vec<OtherChecklist>,
+    ) -> Self {
+        Self {
+            permits: PermitLine::all(&body, Some(trust)),
+            body,
+            summary,
+            zone,
+            shop_name: shop.and_then(name_of),
+            shop_changes: None,
+            earlier: Vec::new(),
+            changes: Vec::new(),
+            witness: false,
+            here,
+            otherwise: Vec::new(),
+        }
+    }
+
     /// How many findings hold the job and are not permitted.
     pub fn held(&self) -> usize {
         self.body.findings.each_fault().iter().filter(|fault| fault.holds()).count()
+    }
+
+    /// That a later checklist of the same job, hold point and assembly is here: nothing starts by this one.
+    pub(super) fn later(&self) -> Option<Reason> {
+        let at = Instant::parse(&self.body.judged_at).ok()?;
+        let is_later = |other: &&OtherChecklist| Instant::parse(&other.judged_at).is_ok_and(|of| of >= at);
+        let OtherChecklist { name, verdict, judged_at } = self.here.iter().rev().find(is_later)?.clone();
+        Some(Reason::LaterChecklist { name, at: judged_at, verdict })
     }
 }

@@ -5,7 +5,8 @@
 
 use std::path::PathBuf;
 
-use super::signing::{Carried, NextTrust, draft_of};
+use super::order::{Carried, NextTrust};
+use super::signing::draft_of;
 use crate::checklist::jws::Envelope;
 use crate::checklist::packs::PackPart;
 use crate::checklist::trust::{Approval, Trust, TrustBody};

@@ -6,7 +6,7 @@
 use std::path::Path;
 
 use super::Trust;
-use super::signing::TrustOrder;
+use super::order::TrustOrder;
 use crate::checklist::jws::Envelope;
 use crate::checklist::trust::{Pins, TrustBody, changes};
 use crate::checklist::{Reason, TrustReason};

@@ -7,50 +7,17 @@ use std::path::{Path, PathBuf};
 
 use super::following::{follows, read_draft, vouched};
 use super::memory::Recalled;
+use super::order::{Carried, NextTrust, TrustOrder};
 use super::{Trust, against};
 use crate::checklist::jws::Envelope;
-use crate::checklist::trust::{Pins, TrustBody, TrustChange, UndoneApproval, Unsound, changes, fault};
+use crate::checklist::trust::{Pins, TrustBody, TrustChange, UndoneApproval, changes};
 use crate::checklist::{Reason, TrustReason};
 use crate::desk::keys::Hand;
 use crate::desk::sign::Consent;
 use crate::desk::world::{Existing, Readers, Storage, StoreFault};
 use crate::desk::{Desk, DraftFault, Refusal, Unfit};
-use crate::document::{self, Document, Faults};
 use crate::units::Instant;
 use crate::vocabulary::{Kind, Role};
-
-/// A version of a trust file that is asked for.
-#[derive(Debug)]
-pub struct TrustOrder {
-    /// What it is to say.
-    pub body: TrustBody,
-    /// The name of the document that says it, for the messages.
-    pub name: PathBuf,
-    /// The document itself, where somebody wrote it by hand: what speaks against it is shown at its line.
-    pub document: Option<Document>,
-    /// Where the version in force is kept.
-    pub out: PathBuf,
-    /// What it goes on from, where it is made of the version in force and of a draft that waited: what this act does not
-    /// change, and others have.
-    pub from: Option<NextTrust>,
-}
-
-/// The next version of a trust file before an act changes it.
-#[derive(Debug, Clone)]
-pub struct NextTrust {
-    /// What it says.
-    pub body: TrustBody,
-    /// What of it is of a draft that waits, where there is one.
-    pub carried: Option<Carried>,
-}
-
-/// A draft that is gone on from.
-#[derive(Debug, Clone)]
-pub struct Carried {
-    /// The owners who have signed it, by name and key; where there are none, it holds approvals alone, each with the
-    /// signature of a safety officer.
-    pub owners: Vec<(String, String)>,
-}
 
 /// What an owner sees before signing.
 #[derive(Debug)]
@@ -109,24 +76,6 @@ pub struct TrustSigned {
 /// Where a version that not all have signed waits for the others: beside the one in force.
 pub fn draft_of(out: &Path) -> PathBuf {
     out.with_extension("next.json")
-}
-
-impl TrustOrder {
-    /// The refusal of a body that does not hold together: at its lines, where somebody wrote it.
-    fn unsound(&self, found: Vec<Unsound>) -> Refusal {
-        match &self.document {
-            Some(document) => {
-                let list = found.iter().map(|unsound| fault(document, &unsound.at, &unsound.reason)).collect();
-                Faults::none_of(list).err().map_or_else(|| against(&self.name)(Vec::new()), Refusal::Invalid)
-            }
-            None => against(&self.name)(found.into_iter().map(|unsound| unsound.reason).collect()),
-        }
-    }
-
-    /// The refusal for what one member of the body says.
-    pub(super) fn refused(&self, member: &str, reason: Reason) -> Refusal {
-        self.unsound(vec![Unsound { at: document::Path::root().child(member), reason }])
-    }
 }
 
 impl Desk<'_> {

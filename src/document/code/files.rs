@@ -100,6 +100,8 @@ macro_rules! codes_of_files {
                 "A number of a signed file is not an integer that all programs keep exactly. Fetch the file again from where it was signed.";
             ChecklistOldEdition = "checklist/old-edition":
                 "The checklist was judged by an edition of a pack that is no longer in force. It can be judged again by that edition, and nothing starts by it; a fill that is still to be done is judged and signed by the packs in force.";
+            ChecklistOtherAssemblies = "checklist/other-assemblies":
+                "The checklist does not cover an assembly that is meant; it may be in order for the others of its job. Find the checklist that covers this assembly.";
             ChecklistOtherDocument = "checklist/other-document":
                 "The file is a signed document of another kind. Give the kind that is asked for.";
             ChecklistOtherHoldPoint = "checklist/other-hold-point":

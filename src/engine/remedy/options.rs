@@ -11,7 +11,7 @@ use super::{Act, ActKind, Ground, Hold, Reach, act, levers, moved_to};
 use crate::engine::Side;
 use crate::engine::reach;
 use crate::engine::trace::{Known, Seen, Trace, TraceLeaf};
-use crate::pack::condition::Base;
+use crate::pack::sides::Base;
 use crate::pack::test::{End, Operands, Relation};
 use crate::pack::{Collection, Term};
 use crate::record::catalogue::job::PLANNED_START;

@@ -7,7 +7,7 @@ use super::values::{on_the_safe_side, reading};
 use super::{Act, ActKind, Trials, Way, clears, spoiled};
 use crate::engine::reach::Reach;
 use crate::engine::{Finding, Scene};
-use crate::pack::condition::Base;
+use crate::pack::sides::Base;
 use crate::pack::{Safer, Term};
 use crate::record::catalogue::Comes;
 use crate::record::{FactKey, Value};

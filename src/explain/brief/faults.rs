@@ -40,6 +40,7 @@ pub(super) struct DrawnFault {
 struct FaultTitle {
     whose: Vec<String>,
     code: String,
+    outcome: Outcome,
     title: String,
 }
 
@@ -90,7 +91,7 @@ impl DrawnFault {
             is_in_doubt: is_in_doubt(group),
             titles: group
                 .iter()
-                .map(|of| FaultTitle { whose: whose(of), code: of.code(), title: titled(of) })
+                .map(|of| FaultTitle { whose: whose(of), code: of.code(), outcome: of.outcome(), title: titled(of) })
                 .collect(),
             seen: seen(report, group),
             deeds: deeds(group),
@@ -101,8 +102,9 @@ impl DrawnFault {
 
     /// Whether another one is the same fault of another subject, in other lines, with the same cure.
     fn is_told_as(&self, other: &Self) -> bool {
-        let same =
-            |own: &FaultTitle, of: &FaultTitle| own.title == of.title && own.whose.is_empty() == of.whose.is_empty();
+        let same = |own: &FaultTitle, of: &FaultTitle| {
+            (&own.code, own.outcome, own.whose.is_empty()) == (&of.code, of.outcome, of.whose.is_empty())
+        };
         let shares_a_line = |lines: &LinesOf| {
             let mut others = other.seen.iter().filter(|(of, _)| of.file == lines.file);
             others.any(|(of, _)| of.numbers.iter().any(|number| lines.numbers.contains(number)))

@@ -4,7 +4,7 @@
 
 use super::{filled, list, statement, term, value, whole_years, yes_or_no};
 use crate::engine::Scene;
-use crate::pack::condition::{Base, Factor, Offset};
+use crate::pack::sides::{Base, Factor, Offset};
 use crate::pack::test::{Bound, Operands, Relation, Row};
 use crate::pack::{Collection, Condition, Leaf, Operand, Term};
 use crate::record::{FactKind, Value};

@@ -9,7 +9,7 @@ use super::{beside, filled, is_time, known_as, list};
 use crate::engine::{Known, Scene, TraceLeaf};
 use crate::explain::{obstacles, words};
 use crate::pack::Operand;
-use crate::pack::condition::Base;
+use crate::pack::sides::Base;
 use crate::pack::test::{End, Need, Operands, Relation};
 use crate::units::Rounding;
 

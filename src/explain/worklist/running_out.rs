@@ -4,12 +4,13 @@
 
 use std::cell::OnceCell;
 
-use crate::document::{Document, Span};
+use super::RulePlace;
+use crate::document::{Document, Path, Span};
 use crate::engine::{Here, Scene};
-use crate::explain::words;
+use crate::explain::{Report, words};
 use crate::pack::{Condition, Rule, Term};
 use crate::record::catalogue::HoldsFor;
-use crate::record::{FactKey, FactKind, Value};
+use crate::record::{FactKey, Value};
 use crate::units::{Day, Truth};
 use crate::vocabulary::Subject;
 
@@ -23,32 +24,37 @@ const PARTS_OF_ITS_TIME: i64 = 4;
 /// A value of the shop file that a rule takes today and will not take for long.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct RunsOut {
-    /// What it is about, where a job may have several of the kind.
-    pub whose: Option<String>,
-    /// The fact, in trade words.
-    pub name: String,
-    /// The fact's path in the record.
-    pub path: String,
+    /// The fact.
+    pub key: FactKey,
+    /// The subject that it is about, where a job may have several of the kind.
+    pub whose: Option<(Subject, usize)>,
+    /// The fact's place in the record.
+    pub place: Path,
     /// The bytes of the value, of the texts of the record and its shop file laid end to end.
     pub span: Span,
-    /// The shop file.
-    pub file: String,
-    /// Line in it, counted from 1.
-    pub line: usize,
-    /// Column in characters, counted from 1.
-    pub column: usize,
     /// The last day on which it will do.
     pub last: Day,
-    /// The rules that it will break then, as codes, in the order of the packs.
-    pub rules: Vec<String>,
+    /// The rules that it will break then, in the order of the packs.
+    pub rules: Vec<RulePlace>,
 }
 
 impl RunsOut {
+    /// The fact, in trade words.
+    pub fn name(&self, report: &Report<'_>) -> String {
+        words::term(report.scene, Term::Fact(self.key))
+    }
+
+    /// The shop file.
+    pub(in crate::explain) fn file<'r>(&self, report: &'r Report<'_>) -> &'r str {
+        report.record().name_at(self.span.start)
+    }
+
     /// It in one sentence, without its full stop.
-    pub fn sentence(&self) -> String {
-        let whose = self.whose.as_ref().map(|whose| format!("{whose}: ")).unwrap_or_default();
-        let rules = self.rules.join(", ");
-        format!("{whose}{} will do until {} (line {} of {}; {rules})", self.name, self.last, self.line, self.file)
+    pub(in crate::explain) fn sentence(&self, report: &Report<'_>) -> String {
+        let whose = report.label(self.whose).map(|whose| format!("{whose}: ")).unwrap_or_default();
+        let (line, _) = report.record().line_and_column(self.span.start);
+        let (file, rules) = (self.file(report), report.codes(&self.rules).join(", "));
+        format!("{whose}{} will do to the end of {} (line {line} of {file}; {rules})", self.name(report), self.last)
     }
 }
 
@@ -60,13 +66,13 @@ pub(super) fn running_out(scene: &Scene<'_>, document: &Document) -> Vec<RunsOut
     }
     let days = Days::from(scene);
     let mut found: Vec<RunsOut> = Vec::new();
-    for pack in scene.packs().packs() {
-        for rule in &pack.rules {
+    for (pack, of_pack) in scene.packs().packs().iter().enumerate() {
+        for (place, rule) in of_pack.rules.iter().enumerate().filter(|(_, rule)| rule.dated) {
             let entities = scene.job().of(rule.covers).map_or(0, <[_]>::len);
             for (part, key) in dated(scene, rule) {
                 for index in 0..entities {
                     let Some(one) = runs_out(scene, document, &days, rule, part, (key, index)) else { continue };
-                    let rule = pack.code_of(rule);
+                    let rule = RulePlace { pack, rule: place };
                     match found.iter_mut().find(|known| known.span == one.span) {
                         Some(known) => {
                             known.last = known.last.min(one.last);
@@ -88,9 +94,8 @@ pub(super) fn running_out(scene: &Scene<'_>, document: &Document) -> Vec<RunsOut
 /// The parts of a rule's demand that must all be true and ask for a day or an instant that lasts, each with that fact.
 fn dated<'r>(scene: &Scene<'_>, rule: &'r Rule) -> Vec<(&'r Condition, FactKey)> {
     let is_dated = |key: FactKey| {
-        scene.packs().catalogue().spec(key).is_some_and(|spec| {
-            matches!(spec.kind, FactKind::Day | FactKind::Event) && spec.asked.holds_for <= HoldsFor::Job
-        })
+        let spec = scene.packs().catalogue().spec(key);
+        spec.is_some_and(|spec| spec.kind.is_dated() && spec.asked.holds_for <= HoldsFor::Job)
     };
     let mut parts = vec![&*rule.asks.demands];
     let mut found = Vec::new();
@@ -121,8 +126,8 @@ fn runs_out<'a>(
     let of = if key.subject == Subject::Job { 0 } else { Some(index).filter(|_| key.subject == covers)? };
     let entity = scene.job().of(key.subject)?.get(of)?;
     let value = entity.facts.get(key)?;
-    let path = entity.path_of(scene.packs().catalogue(), key);
-    let span = document.locate(&path).span;
+    let place = entity.path_of(scene.packs().catalogue(), key);
+    let span = document.locate(&place).span;
     let holds = |scene: &Scene<'a>, condition: &Condition| {
         let here: Here<'a> = scene.here(covers, Some(index));
         scene.truth(condition, &here)
@@ -150,16 +155,12 @@ fn runs_out<'a>(
     if ago >= 0 && last * PARTS_OF_ITS_TIME > ago + last {
         return None;
     }
-    let (line, column) = source.line_and_column(span.start);
     Some(RunsOut {
-        whose: (key.subject != Subject::Job).then(|| entity.label.clone()),
-        name: words::term(scene, Term::Fact(key)),
-        path: path.to_string(),
-        file: source.name_at(span.start).to_owned(),
-        last: days.today.checked_add_days(last)?,
+        key,
+        whose: (key.subject != Subject::Job).then_some((key.subject, of)),
+        place,
         span,
-        line,
-        column,
+        last: days.today.checked_add_days(last)?,
         rules: Vec::new(),
     })
 }

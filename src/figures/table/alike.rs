@@ -1,7 +1,7 @@
 //! The figures that hold one assembly against the others of its job, and against what can be of such an assembly. This module must not know how a figure is computed.
 
 use super::{BELIEVED, CAVITY, COUNT, DENSITY, DURATION, LENGTH, LOG, PERCENT, joined, row, whether};
-use crate::figures::Direction::Free;
+use crate::figures::Direction::{Free, Up};
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec};
 use crate::record::FactKey;
 use crate::record::catalogue::{assembly, job as whole, stages};
@@ -179,6 +179,18 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "greater / lesser of load rating and load of the index",
         ),
         &[(assembly::TYRE_LOAD_RATING, Free), (assembly::TYRE_SIZE, Free)],
+        &[],
+    ),
+    row(
+        FigureId::LoadOfIndex,
+        Assembly,
+        "load_of_index",
+        PERCENT,
+        (
+            "The load of the tyre as a share of the load of the load index in the size, of a single tyre where there are two.",
+            "load / load of the index",
+        ),
+        &[(assembly::TARGET_LOAD, Up), (assembly::TYRE_SIZE, Free)],
         &[],
     ),
     row(

@@ -4,8 +4,9 @@
 
 mod operand;
 
-use super::super::condition::{Base, Collection, Condition, Leaf, Quantified, Term};
+use super::super::condition::{Collection, Condition, Leaf, Quantified};
 use super::super::context::{MOST_NESTED, Scope, class, resolve, term_name, words_of_term};
+use super::super::sides::{Base, Term};
 use super::super::test::{FOR_EACH, FOR_SOME, ROWS, Row, Takes, Test};
 use super::super::{Class, PackText};
 use super::{PackReader, Setting};

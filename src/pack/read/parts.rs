@@ -6,7 +6,9 @@ use std::borrow::Cow;
 
 use super::super::context::Scope;
 use super::super::example::Example;
-use super::super::{Amendment, Amends, Asks, Follows, Limit, OnFault, PackText, PermitTerms, Rule, RuleExamples, Told};
+use super::super::{
+    Amendment, Amends, Asks, Follows, Limit, OnFault, PackText, PermitTerms, Rule, RuleExamples, Term, Told,
+};
 use super::common::{citation, day};
 use super::condition::Conditions;
 use super::cures::cure;
@@ -242,11 +244,18 @@ fn rule(reader: &mut PackReader<'_>, entry: &Entry, setting: &mut Setting<'_>) -
         setting.unread.push(entry.key.clone());
     }
     let (passes, holds) = (passes.unwrap_or_default(), holds.unwrap_or_default());
+    let mut dated = false;
+    demands.leaves(&mut |leaf| {
+        if let Term::Fact(key) = leaf.term {
+            dated |= setting.catalogue.spec(key).is_some_and(|spec| spec.kind.is_dated());
+        }
+    });
     Some(Rule {
         name: entry.key.clone().into(),
         title: reader.text(node, "title"),
         covers,
         asked_at: asked_at(node).into_iter().collect(),
+        dated,
         asks: Asks::new(applies, demands).into(),
         told: Told {
             why: reader.text(node, "why"),

@@ -5,7 +5,7 @@
 
 use super::{Relation, Test};
 use crate::pack::Operand;
-use crate::pack::condition::Base;
+use crate::pack::sides::Base;
 use crate::record::Value;
 
 /// What a test takes.

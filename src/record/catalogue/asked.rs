@@ -4,6 +4,7 @@
 
 use std::borrow::Cow;
 
+use super::FactKind;
 use crate::vocabulary::{HoldPoint, Subject};
 
 /// How long a fact holds once it has been found out.
@@ -39,6 +40,13 @@ impl HoldsFor {
     /// The span of this word.
     pub(crate) fn from_word(word: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|span| span.word() == word)
+    }
+}
+
+impl FactKind {
+    /// Whether it is a day, or an instant that has passed: what is asked of such a fact may run out.
+    pub const fn is_dated(&self) -> bool {
+        matches!(self, Self::Day | Self::Event)
     }
 }
 

@@ -11,16 +11,18 @@ use super::{FactKey, FactSpec, Subject, tables};
 #[derive(Debug, Clone, Copy)]
 pub(in crate::record) struct Index {
     subject: Subject,
+    /// The names beside their rows, so that a search need not look into the tables.
+    names: &'static [&'static [u8]],
     rows: &'static [u16],
 }
 
-/// Puts the rows of tables in the order of their names; `N` is how many there are.
+/// Puts the names of tables in their order, each with its row; `N` is how many there are.
 #[expect(
     clippy::indexing_slicing,
     reason = "worked out when the program is compiled, where an error stops the compiler"
 )]
-const fn in_order<const N: usize>(tables: &[&[FactSpec]]) -> [u16; N] {
-    let mut names: [&[u8]; N] = [&[]; N];
+const fn in_order<const N: usize>(tables: &'static [&'static [FactSpec]]) -> ([&'static [u8]; N], [u16; N]) {
+    let mut names: [&'static [u8]; N] = [&[]; N];
     let mut rows = [0_u16; N];
     let (mut rest, mut row) = (tables, 0_u16);
     while let [table, others @ ..] = rest {
@@ -50,7 +52,7 @@ const fn in_order<const N: usize>(tables: &[&[FactSpec]]) -> [u16; N] {
         }
         rest = others;
     }
-    rows
+    (names, rows)
 }
 
 const fn is_less(one: &[u8], other: &[u8]) -> bool {
@@ -71,26 +73,25 @@ const fn count(tables: &[&[FactSpec]]) -> usize {
     count
 }
 
-/// The rows of a subject in the order of their names.
-macro_rules! rows {
+/// The index of a subject.
+macro_rules! index {
     ($subject:expr) => {{
-        const ROWS: [u16; count(tables($subject))] = in_order(tables($subject));
-        &ROWS
+        const ORDER: ([&[u8]; count(tables($subject))], [u16; count(tables($subject))]) = in_order(tables($subject));
+        Self { subject: $subject, names: &ORDER.0, rows: &ORDER.1 }
     }};
 }
 
 impl Index {
     /// That of a subject.
     pub(in crate::record) const fn of(subject: Subject) -> Self {
-        let rows: &'static [u16] = match subject {
-            Subject::Job => rows!(Subject::Job),
-            Subject::Assembly => rows!(Subject::Assembly),
-            Subject::Component => rows!(Subject::Component),
-            Subject::Person => rows!(Subject::Person),
-            Subject::Gauge => rows!(Subject::Gauge),
-            Subject::Thermometer => rows!(Subject::Thermometer),
-        };
-        Self { subject, rows }
+        match subject {
+            Subject::Job => index!(Subject::Job),
+            Subject::Assembly => index!(Subject::Assembly),
+            Subject::Component => index!(Subject::Component),
+            Subject::Person => index!(Subject::Person),
+            Subject::Gauge => index!(Subject::Gauge),
+            Subject::Thermometer => index!(Subject::Thermometer),
+        }
     }
 
     /// How many facts there are.
@@ -112,24 +113,20 @@ impl Index {
 
     /// The first place whose name is not before this one.
     fn place(self, name: &str) -> usize {
-        let (mut from, mut to) = (0, self.rows.len());
-        while from < to {
-            let middle = usize::midpoint(from, to);
-            let is_before = self.at(middle).is_some_and(|(_, spec)| *spec.name < *name);
-            if is_before { from = middle + 1 } else { to = middle }
-        }
-        from
+        self.names.partition_point(|known| *known < name.as_bytes())
     }
 
     /// The fact of this name.
     pub(in crate::record) fn find(self, name: &str) -> Option<(FactKey, &'static FactSpec)> {
-        self.at(self.place(name)).filter(|(_, spec)| spec.name == name)
+        let place = self.place(name);
+        self.names.get(place).filter(|known| **known == name.as_bytes()).and_then(|_| self.at(place))
     }
 
     /// The facts whose names begin so, in the order of their names.
     pub(in crate::record) fn below(self, begin: &str) -> impl Iterator<Item = (FactKey, &'static FactSpec)> {
         let places: Range<usize> = self.place(begin)..self.rows.len();
-        places.map_while(move |place| self.at(place)).take_while(move |(_, spec)| spec.name.starts_with(begin))
+        let begins = move |place: &usize| self.names.get(*place).is_some_and(|name| name.starts_with(begin.as_bytes()));
+        places.take_while(begins).filter_map(move |place| self.at(place))
     }
 }
 

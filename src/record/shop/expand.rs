@@ -70,6 +70,7 @@ pub fn expand(
         keys,
         zone,
         at,
+        begun: None,
         day: None,
         elsewhere: Vec::new(),
         faults,
@@ -104,6 +105,8 @@ pub(super) struct Expander<'a> {
     keys: Keys<'a>,
     pub(super) zone: &'a Zone,
     pub(super) at: Instant,
+    /// When the last fill of the job began, where all of them have.
+    pub(super) begun: Option<Instant>,
     /// The day of the job.
     pub(super) day: Option<Day>,
     /// The groups of the record, such as its cage, of which a sheet or a round may mean another thing than the record.
@@ -187,8 +190,11 @@ impl Expander<'_> {
         if let Some((day, _)) = header {
             self.days_later(&root, day);
         }
+        let lone = self.lone_times(&root);
         self.times(&mut root, written);
+        self.refuse_before_the_start(&root, &lone);
         self.day_of_job(&root, header);
+        self.begun = self.last_start(&root);
         self.name_entries(&mut root);
         if let Some(stamp) = &stamp {
             self.stamp_record(&mut root, stamp);

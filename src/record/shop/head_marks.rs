@@ -25,4 +25,6 @@ pub(super) struct SheetMarks {
     pub(super) has_round: bool,
     /// When its round is walked, where that is still to come.
     pub(super) round_to_come: Option<Instant>,
+    /// When it was read, where that is after every fill of the job had begun.
+    pub(super) read_later: Option<Instant>,
 }

@@ -17,7 +17,7 @@ use super::sheets::{DAYS, ROUNDS};
 use crate::document::prose::in_quotes;
 use crate::document::{Content, LeftOpen, Node, Path, Span};
 use crate::record::catalogue::{job, person};
-use crate::record::{FactKey, FactSpec};
+use crate::record::{FactKey, FactKind, FactSpec};
 use crate::vocabulary::{Subject, shown};
 
 impl Expander<'_> {
@@ -36,7 +36,7 @@ impl Expander<'_> {
             for (section, key) in BELONGS.iter().filter(|(section, _)| !self.is_there(root, section)) {
                 let at = root.entry(key).map_or(root.span, |entry| entry.key_span);
                 let places = self.places(&Path::root(), Subject::Job, &|key, spec| self.is_of(key, spec, &[section]));
-                open.extend(self.by_mark(section, format!("{key}.{}", section.named_by), at, places, &[]));
+                open.extend(self.by_mark(section, Path::root().child(*key).child(section.named_by), at, places, &[]));
             }
         }
         let mut mix_open = SIDES.iter().all(|side| !self.has_lot(root, side));
@@ -53,7 +53,7 @@ impl Expander<'_> {
             if std::mem::take(&mut mix_open) {
                 places.extend(self.places(&Path::root(), Subject::Job, &mix_takes));
             }
-            open.extend(self.by_mark(&LOTS, format!("{base}.{}", LOTS.named_by), entry.key_span, places, &[]));
+            open.extend(self.by_mark(&LOTS, base.child(LOTS.named_by), entry.key_span, places, &[]));
         }
         open.extend(self.people_left_open(root));
         open.extend(self.roles_left_open(root));
@@ -65,7 +65,7 @@ impl Expander<'_> {
                 let at = assembly.entry(key).or_else(|| assembly.entry("mark")).map_or(assembly.span, |of| of.key_span);
                 let places = self.places(&base, Subject::Assembly, &|key, spec| section.takes(key, spec));
                 let fit = if *section == &TYRES { Vec::new() } else { self.cards_of(section, assembly) };
-                open.extend(self.by_mark(section, format!("{base}.{key}.{}", section.named_by), at, places, &fit));
+                open.extend(self.by_mark(section, base.child(*key).child(section.named_by), at, places, &fit));
             }
         }
         open
@@ -77,7 +77,7 @@ impl Expander<'_> {
         let mark = shop.marks(CREW.key).into_iter().next()?;
         let (what, place) = (format!("people by their marks, such as `{mark}`"), Path::root().child("people"));
         let span = root.entry("people").map_or(root.span, |entry| entry.key_span);
-        Some(LeftOpen { what, written_at: place.to_string(), span, places: vec![place] })
+        Some(LeftOpen { what, written_at: place.clone(), span, places: vec![place] })
     }
 
     /// What a person does on this job, where the entry leaves that to the record.
@@ -91,7 +91,7 @@ impl Expander<'_> {
             let name = said(one, "name").and_then(scalar).unwrap_or_default();
             LeftOpen {
                 what: format!("role of {} on this job", shown(name)),
-                written_at: place.to_string(),
+                written_at: place.clone(),
                 span: one.span,
                 places: vec![place],
             }
@@ -103,7 +103,7 @@ impl Expander<'_> {
     fn by_mark(
         &self,
         section: &Section,
-        written_at: String,
+        written_at: Path,
         span: Span,
         places: Vec<Path>,
         fit: &[String],
@@ -128,7 +128,12 @@ impl Expander<'_> {
             })
         }));
         let head = root.entry("record").map_or(root.span, |entry| entry.key_span);
-        LeftOpen { what: format!("{} by its mark", PLACES.one), written_at: PLACES.one.to_owned(), span: head, places }
+        LeftOpen {
+            what: format!("{} by its mark", PLACES.one),
+            written_at: Path::root().child(PLACES.one),
+            span: head,
+            places,
+        }
     }
 
     /// The sheet of the day, or the round on it.
@@ -143,7 +148,7 @@ impl Expander<'_> {
         match head.day {
             None => {
                 let what = "day of the job".to_owned();
-                Some(LeftOpen { what, written_at: "day".to_owned(), span: start, places })
+                Some(LeftOpen { what, written_at: Path::root().child("day"), span: start, places })
             }
             Some((day, span)) if !head.sheets.is_there => {
                 let now = self.at.day_in(self.zone);
@@ -155,7 +160,7 @@ impl Expander<'_> {
                 } else {
                     format!("sheet of {day}{at_place}, in the shop file")
                 };
-                Some(LeftOpen { what, written_at: DAYS.to_owned(), span, places })
+                Some(LeftOpen { what, written_at: Path::root().child(DAYS), span, places })
             }
             Some((day, span)) if !head.sheets.has_round && self.has(ROUNDS) => {
                 let seen = |key: FactKey, spec: &FactSpec| round_takes(key, spec) || is_look_at_cage(key);
@@ -165,9 +170,20 @@ impl Expander<'_> {
                     Some(at) => format!("round of {day}{at_place}: it is down for {at}, after this check"),
                     None => format!("round on the sheet of {day}{at_place}, in the shop file"),
                 };
-                Some(LeftOpen { what, written_at: format!("{DAYS}.round"), span, places })
+                Some(LeftOpen { what, written_at: Path::root().child(DAYS).child("round"), span, places })
             }
-            Some(_) => None,
+            Some((day, span)) => {
+                let at = head.sheets.read_later?;
+                let is_reading =
+                    |key: FactKey, spec: &FactSpec| matches!(spec.kind, FactKind::Reading(_)) && is_of_day(key, spec);
+                let sides = SIDES.map(|side| (Path::root().child("components").child(side), Subject::Component));
+                let of = sides.into_iter().chain([(Path::root(), Subject::Job)]);
+                let places = of.flat_map(|(base, subject)| self.places(&base, subject, &is_reading)).collect();
+                let what = format!(
+                    "readings from before the fill: the sheet of {day}{at_place} was read again at {at}, after it had begun"
+                );
+                Some(LeftOpen { what, written_at: Path::root().child("read"), span, places })
+            }
         }
     }
 

@@ -4,6 +4,8 @@
 //! A card of another machine, or of another axle, brings another load and another pressure, and agrees with itself. Must not
 //! know facts.
 
+use std::cell::OnceCell;
+
 use super::expand::Expander;
 use super::nodes::{further, items, said, scalar};
 use super::refusals;
@@ -38,6 +40,8 @@ struct Machine {
 struct MachineName {
     machine: Machine,
     around: [String; 2],
+    /// The place on the machine, where it was asked for.
+    place: OnceCell<TyrePlace>,
 }
 
 impl MachineName {
@@ -77,23 +81,25 @@ impl MachineName {
         }
         let text = |range: std::ops::Range<usize>| plain.get(range).unwrap_or_default().to_owned();
         let around = [text(0..first.unwrap_or(from)), text(last..plain.len())];
-        Self { machine: Machine { words, number }, around }
+        Self { machine: Machine { words, number }, around, place: OnceCell::new() }
     }
 
     /// The place on the machine. In front of its name words count only where they say an end of an axle: a front loader is a
     /// machine, and so is a rear loader.
-    fn place(&self) -> TyrePlace {
-        let [before, behind] = &self.around;
-        let in_front = TyrePlace::of(&format!("{ANY_MACHINE}{before}"));
-        if in_front.has_side() {
-            return TyrePlace::of(&format!("{ANY_MACHINE}{before} {behind}"));
-        }
-        TyrePlace::of(&format!("{ANY_MACHINE}{behind}"))
+    fn place(&self) -> &TyrePlace {
+        self.place.get_or_init(|| {
+            let [before, behind] = &self.around;
+            let in_front = TyrePlace::of(&format!("{ANY_MACHINE}{before}"));
+            if in_front.has_side() {
+                return TyrePlace::of(&format!("{ANY_MACHINE}{before} {behind}"));
+            }
+            TyrePlace::of(&format!("{ANY_MACHINE}{behind}"))
+        })
     }
 
     /// Whether a card of this name may be that of a tyre.
     fn fits(&self, tyre: &Self) -> bool {
-        (tyre.machine.is_none() || self.machine.is(&tyre.machine)) && !self.place().says_otherwise(&tyre.place())
+        (tyre.machine.is_none() || self.machine.is(&tyre.machine)) && !self.place().says_otherwise(tyre.place())
     }
 
     /// Whether another name fits a tyre better than this one: it is the name of the machine letter by letter, where this one
@@ -107,7 +113,7 @@ impl MachineName {
             _ if tyre.machine.is_none() && !self.machine.is_exactly(&other.machine) => false,
             (false, true) if !tyre.machine.is_none() => true,
             (true, false) => false,
-            _ => other.place().says_more_than(&self.place()),
+            _ => other.place().says_more_than(self.place()),
         }
     }
 }
@@ -125,6 +131,9 @@ impl Machine {
 
     /// Whether two texts can mean one machine: one number, and one name or an abbreviation of it.
     fn is(&self, other: &Self) -> bool {
+        if self.number != other.number {
+            return false;
+        }
         let name = |machine: &Self| machine.words.concat();
         let initials = |machine: &Self| machine.words.iter().filter_map(|word| word.chars().next()).collect::<String>();
         let short = |one: &Self, other: &Self| {
@@ -135,10 +144,8 @@ impl Machine {
         };
         let same_name = name(self) == name(other) || short(self, other) || short(other, self);
         // Without numbers the one may say more than the other: `front loader`, `front loader of the quarry`.
-        let begins = self.number.is_empty()
-            && other.number.is_empty()
-            && self.words.iter().zip(&other.words).all(|(one, other)| one == other);
-        self.number == other.number && (same_name || begins)
+        let begins = self.number.is_empty() && self.words.iter().zip(&other.words).all(|(one, other)| one == other);
+        same_name || begins
     }
 }
 

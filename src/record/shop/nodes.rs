@@ -42,14 +42,26 @@ pub(super) fn said<'n>(node: &'n Node, key: &str) -> Option<&'n Node> {
     node.entry(key).map(|entry| &entry.node).filter(|node| node.value != Content::Null)
 }
 
+/// The keys of a dotted place. They are short, so that their bytes are looked at one by one: a search for a character is made
+/// for long texts.
+fn keys(place: &str) -> impl Iterator<Item = &str> {
+    let mut rest = Some(place);
+    std::iter::from_fn(move || {
+        let whole = rest?;
+        let dot = whole.bytes().position(|byte| byte == b'.');
+        rest = dot.and_then(|dot| whole.get(dot + 1..));
+        whole.get(..dot.unwrap_or(whole.len()))
+    })
+}
+
 /// The value at a dotted place, if something is said there.
 pub(super) fn said_at<'n>(node: &'n Node, place: &str) -> Option<&'n Node> {
-    place.split('.').try_fold(node, |node, key| said(node, key))
+    keys(place).try_fold(node, |node, key| said(node, key))
 }
 
 /// The value at a dotted place, to be changed, if there is one.
 pub(super) fn at_mut<'n>(node: &'n mut Node, place: &str) -> Option<&'n mut Node> {
-    place.split('.').try_fold(node, |node, key| value_mut(node, key))
+    keys(place).try_fold(node, |node, key| value_mut(node, key))
 }
 
 /// The value of a key, to be changed.

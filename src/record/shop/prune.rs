@@ -41,10 +41,9 @@ pub(super) fn pruned(shop: &Shop, used: &[UsedEntry]) -> (String, Node) {
 
 /// How far in the dash of an entry stands, so that its further lines keep their own indentation.
 fn dash(source: &Source, item: &Node) -> usize {
-    let (_, column) = source.line_and_column(item.span.start);
     let ahead = source.text().get(..item.span.start).unwrap_or_default();
     let before = ahead.rsplit('\n').next().unwrap_or_default();
-    match column.checked_sub(3) {
+    match before.chars().count().checked_sub("- ".len()) {
         Some(dash) if before.trim() == "-" => dash,
         // An entry of a list in brackets has a line of its own in any place.
         _ => 2,

@@ -6,7 +6,7 @@ use super::nodes::said;
 use super::sections::{ROUTINES, SECTIONS};
 use crate::document::prose::in_quotes;
 use crate::document::{Code, Fault, Node, Path, Span, nearest, other_form};
-use crate::units::{Day, DoubtfulTime, ZoneError};
+use crate::units::{Day, DoubtfulTime, Instant, ZoneError};
 use crate::vocabulary::{ONE_LOT, names_one_thing};
 
 /// Refuses a file that says it is another one, or two at once.
@@ -214,6 +214,17 @@ pub(super) fn days_later(text: &str, span: Span, day: Day, now: Day) -> Fault {
     Fault::new(Code::ShopTimeWithoutDay, format!("`{text}` does not say its day, and the record is of {day}"))
         .label(span, "which day")
         .help(format!("write the day in front, such as `{} {text}`", now.to_record_text()))
+}
+
+/// A time without a day that the day at the head puts long before the start.
+pub(super) fn before_the_start(text: &str, span: Span, (at, start): (Instant, Instant)) -> Fault {
+    let next = at.day_as_written().checked_add_days(1).unwrap_or(at.day_as_written()).to_record_text();
+    Fault::new(
+        Code::ShopTimeWithoutDay,
+        format!("`{text}` does not say its day, and on that at the head it lies long before the start, {start}"),
+    )
+    .label(span, "which day")
+    .help(format!("if it was after midnight, write `{next} {text}`; if one of the two times was misread, correct it"))
 }
 
 /// A sheet of a day that does not say which.

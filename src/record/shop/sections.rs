@@ -48,16 +48,17 @@ pub struct Section {
 impl Section {
     /// Whether an entry may state a fact.
     pub fn takes(&self, key: FactKey, spec: &FactSpec) -> bool {
+        // Some thousands of times asked for one record, and mostly answered by what is looked at first.
+        let lasts = spec.asked.holds_for <= self.least;
+        if key.subject != self.subject || !(lasts || self.also.contains(&key)) {
+            return false;
+        }
         let Some(rest) = spec.name.strip_prefix(self.base) else {
-            return key.subject == self.subject
-                && spec.name.starts_with("local.")
-                && spec.asked.holds_for <= self.least;
+            return lasts && spec.name.starts_with("local.");
         };
-        key.subject == self.subject
-            && self.mark_is != Some(rest)
+        self.mark_is != Some(rest)
             && !self.but.contains(&key)
             && (rest.starts_with("local.") || self.groups.iter().any(|group| rest.starts_with(group)))
-            && (spec.asked.holds_for <= self.least || self.also.contains(&key))
     }
 }
 

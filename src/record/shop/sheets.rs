@@ -37,6 +37,8 @@ pub(super) struct Sheet {
     round: Option<Round>,
     /// When the round is walked that is on it, where that is after the judgement: nobody has seen on it what is so now.
     ahead: Option<Instant>,
+    /// When readings on it were taken, where that is after every fill of the job had begun: they are of later jobs.
+    read_later: Option<Instant>,
 }
 
 impl Sheet {
@@ -69,6 +71,7 @@ impl Expander<'_> {
             is_there: !sheets.is_empty(),
             has_round: sheets.iter().any(Sheet::has_round),
             round_to_come: sheets.iter().find_map(Sheet::round_to_come),
+            read_later: sheets.iter().find_map(|sheet| sheet.read_later),
         }
     }
 
@@ -145,7 +148,7 @@ impl Expander<'_> {
             self.instruments_known(&stamp.node, root);
         }
         let round = take(&mut sheet, "round");
-        let mut by_mark = Vec::new();
+        let (mut by_mark, mut read_later) = (Vec::new(), None);
         for (key, subject) in [("crew", Subject::Person), ("lots", Subject::Component)] {
             let Some(entry) = take(&mut sheet, key) else { continue };
             let Content::Map(named) = entry.node.value else { continue };
@@ -153,17 +156,19 @@ impl Expander<'_> {
                 if let Some(stamp) = &stamp {
                     self.stamp(&mut one.node, subject, &stamp.node);
                 }
+                read_later = self.take_out_later(&mut one.node, subject).or(read_later);
                 by_mark.push((key.to_owned(), one));
             }
         }
         if let Some(stamp) = &stamp {
             self.stamp(&mut sheet, Subject::Job, &stamp.node);
         }
+        read_later = self.take_out_later(&mut sheet, Subject::Job).or(read_later);
         self.lay(root, sheet, ("sheet of", &day.to_record_text()), &Path::root());
         let round = round.map(|round| round.node);
         let ahead = round.as_ref().and_then(|round| instant(said(round, "at")?)).filter(|at| *at > self.at);
         let walked = round.filter(|_| ahead.is_none());
-        Sheet { by_mark, round: walked.and_then(|round| self.round(&round)), ahead }
+        Sheet { by_mark, round: walked.and_then(|round| self.round(&round)), ahead, read_later }
     }
 
     fn round(&mut self, round: &Node) -> Option<Round> {

@@ -268,6 +268,12 @@ fn a_question_mark_is_a_guess() {
 }
 
 proptest! {
+    /// What is told by the first words is what the plain names tell.
+    #[test]
+    fn what_begins_otherwise_has_another_plain_name(one in "[aA -]{0,3}[aAbé -]{0,4}", other in "[aA -]{0,3}[aAbé -]{0,4}") {
+        prop_assert_eq!(names_one_thing(&one, &other), one == other || plain_name(&one) == plain_name(&other));
+    }
+
     /// What is one name is never two entries: whatever compares as one thing also looks alike.
     #[test]
     fn what_names_one_thing_looks_alike(words in prop::collection::vec("[A-Za-z0-9éØß]{1,6}", 1..4), signs in prop::collection::vec(prop::sample::select(vec![" ", "-", "\u{2010}", " - "]), 3), upper: bool) {

@@ -65,7 +65,16 @@ fn a_pack_that_must_judge_cannot_be_left_out() {
     assert_eq!(approved(&|_| {}), ["pack-left-out"]);
     assert_eq!(approved(&|pack| pack.required = false), [""; 0]);
     assert_eq!(approved(&|pack| pack.until = Some("2026-03-04T09:00:00-06:00".to_owned())), [""; 0]);
-    assert_eq!(approved(&|pack| pack.from = "2026-03-04T09:30:01-06:00".to_owned()), [""; 0]);
+    // One that is required since the judgement has not judged: nothing that is still to be done starts without it.
+    assert_eq!(approved(&|pack| pack.from = "2026-03-04T09:30:01-06:00".to_owned()), ["pack-left-out"]);
+    let mut body = shop.trust_body();
+    body.packs[1].from = "2026-03-04T09:30:01-06:00".to_owned();
+    let trust = shop.next(&body);
+    let report = verify("f", &file, &base.question(&trust, &record));
+    assert!(report.in_order() && !report.may_start(), "{report:?}");
+    // What it was for is over: then it was in order, and is.
+    let report = verify("f", &file, &Question { at: later(30 * 86_400), ..base.question(&trust, &record) });
+    assert!(report.in_order() && !codes(&report).contains(&"pack-left-out"), "{report:?}");
     // The base pack judges every job, before all others, whatever the trust file says of it.
     let mut unasked = shop.trust_body();
     unasked.packs.iter_mut().for_each(|pack| pack.required = false);

@@ -29,7 +29,7 @@ pub(super) fn comparisons(lines: &[String]) -> usize {
 }
 
 /// The title of a rule that is met, with its pack and the places of its subjects where they are told.
-fn title_of(MetName { pack, title, of }: &MetName) -> String {
+fn title_of(MetName { pack, title, of, .. }: &MetName) -> String {
     let pack = pack.as_ref().map(|pack| format!("{pack}: ")).unwrap_or_default();
     let of = if of.is_empty() { String::new() } else { format!(" (of {})", of.join(" ")) };
     format!("{pack}{title}{of}")

@@ -4,8 +4,8 @@
 
 use super::Conditions;
 use crate::document::{Code, Content, Entry, Node, nearest};
-use crate::pack::condition::{Base, Factor, Offset, Operand};
 use crate::pack::context::{self, Scope, class, resolve};
+use crate::pack::sides::{Base, Factor, Offset, Operand};
 use crate::pack::{Class, LimitId};
 use crate::record::{Measured, Value};
 use crate::units::{Day, Dimension, Exact, Instant, Quantity};

@@ -24,8 +24,11 @@ impl Expander<'_> {
         let of = |(section, key): &(&'static Section, &'static str)| {
             let marks = self.marks_in_force(section);
             let is_named = head.stamp.is_some_and(|stamp| said(stamp, key).is_some());
+            if is_named || marks.is_empty() {
+                return None;
+            }
             let places = self.without_instrument(root, section, key);
-            if is_named || marks.is_empty() || places.is_empty() {
+            if places.is_empty() {
                 return None;
             }
             let span = head.stamp.map(|stamp| stamp.span).or_else(|| Some(root.entry("record")?.key_span))?;
@@ -35,7 +38,7 @@ impl Expander<'_> {
             let listed = in_quotes(marks.into_iter().take(LISTED));
             Some(LeftOpen {
                 what: format!("{one} under `read` at the head, by its mark: {listed}{more}"),
-                written_at: format!("read.{key}"),
+                written_at: Path::root().child("read").child(*key),
                 span,
                 places,
             })
@@ -67,11 +70,11 @@ impl Expander<'_> {
             let Some(holder) = holder else { continue };
             for (fact, spec) in self.catalogue.keys_of(subject).filter_map(|key| Some((key, self.catalogue.spec(key)?)))
             {
-                let place = spec.name.split('.').fold(base.clone(), |path, step| path.child(step));
+                let place = || spec.name.split('.').fold(base.clone(), |path, step| path.child(step));
                 if instrument_named(fact) == Some(section.subject) && said_at(holder, &spec.name).is_none() {
-                    places.push(place);
+                    places.push(place());
                 } else if self.is_read_without(holder, spec, (section.subject, key)) {
-                    places.push(place.child(key));
+                    places.push(place().child(key));
                 }
             }
         }
@@ -90,8 +93,10 @@ impl Expander<'_> {
             _ => return false,
         };
         // What an instrument's own calibration says was not read on the day.
-        let reading = said_at(holder, &spec.name).filter(|_| with == list && spec.asked.holds_for > HoldsFor::Assembly);
-        reading
+        if with != list || spec.asked.holds_for <= HoldsFor::Assembly {
+            return false;
+        }
+        said_at(holder, &spec.name)
             .is_some_and(|reading| self.is_of_record(reading) && entries(reading).iter().all(|entry| entry.key != key))
     }
 }

@@ -53,7 +53,7 @@ impl Expander<'_> {
         let log = shop.document().root().entry(KEY).map_or(entry.span, |log| log.key_span);
         Some(LeftOpen {
             what: format!("row of the log `{}`", routine.row(mark, "")),
-            written_at: KEY.to_owned(),
+            written_at: Path::root().child(KEY),
             span: further(log, self.base),
             places,
         })

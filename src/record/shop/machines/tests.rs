@@ -94,7 +94,7 @@ fn a_card_of_one_place_fits_no_tyre_of_another() {
                 assert_eq!(card.fits(&tyre), due, "{card:?} for {tyre:?}");
                 let more = |(one, two): (&&str, &&str)| two.is_empty() || one == two;
                 let says_more = card_says.iter().zip(tyre_says).all(more) && card_says != tyre_says;
-                assert_eq!(card.place().says_more_than(&tyre.place()), says_more, "{card:?} and {tyre:?}");
+                assert_eq!(card.place().says_more_than(tyre.place()), says_more, "{card:?} and {tyre:?}");
             }
         }
     }
