@@ -5,6 +5,7 @@
 //! or a typed [`Refusal`]; a face asks people, draws the sheet and finds the words. The desk must not know the terminal,
 //! HTML, exit codes, files, or where the time and the random bytes come from.
 
+mod beside;
 mod editions;
 mod judge;
 mod keys;
@@ -25,6 +26,7 @@ use crate::pack::PackSet;
 use crate::record::shop::Shop;
 use crate::units::{Instant, Zone};
 
+pub use beside::{CHECKLIST_ENDING, OtherChecklist};
 pub use judge::{Case, Passage};
 pub use keys::{Hand, KeyFiles, KeyOrder, LONGEST_PASSPHRASE, SHORTEST_PASSPHRASE};
 pub use permit::{By, GiveOrder, PermitDraft, PermitOrder, Permitted};
@@ -32,10 +34,7 @@ pub use permit_line::{PermitLine, SignerName};
 pub use refusal::{DraftFault, NoNeed, Refusal, Unfit};
 pub use several::{OneOf, Several};
 pub use show::{AskedBy, LimitThen, LimitUse, NotApplying, ShowOrder, Shown, SignatureLine, Ways, WhyNot, show};
-pub use sign::{
-    CHECKLIST_ENDING, Consent, Draft, Forgotten, FurtherOrder, OtherChecklist, Proposal, ShopChanges, ShopEntry,
-    SignOrder, Signed,
-};
+pub use sign::{Consent, Draft, Forgotten, FurtherOrder, Proposal, ShopChanges, ShopEntry, SignOrder, Signed};
 pub use trust::{
     Acceptance, ApprovalDraft, ApprovalOrder, ApprovalProposal, Carried, FirstTrust, NextTrust, Opened, Purpose,
     TrustDraft, TrustOrder, TrustProposal, TrustSigned, Trusting, draft_of,

@@ -131,6 +131,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     let mut verified: Vec<(PathBuf, &mut Verified)> =
         rows.iter_mut().filter_map(|(path, row)| Some((path.clone(), row.as_mut().ok()?))).collect();
     let several = DESK.several(&against, &mut verified);
+    DESK.bar_by_later(&mut verified);
     let touched = arguments.signed_by.as_deref().map(|whose| Touched::of(whose, arguments.since.as_deref(), &against));
     let touched = touched.transpose()?;
     let all = rows.len();

@@ -41,7 +41,7 @@ pub struct OneOf {
 }
 
 /// Verified files, each by its name.
-type Files<'f, 'v> = &'f mut [(PathBuf, &'v mut Verified)];
+pub(super) type Files<'f, 'v> = &'f mut [(PathBuf, &'v mut Verified)];
 
 impl Desk<'_> {
     /// Finds them, bars the start by all but the last, and tells what they differ in: the few are read once more for that.

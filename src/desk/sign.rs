@@ -4,22 +4,21 @@
 //! Must not know which face asks.
 
 mod against;
-mod here;
 mod proposal;
 mod shop_changes;
 
 use std::path::{Path, PathBuf};
 
 use against::{question, speaks_against};
-use here::same;
-pub use proposal::{FurtherOrder, OtherChecklist, Proposal, SignOrder};
+pub use proposal::{FurtherOrder, Proposal, SignOrder};
 use shop_changes::ShopMemory;
 pub use shop_changes::{Forgotten, ShopChanges, ShopEntry};
 
+use super::beside::same;
 use super::keys::Hand;
 use super::links::{earlier, followed};
 use super::verify::brought_to;
-use super::world::{Existing, LookIn, NamedBytes, Readers, StoreFault, Trouble};
+use super::world::{Existing, NamedBytes, Readers, StoreFault, Trouble};
 use super::{Case, Desk, Refusal, Unfit, packs, shop_of};
 use crate::checklist::body::{ChecklistBody, Instants, Making, ShopPart};
 use crate::checklist::chain::{self, Links};
@@ -40,8 +39,6 @@ use crate::record::shop::{Shop, UsedEntry};
 use crate::units::{Instant, Zone};
 use crate::vocabulary::{Kind, Role};
 
-/// How the names of checklists end.
-pub const CHECKLIST_ENDING: &str = ".checklist.json";
 /// Signed holds of one record that are kept beside it; a job that is held more often should not be filled.
 const MOST_HOLDS: usize = 99;
 
@@ -230,16 +227,15 @@ impl Desk<'_> {
 }
 
 impl Desk<'_> {
-    /// The checklists that are kept beside a record and where its checklist goes. What cannot be read does not matter here.
+    /// The checklists that are kept beside a record and where its checklist goes.
     fn lying_here(&self, record: &Path, out: Option<&Path>) -> Vec<NamedBytes> {
-        let list = |name| self.storage.list(LookIn::Beside(name), CHECKLIST_ENDING).map(|found| found.documents);
-        let mut names = list(record).unwrap_or_default();
-        for name in out.and_then(|out| list(out).ok()).unwrap_or_default() {
+        let mut names = self.checklists_beside(record);
+        for name in out.map(|out| self.checklists_beside(out)).unwrap_or_default() {
             if !names.contains(&name) {
                 names.push(name);
             }
         }
-        names.into_iter().filter_map(|name| Some(NamedBytes { bytes: self.storage.read(&name).ok()?, name })).collect()
+        self.readable(names)
     }
 
     /// Where a checklist goes that is to be kept beside its record. A HOLD has a name of its own, so that it is not in the

@@ -199,11 +199,16 @@ fn answer(report: &Verification, at: Instant, zone: &Zone) -> Answer {
 }
 
 impl Verified {
+    /// Whether something may start by it, or could have.
+    pub(super) const fn starts(&self) -> bool {
+        matches!(self.answer, Answer::MayStart | Answer::CouldHaveStarted { .. })
+    }
+
     /// Takes in what was found when it was seen beside others.
     pub(super) fn bar(&mut self, reason: Reason) {
         self.report.bars.push(reason);
         self.aims.each.clear();
-        if matches!(self.answer, Answer::MayStart | Answer::CouldHaveStarted { .. }) {
+        if self.starts() {
             self.answer = Answer::InOrder;
         }
     }

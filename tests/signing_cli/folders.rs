@@ -13,9 +13,11 @@ fn many_files_each_get_their_answer_and_the_worst_decides() {
     let shop = signed();
     shop.put("cold.yaml", passing_but("reading: 75.2 degF", "reading: 68 degF"));
     a_second_later();
-    shop.run(&[signing("cold.yaml", ODILE), owned(&["--hold"])].concat()).exits(1);
+    // In a folder of its own: beside the pass it would be a later checklist of the same job.
+    let held = "held/cold.hold.checklist.json";
+    std::fs::create_dir(shop.path("held")).unwrap();
+    shop.run(&[signing("cold.yaml", ODILE), owned(&["--hold", "--out", held])].concat()).exits(1);
     shop.put("broken.json", &shop.read(FILE).as_bytes()[..2000]);
-    let held = "cold.hold.checklist.json";
     let answers = |files: &[&str], exit: i32| {
         let ran = shop.verify(&[files, &["--record", "job.yaml"]].concat()).exits(exit);
         let places: Vec<usize> = files.iter().map(|file| ran.out.find(&format!("“{file}”\n")).unwrap()).collect();
@@ -256,6 +258,9 @@ fn of_two_checklists_of_a_job_the_last_one_counts() {
         "its record says the same of every fact",
         "2 files: 1 may start · 1 in order",
     ]);
+    // Whoever gives the earlier one alone starts nothing either, and the later one starts by itself.
+    shop.verify(&[FILE, "--record", "job.yaml"]).exits(1).names(&["later-checklist"]).says(&["again.checklist.json"]);
+    shop.verify(&["again.checklist.json", "--record", "job.yaml"]).exits(0).says(&["The fill may start"]);
     // A second person who signs the earlier one is told of the later one, and starts nothing by it.
     shop.countersign(FILE, crate::shop::folder::WREN, &[])
         .exits(1)

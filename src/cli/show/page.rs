@@ -216,14 +216,15 @@ impl Page {
         let record = &inputs.record;
         self.text(
             2,
-            &format!("record {}, SHA-256 {}; it stands in the file word for word", record.name, record.sha256),
+            &format!("record {}, SHA-256 {}; it stands in the file word for word", quoted(&record.name), record.sha256),
         );
         if let Some(shop) = &inputs.shop_file {
             self.text(
                 2,
                 &format!(
                     "shop file {}, SHA-256 {}; the entries that were used stand in the file",
-                    shop.name, shop.sha256
+                    quoted(&shop.name),
+                    shop.sha256
                 ),
             );
         }

@@ -12,6 +12,7 @@ use crate::checklist::changes::FactChange;
 use crate::checklist::trust::Trust;
 use crate::checklist::verify::{CheckedSignature, Otherwise};
 use crate::desk::Passage;
+use crate::desk::beside::{OtherChecklist, later};
 use crate::desk::permit_line::PermitLine;
 use crate::desk::world::NamedBytes;
 use crate::explain::Summary;
@@ -84,17 +85,6 @@ pub struct Proposal {
     pub otherwise: Vec<Otherwise>,
 }
 
-/// Another checklist of the same job, hold point and assembly.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct OtherChecklist {
-    /// What reports call the file.
-    pub name: String,
-    /// Its verdict.
-    pub verdict: String,
-    /// When it was judged.
-    pub judged_at: String,
-}
-
 impl Proposal {
     /// What a first signature is given for: a body with the zone of its shop and its counts, the trust that looks at its
     /// permits, the shop file, and the other checklists of its job that are here.
@@ -126,9 +116,6 @@ impl Proposal {
 
     /// That a later checklist of the same job, hold point and assembly is here: nothing starts by this one.
     pub(super) fn later(&self) -> Option<Reason> {
-        let at = Instant::parse(&self.body.judged_at).ok()?;
-        let is_later = |other: &&OtherChecklist| Instant::parse(&other.judged_at).is_ok_and(|of| of >= at);
-        let OtherChecklist { name, verdict, judged_at } = self.here.iter().rev().find(is_later)?.clone();
-        Some(Reason::LaterChecklist { name, at: judged_at, verdict })
+        later(&self.body, &self.here)
     }
 }
