@@ -127,6 +127,7 @@ fn a_shop_file_filled_in_by_its_own_examples_is_judged() {
         "seat-not-of-the-diameter",
         "lifting-gear-close",
         "lifting-gear-too-weak",
+        "loader-rim-without-rings",
         "lock-ring-on-one-piece",
         "pieces-of-one-piece",
         "operating-pressure-low-for-load",

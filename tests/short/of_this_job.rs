@@ -123,6 +123,10 @@ fn what_stands_elsewhere_is_taken_where_it_is_said_to_come_from() {
                         let rest = |json: &serde_json::Value| {
                             let mut json = json.clone();
                             json.as_object_mut().unwrap().remove(group);
+                            if group == "cage" {
+                                // Who looked at a cage is there as its inspector.
+                                json["people"].as_array_mut().unwrap().retain(|one| one["role"] != "inspector");
+                            }
                             json
                         };
                         assert_eq!(rest(&made), rest(&usual), "{group} {mark}");

@@ -3,12 +3,16 @@
 //! Must not know what an instrument does to a reading.
 
 use super::expand::Expander;
-use super::nodes::{at_mut, entries, instant, items, items_mut, moved, said, said_at, scalar, value_mut};
+use super::nodes::{at_mut, entries, instant, items_mut, moved, said, said_at, scalar, take, value_mut};
 use super::sections::{CREW, INSTRUMENTS, NAMES_PERSON};
 use super::{broken_program, refusals};
 use crate::document::{Content, Entry, Node, Path};
+use crate::record::catalogue::person;
 use crate::units::Day;
 use crate::vocabulary::Subject;
+
+/// The role of who looks at parts and is not at the fill.
+const INSPECTOR: &str = "inspector";
 
 impl Expander<'_> {
     /// Brings in the gauges and thermometers whose marks stand in the record.
@@ -78,38 +82,54 @@ impl Expander<'_> {
         }
     }
 
-    /// Replaces marks by names wherever a person is named.
+    /// Replaces marks by names wherever a person is named. Who looked at something and is not of the crew of the job stands in
+    /// the record as its inspector: the shop file says what they are trained in.
     pub(super) fn persons(&mut self, root: &mut Node) {
         let catalogue = self.catalogue;
+        let mut looked: Vec<Node> = Vec::new();
         for fact in NAMES_PERSON {
             let Some(spec) = catalogue.spec(*fact) else { continue };
             match fact.subject {
                 Subject::Assembly => {
-                    let count = items(root, "assemblies").len();
-                    for index in 0..count {
-                        if let Some(assembly) = items_mut(root, "assemblies").get_mut(index) {
-                            self.person(assembly, &spec.name);
-                        }
-                    }
+                    let assemblies = items_mut(root, "assemblies").iter_mut();
+                    looked.extend(assemblies.filter_map(|assembly| self.person(assembly, &spec.name)));
                 }
-                _ => self.person(root, &spec.name),
+                _ => looked.extend(self.person(root, &spec.name)),
             }
         }
+        self.inspectors(root, looked);
     }
 
-    /// A mark of the crew becomes its name, as of the day that stands beside it; a full name stays.
-    fn person(&mut self, holder: &mut Node, place: &str) {
+    /// A mark of the crew becomes its name, as of the day that stands beside it, and its entry is given; a full name stays.
+    fn person(&mut self, holder: &mut Node, place: &str) -> Option<Node> {
         let beside = place.rsplit_once('.').and_then(|(group, _)| said_at(holder, &format!("{group}.at")));
         let day = beside.and_then(|at| self.day_of(at)).or(self.day);
-        let Some(node) = at_mut(holder, place) else { return };
-        let (Some(shop), Some(text)) = (self.shop, scalar(node)) else { return };
+        let node = at_mut(holder, place)?;
+        let (shop, text) = (self.shop?, scalar(node)?);
         // Names have a blank and marks have none: what is neither mark nor name is a slip.
         if shop.find(CREW.key, text).is_none() && text.contains(' ') {
-            return;
+            return None;
         }
         let named = node.clone();
-        if let Some(name) = self.entry_on(&CREW, &named, day).and_then(|entry| said(&entry, "name").cloned()) {
-            node.value = name.value;
+        let entry = self.entry_on(&CREW, &named, day)?;
+        node.value = said(&entry, "name")?.value.clone();
+        Some(entry)
+    }
+
+    /// Adds those of the entries that nobody of the crew of the job has, where the job has a crew.
+    fn inspectors(&self, root: &mut Node, looked: Vec<Node>) {
+        let Some(Node { value: Content::List(people), .. }) = value_mut(root, "people") else { return };
+        let role = self.catalogue.spec(person::ROLE).map(|spec| spec.name.as_ref());
+        for mut entry in looked {
+            let name = |person: &Node| said(person, "name").and_then(scalar).map(str::to_owned);
+            let is_known = people.is_empty() || people.iter().any(|known| name(known) == name(&entry));
+            let (false, Some(role)) = (is_known, role) else { continue };
+            take(&mut entry, role);
+            let node = Node { span: entry.span, value: Content::Text(INSPECTOR.to_owned()) };
+            if let Content::Map(facts) = &mut entry.value {
+                facts.push(Entry { key: role.to_owned(), key_span: node.span, node });
+            }
+            people.push(entry);
         }
     }
 

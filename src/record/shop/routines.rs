@@ -1,4 +1,5 @@
-//! The log of routines: of the rows on one thing the latest counts that is not after the judgement. What a record or an
+//! The log of routines: of the rows on one thing the latest counts that is not after the judgement, nor after the last fill of
+//! the job had begun where one before it is there. What a record or an
 //! entry says itself of when something was last done is as good as a row, and the latest counts of all of them. What a check
 //! showed belongs to that check: one that does not say it takes nothing over from another one.
 //!
@@ -158,6 +159,15 @@ impl Expander<'_> {
                 said: ["due", "found"].map(|key| said(&row, key).cloned()),
                 facts,
             });
+        }
+        // What was done when every fill of the job had begun is of later jobs, wherever anything was done before.
+        let is_later = |row: &RoutineRow| match (self.begun, row.when) {
+            (Some(begun), (_, Some(at))) => at > begun,
+            (Some(begun), (day, None)) => day > begun.day_in(self.zone),
+            (None, _) => false,
+        };
+        if rows.iter().any(|row| !is_later(row)) {
+            rows.retain(|row| !is_later(row));
         }
         // Of rows that are alike the one further down.
         let latest = rows.iter().enumerate().max_by_key(|(_, row)| row.when)?.0;
