@@ -17,7 +17,7 @@ use trials::Trials;
 use super::reach::Reach;
 use super::{Finding, Scene, trace};
 use crate::pack::Rule;
-use crate::record::catalogue::{GIVEN, NEVER_LESS, READ_OFF, SITE_LIMITS, stages};
+use crate::record::catalogue::{GIVEN, NEVER_LESS, NEVER_MORE, READ_OFF, SITE_LIMITS, stages};
 use crate::record::{Edit, FactKey, Job, Measured, Value};
 use crate::units::Quantity;
 use crate::vocabulary::{HoldPoint, Outcome, Subject};
@@ -378,14 +378,15 @@ fn clears(scene: &Scene<'_>, rule: &Rule, entity: usize, acts: &[Act], trials: &
     job.is_some_and(|job| is_clear(scene.of_job(&job).outcome(rule, entity)))
 }
 
-/// The act by which a number gets to where it must be; none for one that nobody makes less.
+/// The act by which a number gets to where it must be; none for one that nobody makes less, or greater.
 fn moved_to(
     on: &Ground<'_>,
     (key, entity, hold): (FactKey, usize, Hold),
     present: Option<&Measured>,
     reach: Reach,
 ) -> Option<Act> {
-    if !reach.upward && NEVER_LESS.contains(&key) {
+    let never = if reach.upward { NEVER_MORE } else { NEVER_LESS };
+    if never.contains(&key) {
         return None;
     }
     let value = values::reading(on.scene, key, present, reach.to)?;

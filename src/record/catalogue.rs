@@ -27,7 +27,7 @@ pub use asked::{Asked, HoldsFor, Station};
 pub use bounds::{
     COARSEST, FINEST, FINEST_OF_CLASS, FINEST_OF_SCALE, FINEST_WEIGHING, LIFTED_BY_ONE, POSITIVE, WIDEST_RIM,
 };
-pub use comes::{Comes, NEVER_LESS, RUNS_AWAY, Thing, WHILE_IT_FLOWS, spoils};
+pub use comes::{Comes, NEVER_LESS, NEVER_MORE, RUNS_AWAY, Thing, WHILE_IT_FLOWS, spoils};
 pub use given::{GIVEN, READ_OFF, SITE_LIMITS};
 pub(super) use index::Index;
 

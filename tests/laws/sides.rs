@@ -3,6 +3,7 @@
 use fillward::engine::{self, Act, ActKind, Finding, Remedy, Scene};
 use fillward::record::{Job, Value as Known};
 use fillward::units::{Dimension, Quantity};
+use fillward::vocabulary::HoldPoint;
 use serde_yaml::Value;
 
 use super::jobs::{DEMO, PACKS, read};
@@ -12,10 +13,14 @@ use crate::common;
 /// distance also 29 CFR 1910.177, which sends people out of the trajectory and sets no farthest place (from memory).
 const MORE_IS_SAFER: [&str; 3] = ["air_stage.stand_off", "air_stage.hose_length", "cure.planned"];
 
-/// What is offered for every finding that holds the job, by the rules' names.
+/// What is offered before the fill for every finding that holds the job, by the rules' names.
 fn offered(job: &Job) -> Vec<(String, Remedy)> {
+    offered_at(job, HoldPoint::BeforeFill)
+}
+
+fn offered_at(job: &Job, point: HoldPoint) -> Vec<(String, Remedy)> {
     let zone = common::demo_zone();
-    let scene = Scene::new(&PACKS, job, common::demo_at(), &zone);
+    let scene = Scene::new(&PACKS, job, common::demo_at(), &zone).at_hold_point(point);
     let held: Vec<Finding> = scene.judge().findings.into_iter().filter(Finding::holds).collect();
     let named = |finding: &Finding| scene.rule(finding).unwrap().name.to_string();
     held.iter().map(|finding| (named(finding), engine::remedy(&scene, finding))).collect()
@@ -55,6 +60,33 @@ fn no_cure_bounds_a_fact_on_its_safer_side() {
         }
     }
     assert!(open > 200, "{open} acts");
+}
+
+/// The law: to be rid of a finding nobody seats a bead by more air.
+#[test]
+fn no_cure_raises_the_pressure_at_which_beads_are_seated() {
+    let mut held = 0;
+    for (file, tree) in DEMO.iter() {
+        for (seating, regulator) in [("20 psi", "110 psi"), ("35 psi", "90 psi"), ("60 psi", "61 psi")] {
+            let mut tree = tree.clone();
+            tree["air_stage"]["regulator"] = regulator.into();
+            for assembly in tree["assemblies"].as_sequence_mut().into_iter().flatten() {
+                assembly["mounting"]["seating_pressure"] = seating.into();
+            }
+            let Some(job) = read(&PACKS, &tree) else { continue };
+            let planned = Quantity::parse(seating, Dimension::Pressure).unwrap();
+            for (rule, remedy) in offered_at(&job, HoldPoint::BeforeAir) {
+                held += usize::from(rule == "regulator-too-high");
+                let of_seating =
+                    |act: &&Act| PACKS.catalogue().full_name(act.key()) == "assembly.mounting.seating_pressure";
+                for act in acts(&remedy).filter(of_seating) {
+                    let Known::Measured(to) = &act.edit.value else { panic!("{file}: {rule}: {act:?}") };
+                    assert!(to.shown.base() <= planned.base(), "{file}: {rule} seats at {}", to.shown);
+                }
+            }
+        }
+    }
+    assert!(held > 50, "{held}");
 }
 
 #[test]

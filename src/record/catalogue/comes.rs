@@ -121,6 +121,9 @@ const COUNTS_THE_FILL: &[FactKey] = &[job::PUMP_MASS_PER_CYCLE, job::PUMP_PRIMIN
 /// What nobody makes less to be rid of a finding: it keeps people away from what may burst, or gives a filling its time.
 pub const NEVER_LESS: &[FactKey] = &[job::STAND_OFF, job::HOSE_LENGTH, job::CURE_PLANNED];
 
+/// What nobody makes greater to be rid of a finding: a bead that is seated by more air than was planned may burst.
+pub const NEVER_MORE: &[FactKey] = &[stages::MOUNTING_SEATING_PRESSURE];
+
 impl Catalogue {
     /// Whether a fact says what a fill was to meet: its target, and the load behind it. Once the tyre is full nobody moves
     /// it to what came out.
