@@ -3,15 +3,17 @@
 
 use std::collections::BTreeSet;
 
+use fillward::engine::{Finding, Scene};
 use fillward::pack::PackSet;
-use fillward::vocabulary::Verdict;
+use fillward::record::Job;
+use fillward::vocabulary::{Subject, Verdict};
 use proptest::prelude::*;
 use proptest::sample::Index;
 use proptest::test_runner::TestRunner;
 
 use serde_yaml::Value;
 
-use super::jobs::{DEMO, Judged, PACKS, judged, made};
+use super::jobs::{DEMO, Judged, PACKS, judged, made, read};
 use crate::common;
 use crate::common::tree::{Step, name, paths, without};
 
@@ -36,15 +38,53 @@ fn cleared(packs: &PackSet, tree: &Value, before: &Judged, path: &[Step]) -> Opt
     (before.verdict == Verdict::Hold && after.verdict == Verdict::Pass).then(|| name(path))
 }
 
+/// What holds a record, by which it is asked first without one of its facts: where that still holds, nothing passes, and most
+/// of the rules need not be asked.
+struct Held {
+    findings: Vec<Finding>,
+    /// How many subjects of each kind there are: without one of them the others have other places.
+    counts: Vec<Option<usize>>,
+}
+
+fn counts(job: &Job) -> Vec<Option<usize>> {
+    Subject::ALL.into_iter().map(|subject| job.of(subject).map(<[_]>::len)).collect()
+}
+
+impl Held {
+    fn of(tree: &Value) -> Self {
+        let job = read(&PACKS, tree).unwrap();
+        let scene = Scene::new(&PACKS, &job, common::demo_at(), &common::demo_zone());
+        Self { findings: scene.judge().findings.into_iter().filter(Finding::holds).collect(), counts: counts(&job) }
+    }
+
+    /// The name of the fact at `path`, where the record passes without it.
+    fn cleared(&self, tree: &Value, path: &[Step]) -> Option<String> {
+        let job = read(&PACKS, &without(tree, path))?;
+        let scene = Scene::new(&PACKS, &job, common::demo_at(), &common::demo_zone());
+        let still_holds = |finding: &Finding| {
+            let of = scene.rule(finding).zip(finding.entity);
+            of.is_some_and(|(rule, entity)| scene.outcome(rule, entity).is_fault())
+        };
+        if counts(&job) == self.counts && self.findings.iter().any(still_holds) {
+            return None;
+        }
+        (scene.judge().verdict == Verdict::Pass).then(|| name(path))
+    }
+}
+
 /// Every fact of every demo job that is held.
 #[test]
 fn no_held_demo_job_passes_without_a_fact_that_is_not_listed() {
     let mut found = BTreeSet::new();
     for (_, tree) in DEMO.iter().filter(|(file, _)| file.contains("/hold-")) {
-        let before = judged(&PACKS, tree).unwrap();
+        let held = Held::of(tree);
+        if held.findings.is_empty() {
+            // It is held at another hold point.
+            continue;
+        }
         let mut all = Vec::new();
         paths(tree, &[], &mut all);
-        found.extend(all.iter().filter_map(|path| cleared(&PACKS, tree, &before, path)));
+        found.extend(all.iter().filter_map(|path| held.cleared(tree, path)));
     }
     let listed = listed(LIST);
     let new: Vec<&String> = found.difference(&listed).collect();
