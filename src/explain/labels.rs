@@ -104,6 +104,7 @@ const LABELS: &[(&str, &str)] = &[
     ("assembly.pre_stretch.gauge", "gauge of the stretch log"),
     ("assembly.pre_stretch.log", "stretch log"),
     ("assembly.pre_stretch.thermometer", "thermometer of the stretch log"),
+    ("assembly.refit.handed_over", "handing over of the loose wheel"),
     ("assembly.refit.marked", "mark on the wheel"),
     ("assembly.refit.nut_torque", "torque of the wheel nuts"),
     ("assembly.rim.bead_diameter", "bead seat diameter on the rim"),

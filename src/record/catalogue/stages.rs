@@ -23,4 +23,5 @@ facts! {
     FILL_CLOSED = "fill.closed", FactKind::Flag, Whether "both valve stem and vent are closed, and nothing weeps", "true", Job, AFTER, Wheel;
     REFIT_MARKED = "refit.marked", FactKind::Flag, Whether "the wheel bears a lasting mark: filled" "do not inflate, cut, weld or heat", "true", Job, SERVICE, Wheel;
     REFIT_NUT_TORQUE = "refit.nut_torque", FactKind::Quantity(Dimension::Torque), "The torque to which the wheel nuts were tightened, by the wrench.", "450 lbf.ft", Job, SERVICE, Wheel;
+    REFIT_HANDED_OVER = "refit.handed_over", FactKind::Flag, Whether "the wheel goes to its owner loose, with torque, order and retightening of its nuts in writing", "true", Job, SERVICE, Wheel;
 }
