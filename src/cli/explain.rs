@@ -39,7 +39,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
                 .filter(|(_, rule)| rule.asked_at.contains(point))
                 .map(|(pack, rule)| format!("{}  {}\n", pack.code_of(rule), rule.title))
                 .collect();
-            format!("asked {} ({} rules)\n{}\n", point.word(), asked.len(), asked.concat())
+            format!("asked {} ({})\n{}\n", point.word(), output::counted(asked.len(), "rule"), asked.concat())
         });
         let pages: Vec<&str> = explain::PAGES.iter().map(|(name, _)| *name).collect();
         let groups: String = groups.collect();
@@ -62,8 +62,10 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
             terminal.prose(&page)?;
             return Ok(Exit::Pass);
         }
-        if let Some(code) = Code::from_word(&arguments.rule) {
-            terminal.prose(&format!("{code}\n\n{}\n", code.page()))?;
+        let codes = Code::called(&arguments.rule);
+        if !codes.is_empty() {
+            let pages: Vec<String> = codes.iter().map(|code| format!("{code}\n\n{}\n", code.page())).collect();
+            terminal.prose(&pages.join("\n"))?;
             return Ok(Exit::Pass);
         }
         let names: Vec<String> = all().flat_map(|(pack, rule)| [rule.name.to_string(), pack.code_of(rule)]).collect();

@@ -233,6 +233,11 @@ pub(crate) fn width() -> usize {
     width.clamp(*WIDTHS.start(), *WIDTHS.end())
 }
 
+/// A number with its noun.
+pub(crate) fn counted(count: usize, noun: &str) -> String {
+    if count == 1 { format!("1 {noun}") } else { format!("{count} {noun}s") }
+}
+
 /// The name of a file in quotation marks, on one line.
 pub(crate) fn named(path: &Path) -> String {
     whole(&quoted(&path.display().to_string()))

@@ -49,6 +49,6 @@ pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure
         1 => format!("not in order: 1 of {count} examples comes out differently"),
         differing => format!("not in order: {differing} of {count} examples come out differently"),
     };
-    output::report(&format!("{}{beside}: {rules} rules, {outcome}\n", named(local)))?;
+    output::report(&format!("{}{beside}: {}, {outcome}\n", named(local), output::counted(rules, "rule")))?;
     Ok(if faults.is_empty() { Exit::Pass } else { Exit::Hold })
 }

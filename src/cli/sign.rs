@@ -16,7 +16,7 @@ use fillward::vocabulary::{Role, quoted, shown};
 
 use super::failure::Failure;
 use super::files::DESK;
-use super::output::{Terminal, named};
+use super::output::{Terminal, counted, named};
 use super::secret::PrivateKey;
 use super::trust::{TrustArguments, whose};
 use super::verify::paths;
@@ -264,11 +264,6 @@ fn listed(entries: &[ShopEntry]) -> Option<String> {
     let more = counts.len().saturating_sub(NAMED);
     let rest = if more > 0 { format!(" and {more} more") } else { String::new() };
     (!named.is_empty()).then(|| format!("{}{rest}", named.join(", ")))
-}
-
-/// A number with its noun.
-fn counted(count: usize, noun: &str) -> String {
-    if count == 1 { format!("1 {noun}") } else { format!("{count} {noun}s") }
 }
 
 /// Asks the person to write the job number, which takes a look at what is signed.

@@ -46,9 +46,13 @@ macro_rules! codes {
 codes_of_texts! { codes_of_files codes }
 
 impl Code {
-    /// The code that this word stands for.
-    pub fn from_word(word: &str) -> Option<Code> {
-        Code::ALL.iter().copied().find(|code| code.word() == word)
+    /// The codes that a word stands for, whole or without their stage, as tables write them.
+    pub fn called(word: &str) -> Vec<Code> {
+        let is_called = |code: &Code| {
+            let whole = code.word();
+            whole == word || whole.strip_prefix(code.stage()).and_then(|rest| rest.strip_prefix('/')) == Some(word)
+        };
+        Code::ALL.iter().copied().filter(is_called).collect()
     }
 
     /// The stage that finds such faults, the part of the word before the `/`.

@@ -16,7 +16,7 @@ use super::told::{proposed, told};
 use super::warn_unremembered;
 use crate::cli::failure::Failure;
 use crate::cli::files::DESK;
-use crate::cli::output::Terminal;
+use crate::cli::output::{Terminal, counted};
 use crate::cli::secret::Passphrase;
 use crate::cli::{Exit, ask, input};
 
@@ -282,8 +282,12 @@ pub(crate) fn approve(order: ApprovalOrder, hand: &Hand<'_>, yes: bool, terminal
     let draft = DESK.draft_approval(order)?;
     let ApprovalProposal { part, rules, from, required, ends } = draft.proposal();
     let needed = if *required { "every job must be judged by it" } else { "a job may be judged by it" };
-    let mut text =
-        format!("Pack {}, {rules} rules, to judge from {from}; {needed}\n  + {}\n", shown(&part.title()), part.sha256);
+    let mut text = format!(
+        "Pack {}, {}, to judge from {from}; {needed}\n  + {}\n",
+        shown(&part.title()),
+        counted(*rules, "rule"),
+        part.sha256
+    );
     for old in ends {
         let _ = writeln!(text, "  - {} {}: its approval ends then", shown(&old.title()), old.sha256);
     }

@@ -9,7 +9,7 @@ use fillward::desk::{Answer, CHECKLIST_ENDING, HeldBy, OneOf, Several, Verified}
 use fillward::vocabulary::{quoted, shown};
 
 use super::super::failure::Failure;
-use super::super::output::named;
+use super::super::output::{counted, named};
 use super::paths;
 
 /// A file, and what became of it.
@@ -47,7 +47,7 @@ impl SeenOnce {
                     .extend(differs.iter().take(NAMED).map(|differs| format!("    {}", shown(&differs.both_values()))));
                 match differs.len() {
                     0 if place > 0 => lines.push("    its record says the same of every fact".to_owned()),
-                    count if count > NAMED => lines.push(format!("    and {} facts more", count - NAMED)),
+                    count if count > NAMED => lines.push(format!("    and {} more", counted(count - NAMED, "fact"))),
                     _ => {}
                 }
             }

@@ -54,6 +54,7 @@ impl fmt::Display for OneAnswer<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Named(what, None) => f.write_str(what),
+            Self::Named(what, Some(1)) => write!(f, "{what}; 1 fact with it"),
             Self::Named(what, Some(count)) => write!(f, "{what}; {count} facts with it"),
             Self::Looked(parts) => write!(f, "bench: {}", parts.join(", ")),
         }

@@ -13,15 +13,11 @@ use fillward::explain::citation;
 use fillward::pack::{Citation, Rule};
 
 use super::Page;
+use crate::cli::output::counted;
 use crate::cli::show::lines;
 
 /// How a rule says that nothing was published.
 const NOT_PUBLISHED: &str = "no published source";
-
-/// A number of rules: one rule may be looked at for several tyres, people or gauges.
-fn rules(count: usize) -> String {
-    if count == 1 { "1 rule".to_owned() } else { format!("{count} rules") }
-}
 
 /// How many comparisons lines are of.
 pub(super) fn comparisons(lines: &[String]) -> usize {
@@ -71,7 +67,7 @@ impl Page {
 
     pub(super) fn met(&mut self, shown: &Shown) {
         let (met, told) = (met::each(&shown.body.findings.ruled_out), lines::ToldElsewhere::of_met(shown));
-        self.heading(&format!("LOOKED FOR, AND NOT SO ({})", rules(met.len())));
+        self.heading(&format!("LOOKED FOR, AND NOT SO ({})", counted(met.len(), "rule")));
         for rule in &met {
             let name = MetName::read(&rule.name);
             self.text(2, &name.as_ref().map_or_else(|| rule.name.clone(), title_of));
@@ -173,7 +169,7 @@ impl Page {
     pub(super) fn not_applying(&mut self, shown: &Shown) {
         let not_applying = shown.not_applying();
         if !not_applying.is_empty() {
-            self.heading(&format!("DOES NOT APPLY TO THIS JOB ({})", rules(not_applying.len())));
+            self.heading(&format!("DOES NOT APPLY TO THIS JOB ({})", counted(not_applying.len(), "rule")));
             self.text(
                 2,
                 "what the record says leaves nothing to look for, by the packs at hand; the file does not list them",
@@ -195,7 +191,7 @@ impl Page {
         let not_asked = shown.not_asked();
         if !not_asked.is_empty() {
             let point = shown.body.point().unwrap_or_default().word().to_uppercase();
-            self.heading(&format!("NOT ASKED {point} ({})", rules(not_asked.len())));
+            self.heading(&format!("NOT ASKED {point} ({})", counted(not_asked.len(), "rule")));
             self.text(2, "by the packs at hand; these are asked at other hold points");
         }
         for (code, title, points) in not_asked {
