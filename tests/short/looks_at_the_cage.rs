@@ -113,3 +113,25 @@ fn a_wheel_that_stays_on_its_machine_does_not_lie_on_the_floor_of_the_place() {
     let made = expanded(&packs, &changed(RECORD, &[("\nworkspace:", lies)]), Some(&with_entry)).unwrap();
     assert_eq!(made.document.to_json()["cure"]["flat"], true);
 }
+
+/// Who looked at something, by mark, and is not of the crew of the job is there as its inspector, once, with the training of the
+/// shop file; nobody of the crew is there twice, and where nobody is named the list stays missing.
+#[test]
+fn who_looked_is_there_once() {
+    let packs = PackSet::base().unwrap();
+    let shop = common::read(SHOP);
+    let people = |named: &str| {
+        let record = changed(RECORD, &[("people: [OV, TR, WC]", named)]);
+        let made = expanded(&packs, &record, Some(&shop)).unwrap().document.to_json();
+        let people = made["people"].as_array().cloned().unwrap_or_default();
+        let of = |person: &Value, key: &str| person[key].as_str().unwrap().to_owned();
+        let roles = people.iter().map(|one| format!("{} {}", of(one, "name"), of(one, "role"))).collect::<Vec<_>>();
+        (roles, people)
+    };
+    let (roles, _) = people("people: [OV, TR, WC]");
+    assert_eq!(roles, ["Odile Varga supervisor", "Tobiah Renske operator", "Wren Castellane helper"]);
+    let (roles, whole) = people("people: [TR, WC]");
+    assert_eq!(roles, ["Tobiah Renske operator", "Wren Castellane helper", "Odile Varga inspector"]);
+    assert_eq!(whole[2]["trained_in"][0], "rim wheels");
+    assert_eq!(people("people: []").0, [""; 0]);
+}

@@ -64,6 +64,33 @@ proptest! {
     }
 }
 
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(60))]
+
+    /// The law for what is done from time to time: a check of the ratio from after the start says nothing of the fill, at
+    /// either hold point, and one from before it is the one that counts.
+    #[test]
+    fn a_check_from_after_the_start_is_of_later_jobs(minute in -500_i64..60) {
+        let packs = PackSet::base().unwrap();
+        let (hour, of_hour) = ((600 + minute).div_euclid(60), (600 + minute).rem_euclid(60));
+        let row = format!("\nroutines:\n  - {{did: ratio checked, of: P-1, at: 2026-03-04 {hour:02}:{of_hour:02}, found: within the data sheet}}\n");
+        let shop = common::read(SHOP);
+        let with_row = shop.replacen("\nroutines:\n", &row, 1);
+        prop_assert!(with_row.contains(&row));
+        for (path, at) in [(AFTER_FILL, CHECKED_AFTER_FILL), (BEFORE_SERVICE, "2026-03-06T13:00:00-06:00")] {
+            let record = common::read(path);
+            let json = |shop: &str| made(&packs, &record, shop, at).to_json();
+            let (mut with, without) = (json(&with_row), json(&shop));
+            if minute <= 0 {
+                let due = format!("2026-03-04T{hour:02}:{of_hour:02}:00-06:00");
+                prop_assert_eq!(with["pump"]["ratio_checked"].as_str(), Some(due.as_str()));
+                with["pump"]["ratio_checked"] = without["pump"]["ratio_checked"].clone();
+            }
+            prop_assert_eq!(with, without, "{} at {}", path, minute);
+        }
+    }
+}
+
 /// Where the one sheet of the day was read again, what the job was started by is nowhere: it is asked for, and told why.
 #[test]
 fn a_sheet_that_was_overwritten_is_told_of() {
