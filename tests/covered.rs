@@ -60,10 +60,13 @@ fn what_is_covered_is_judged_and_the_rest_is_left_out() {
 #[test]
 fn other_assemblies_are_judged_anew() {
     let packs = pack(&[
-        ("each assembly", "{assembly.target.pressure: {at_least: 50 psi}}"),
-        ("each assembly", "{assembly.target.pressure: {at_most: 40 psi}}"),
+        ("each assembly", "{assembly.mounting.seating_pressure: {at_most: 40 psi}}"),
+        ("each assembly", "{assembly.mounting.seating_pressure: {at_least: 50 psi}}"),
     ]);
-    let job = job(&packs, "assemblies: [{mark: a, target: {pressure: 30 psi}}, {mark: b, target: {pressure: 30 psi}}]");
+    let job = job(
+        &packs,
+        "assemblies: [{mark: a, mounting: {seating_pressure: 60 psi}}, {mark: b, mounting: {seating_pressure: 60 psi}}]",
+    );
     let mut scene = Scene::new(&packs, &job, common::demo_at(), &common::demo_zone());
     for mark in ["a", "b", "a"] {
         scene = scene.covering(&[mark]).unwrap();
