@@ -252,9 +252,8 @@ impl<'a> Scene<'a> {
 
     /// Whether a fact is recorded somewhere and counts as not shown, since it is dated after the judgement.
     pub fn lies_ahead(&self, key: FactKey) -> bool {
-        let count =
-            |job: &Job| job.of(key.subject).unwrap_or(&[]).iter().filter(|one| one.facts.get(key).is_some()).count();
-        count(self.job) > count(self.known())
+        let of_subject = self.job.of(key.subject).unwrap_or(&[]);
+        of_subject.iter().any(|entity| entity.facts.get(key).is_some_and(|value| value.is_read_after(self.at)))
     }
 
     /// A figure of the current subject, one that some rule asks for.

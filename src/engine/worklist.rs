@@ -35,20 +35,31 @@ pub struct Gap {
     pub is_conditional: bool,
 }
 
-/// Whether facts that are not recorded may be all that a condition lacks.
-fn is_met_by_finding_out(trace: &Trace<'_>) -> bool {
-    match trace {
-        _ if trace.truth() == Truth::True => true,
-        Trace::All(_, parts) => parts.iter().all(is_met_by_finding_out),
-        Trace::Any(_, parts) => parts.iter().any(is_met_by_finding_out),
-        Trace::Leaf(leaf) => {
-            std::iter::once(&leaf.left).chain(&leaf.right).any(|seen| matches!(seen.known, Known::NotRecorded))
-        }
-        Trace::Not(..) | Trace::Elements { .. } => false,
-    }
-}
-
 impl Scene<'_> {
+    /// Whether a value is only to be found out: it is not recorded, or is a reading that is dated after the judgement. An event
+    /// that is dated ahead may have happened, and stands in the way.
+    fn is_found_out(&self, seen: &Seen) -> bool {
+        match seen.known {
+            Known::NotRecorded => true,
+            Known::Ahead(_) => !matches!(seen.term, Some(Term::Fact(key)) if self.is_event(key)),
+            _ => false,
+        }
+    }
+
+    /// Whether what is to be found out may be all that a condition lacks.
+    fn is_met_by_finding_out(&self, trace: &Trace<'_>) -> bool {
+        match trace {
+            _ if trace.truth() == Truth::True => true,
+            Trace::All(_, parts) => parts.iter().all(|part| self.is_met_by_finding_out(part)),
+            Trace::Any(_, parts) => parts.iter().any(|part| self.is_met_by_finding_out(part)),
+            Trace::Leaf(leaf) => std::iter::once(&leaf.left).chain(&leaf.right).any(|seen| self.is_found_out(seen)),
+            Trace::Elements { every: false, parts, .. } => {
+                parts.iter().any(|(_, part)| self.is_met_by_finding_out(part))
+            }
+            Trace::Not(..) | Trace::Elements { .. } => false,
+        }
+    }
+
     /// What a finding asks for.
     pub fn errand(&self, finding: &Finding) -> Errand {
         let Some(rule) = self.rule(finding) else {
@@ -66,9 +77,15 @@ impl Scene<'_> {
         }
         let is_conditional = !open.gaps.is_empty();
         self.gather(&rule.asks.demands, &here, is_conditional, &mut open);
+        // Once what is dated ahead counts, the rest may not be asked for.
+        if open.gaps.iter().any(|gap| self.lies_ahead(gap.key)) {
+            for gap in &mut open.gaps {
+                gap.is_conditional |= !self.lies_ahead(gap.key);
+            }
+        }
         let station = open.station.unwrap_or_else(|| Station::of(rule.covers));
         // Where one of several is enough, what stands in the way of another one is no fault.
-        let in_the_way = open.in_the_way && !is_met_by_finding_out(&trace(self, &rule.asks.demands, &here));
+        let in_the_way = open.in_the_way && !self.is_met_by_finding_out(&trace(self, &rule.asks.demands, &here));
         Errand { station, is_open_only: !in_the_way && !open.gaps.is_empty(), gaps: open.gaps }
     }
 
@@ -98,7 +115,7 @@ impl Scene<'_> {
     fn gather_leaf(&self, leaf: &TraceLeaf<'_>, is_conditional: bool, open: &mut GatheredParts) {
         let sides = || std::iter::once(&leaf.left).chain(&leaf.right);
         let missing: Vec<Gap> = sides()
-            .filter(|seen| matches!(seen.known, Known::NotRecorded))
+            .filter(|seen| self.is_found_out(seen))
             .flat_map(|seen| self.gaps_of(seen, leaf, is_conditional))
             .collect();
         if missing.is_empty() {
@@ -117,9 +134,10 @@ impl Scene<'_> {
         let gap = |key: FactKey, place: Path| Gap { key, place, is_conditional };
         match seen.term {
             Some(Term::Fact(key) | Term::ReadAt(key) | Term::ReadWith(key) | Term::ReadDoubt(key)) => {
-                // Of a reading that is missing altogether the whole is asked for, not its instant alone.
+                // Of a reading that is missing altogether, or dated ahead, the whole is asked for, not its instant alone.
                 let fact = leaf.here.entity(key.subject);
-                let whole = fact.filter(|(_, entity)| entity.facts.get(key).is_none());
+                let is_ahead = matches!(seen.known, Known::Ahead(_));
+                let whole = fact.filter(|(_, entity)| is_ahead || entity.facts.get(key).is_none());
                 match whole {
                     Some((_, entity)) => vec![gap(key, entity.path_of(self.packs.catalogue(), key))],
                     None => seen.paths.iter().map(|path| gap(key, path.clone())).collect(),

@@ -31,6 +31,17 @@ pub enum Value {
     Log(Vec<LogRow>),
 }
 
+impl Value {
+    /// Whether it is a reading, or a log with a row, that is dated after an instant.
+    pub fn is_read_after(&self, at: Instant) -> bool {
+        match self {
+            Self::Measured(measured) => measured.at.is_some_and(|read| read > at),
+            Self::Log(rows) => rows.iter().any(|row| row.at > at),
+            _ => false,
+        }
+    }
+}
+
 /// A quantity with what is known of its measurement.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Measured {
@@ -205,11 +216,7 @@ impl Job {
     /// The job without what is dated after `at`: a reading that lies ahead has not been taken yet. A log with a row that lies
     /// ahead goes whole, since the person who wrote that one may have written the others. The same job where nothing does.
     pub fn as_known_at(&self, at: Instant) -> Cow<'_, Self> {
-        let ahead = |value: &Value| match value {
-            Value::Measured(measured) => measured.at.is_some_and(|read| read > at),
-            Value::Log(rows) => rows.iter().any(|row| row.at > at),
-            _ => false,
-        };
+        let ahead = |value: &Value| value.is_read_after(at);
         let entities = || self.lists.iter().filter_map(|(_, list)| list.as_ref()).flatten();
         if !entities().any(|entity| entity.facts.recorded().any(|(_, value)| ahead(value))) {
             return Cow::Borrowed(self);

@@ -15,6 +15,7 @@ const WAITS: &[(&str, &str)] = &[
     ("more than one thing is put right: once ", " would hold the job"),
     ("the target is put right first: ", "; after that this is done as told"),
     ("it is left as it is for ", ", and is checked again then"),
+    ("the row of ", ": whoever read it looks at it again first"),
     ("it stays in the cage for ", " rows are added to the log meanwhile and then, and it is checked again"),
     ("", " is recorded among the people, with the role and the training that are so"),
     ("one more person, who does what nobody does yet, ", "is there and is recorded"),
@@ -44,7 +45,7 @@ const READS: &[(&str, &str)] = &[
 
 /// Whether a line says what then, from its first word to its last.
 fn is_end(line: &str) -> bool {
-    let line = line.strip_prefix("or ").unwrap_or(line);
+    let line = ["or ", "and "].into_iter().find_map(|joint| line.strip_prefix(joint)).unwrap_or(line);
     let is = |line: &str, (head, tail): &(&str, &str)| {
         line.len() > head.len() + tail.len() && line.starts_with(head) && line.ends_with(tail)
             || !head.is_empty() && line.strip_prefix(head) == Some(*tail)

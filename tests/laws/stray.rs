@@ -13,7 +13,7 @@ use serde_yaml::Value;
 use super::lasting::{passes, passing_demo, read};
 use super::words::{WIDE, each, flat, report_at};
 use crate::common;
-use crate::common::tree::{Step, at, name, paths, with};
+use crate::common::tree::{Step, at, name, paths, with, without};
 
 /// A temperature in kelvin.
 fn kelvin(text: &str) -> Option<f64> {
@@ -161,4 +161,51 @@ fn deeds_are_those_of_rules_that_say_so() {
             assert!(has_its_time && scene.hold_point() > HoldPoint::BeforeFill, "{path}: {}", missing.place);
         }
     });
+}
+
+/// What is asked for in any case, and how many faults there are besides.
+fn asked_for(file: &str, tree: &Value) -> (Vec<String>, usize) {
+    let document = Document::read(file, serde_yaml::to_string(tree).unwrap().as_bytes()).unwrap();
+    report_at(&document, (common::demo_at(), HoldPoint::BeforeFill), |_, report| {
+        let missing = report.worklist.missing().filter(|missing| !missing.only_if_asked);
+        let named: Vec<String> = missing.map(|missing| missing.name(report)).collect();
+        // Whether a respirator is asked for is what a reading of the air decides.
+        let is_fault = |position: &&usize| !report.holding[**position].rule.name.starts_with("respirator-");
+        let faults = report.worklist.stops.iter().flat_map(|stop| &stop.faults).filter(is_fault).count();
+        (named, faults)
+    })
+    .unwrap()
+}
+
+/// A reading that is dated after the check is evidence once its time has come: it is asked for in one line, and nothing is
+/// asked for or at fault because of it that would not be if it were not there.
+#[test]
+fn a_reading_that_lies_ahead_is_asked_for_once() {
+    const AHEAD: &str = ", dated after this check";
+    let (mut tried, mut wrong) = (0, Vec::new());
+    for (file, tree) in passing_demo() {
+        let mut all = Vec::new();
+        paths(tree, &[], &mut all);
+        for path in &all {
+            let [whole @ .., Step::Key(last)] = path.as_slice() else { continue };
+            let is_reading = at(tree, whole).is_some_and(|whole| whole.get("reading").is_some());
+            if last != "at" || !is_reading {
+                continue;
+            }
+            let later = with(tree, path, Value::String("2026-03-04T09:45:00-06:00".to_owned()));
+            let (ahead, faults) = asked_for(file, &later);
+            let (mut missing, faults_of_missing) = asked_for(file, &without(tree, whole));
+            tried += usize::from(!ahead.is_empty());
+            let once = ahead.iter().filter(|name| name.ends_with(AHEAD)).count() <= 1;
+            let is_less = ahead.iter().filter(|name| !name.ends_with(AHEAD)).all(|name| {
+                let of_missing = missing.iter().position(|known| known == name);
+                of_missing.map(|position| missing.swap_remove(position)).is_some()
+            });
+            if !once || !is_less || faults > faults_of_missing {
+                wrong.push(format!("{file}: {}: {faults} and {faults_of_missing} faults, {ahead:?}", name(path)));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    assert!(tried > 50, "{tried}");
 }
