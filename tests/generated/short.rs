@@ -90,11 +90,10 @@ impl<'a> Shortening<'a> {
         let steps =
             [Self::people, Self::place, Self::day, Self::cards, Self::looks, Self::rows, Self::likes, Self::stamp];
         for step in steps {
-            for candidate in step(self, &short) {
-                if self.says(&candidate, at).as_ref() == Some(&due) {
-                    short = candidate;
-                    break;
-                }
+            while let Some(next) =
+                step(self, &short).into_iter().find(|next| *next != short && self.says(next, at).as_ref() == Some(&due))
+            {
+                short = next;
             }
         }
         Some(in_order(short))
@@ -364,12 +363,9 @@ impl<'a> Shortening<'a> {
         vec![made]
     }
 
-    /// Assemblies behind the first that say the same are like it.
+    /// One more assembly that is like one before it, those that say most of the same first.
     #[expect(clippy::unused_self, reason = "a step like the others")]
     fn likes(&self, short: &Value) -> Vec<Value> {
-        let mut made = short.clone();
-        let assemblies = list_mut(&mut made, "assemblies");
-        let Some((first, more)) = assemblies.split_first_mut() else { return Vec::new() };
         let found = [
             "{bench: {at: , found: }}",
             "{tyre: {ran_flat: , interior: }}",
@@ -381,15 +377,24 @@ impl<'a> Shortening<'a> {
             "{pre_stretch: {log: }}",
         ];
         let own: Vec<Value> = found.map(|text| serde_yaml::from_str(text).unwrap()).to_vec();
-        for other in more {
-            let mut alike = without(first.as_mapping().unwrap(), &["mark"]);
-            let mut facts = Value::Mapping(std::mem::take(&mut alike));
+        let pairs = (1..short["assemblies"].as_sequence().map_or(0, Vec::len))
+            .flat_map(|other| (0..other).map(move |first| (first, other)));
+        let like = |(first, other): (usize, usize)| {
+            let mut made = short.clone();
+            let assemblies = list_mut(&mut made, "assemblies");
+            let mut facts = Value::Mapping(without(assemblies.get(first)?.as_mapping()?, &["mark"]));
+            let mark = assemblies.get(first)?["mark"].clone();
+            // Nothing is like what is like another one itself.
+            let other = assemblies.get_mut(other).filter(|other| other.get("like").or(facts.get("like")).is_none())?;
             for own in &own {
                 forget(&mut facts, own);
             }
             forget(other, &facts);
-            other["like"] = first["mark"].clone();
-        }
-        vec![made]
+            other["like"] = mark;
+            Some(made)
+        };
+        let mut candidates: Vec<Value> = pairs.filter_map(like).collect();
+        candidates.sort_by_key(|made| serde_yaml::to_string(made).map_or(0, |text| text.len()));
+        candidates
     }
 }
