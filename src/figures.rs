@@ -275,6 +275,7 @@ impl<'a> Workings<'a> {
             FigureId::DewPoint => physics::dew_point(source),
             FigureId::CycleDoubt => filling::cycle_doubt(source),
             FigureId::LogHottest => time::log_hottest(source),
+            FigureId::LogAgrees => time::log_agrees(source),
             FigureId::DensityRatio => material::density_ratio(source),
             FigureId::SettlesAsUsual => material::settles_as_usual(source),
             FigureId::JobMixMass => material::job_mix_mass(source),

@@ -26,7 +26,7 @@ fn base_value(parameter: Parameter) -> Exact {
         Parameter::PreStretchTemperature | Parameter::ProcessingTemperature => "72 degF",
         Parameter::WorkspaceTemperature => "60 degF",
         Parameter::PreStretchLongestGap => "7 h",
-        Parameter::PreStretchLongestNight => "9 h",
+        Parameter::PreStretchLongestNight | Parameter::WorkspaceLongestNight => "9 h",
         Parameter::PreStretchTime => "12 h",
         Parameter::PreStretchLag => "3 h",
         Parameter::WorkspaceLongestGap => "6 h",

@@ -4,10 +4,10 @@
 //! that is recorded stands in the way is a fault of its own. This module must not know words or text.
 
 use super::trace::{Decider, Known, Seen, Trace, TraceLeaf, trace};
-use super::{Finding, Here, Scene};
+use super::{Finding, Scene};
 use crate::document::Path;
 use crate::figures::{FigureId, Lack};
-use crate::pack::{Collection, Condition, Term};
+use crate::pack::{Collection, Term};
 use crate::record::FactKey;
 use crate::record::catalogue::Station;
 use crate::units::Truth;
@@ -73,10 +73,11 @@ impl Scene<'_> {
         let mut open = GatheredParts::default();
         if let Some(applies) = rule.asks.applies.as_ref().filter(|applies| self.truth(applies, &here) == Truth::Unknown)
         {
-            self.gather(applies, &here, false, &mut open);
+            self.gather(&trace(self, applies, &here), false, &mut open);
         }
         let is_conditional = !open.gaps.is_empty();
-        self.gather(&rule.asks.demands, &here, is_conditional, &mut open);
+        let demands = trace(self, &rule.asks.demands, &here);
+        self.gather_demands(&demands, is_conditional, &mut open);
         // Once what is dated ahead counts, the rest may not be asked for.
         if open.gaps.iter().any(|gap| self.lies_ahead(gap.key)) {
             for gap in &mut open.gaps {
@@ -85,12 +86,28 @@ impl Scene<'_> {
         }
         let station = open.station.unwrap_or_else(|| Station::of(rule.covers));
         // Where one of several is enough, what stands in the way of another one is no fault.
-        let in_the_way = open.in_the_way && !self.is_met_by_finding_out(&trace(self, &rule.asks.demands, &here));
+        let in_the_way = open.in_the_way && !self.is_met_by_finding_out(&demands);
         Errand { station, is_open_only: !in_the_way && !open.gaps.is_empty(), gaps: open.gaps }
     }
 
-    fn gather(&self, condition: &Condition, here: &Here<'_>, is_conditional: bool, open: &mut GatheredParts) {
-        let trace = trace(self, condition, here);
+    /// What demands ask for: of several ways of which one is enough the first that only needs finding out, and the others only
+    /// if it is not that one.
+    fn gather_demands(&self, trace: &Trace<'_>, is_conditional: bool, open: &mut GatheredParts) {
+        match trace {
+            _ if trace.truth() == Truth::True => {}
+            Trace::All(_, parts) => parts.iter().for_each(|part| self.gather_demands(part, is_conditional, open)),
+            Trace::Any(_, parts) if self.is_met_by_finding_out(trace) => {
+                let mut ways = parts.iter().filter(|part| self.is_met_by_finding_out(part));
+                if let Some(first) = ways.next() {
+                    self.gather_demands(first, is_conditional, open);
+                }
+                ways.for_each(|other| self.gather(other, true, open));
+            }
+            _ => self.gather(trace, is_conditional, open),
+        }
+    }
+
+    fn gather(&self, trace: &Trace<'_>, is_conditional: bool, open: &mut GatheredParts) {
         if trace.truth() == Truth::True {
             return;
         }
@@ -124,8 +141,9 @@ impl Scene<'_> {
             open.blocked(station);
         }
         for gap in missing {
-            if !open.gaps.iter().any(|known| known.place == gap.place) {
-                open.gaps.push(gap);
+            match open.gaps.iter_mut().find(|known| known.place == gap.place) {
+                Some(known) => known.is_conditional &= gap.is_conditional,
+                None => open.gaps.push(gap),
             }
         }
     }

@@ -230,6 +230,7 @@ const LABELS: &[(&str, &str)] = &[
     ("figure.fill_end", "latest end of the fill"),
     ("figure.fill_time", "time of all fills"),
     ("figure.grade_number", "hardness in the name of the grade"),
+    ("figure.log_agrees", "lowest temperature of the workspace log at or below what was read"),
     ("figure.log_hottest", "hottest row of the workspace log"),
     ("figure.mix_mass", "mix to have ready"),
     ("figure.pump_cycles", "pump cycles of the job"),

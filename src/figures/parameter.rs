@@ -39,6 +39,8 @@ pub enum Parameter {
     ProcessingTemperature,
     /// The longest time between two rows of the workspace log that still counts as watched.
     WorkspaceLongestGap,
+    /// The longest time between two rows of it that counts where the lowest temperature between them is known.
+    WorkspaceLongestNight,
     /// The coldest workspace in which the ordinary cure time counts.
     WorkspaceTemperature,
     /// The ordinary cure time.
@@ -57,7 +59,7 @@ pub enum Parameter {
 
 impl Parameter {
     /// Every parameter.
-    pub const ALL: [Self; 23] = [
+    pub const ALL: [Self; 24] = [
         Self::PreStretchTemperature,
         Self::PreStretchLongestGap,
         Self::PreStretchLongestNight,
@@ -74,6 +76,7 @@ impl Parameter {
         Self::CageFactor,
         Self::ProcessingTemperature,
         Self::WorkspaceLongestGap,
+        Self::WorkspaceLongestNight,
         Self::WorkspaceTemperature,
         Self::CureTime,
         Self::ColdCureTime,
@@ -102,6 +105,7 @@ impl Parameter {
             Self::CageFactor => "cage_factor",
             Self::ProcessingTemperature => "processing_temperature",
             Self::WorkspaceLongestGap => "workspace_longest_gap",
+            Self::WorkspaceLongestNight => "workspace_longest_night",
             Self::WorkspaceTemperature => "workspace_temperature",
             Self::CureTime => "cure_time",
             Self::ColdCureTime => "cold_cure_time",
@@ -124,6 +128,7 @@ impl Parameter {
             | Self::PreStretchLag
             | Self::PreStretchLetDownTime
             | Self::WorkspaceLongestGap
+            | Self::WorkspaceLongestNight
             | Self::CureTime
             | Self::ColdCureTime
             | Self::FastestStroke

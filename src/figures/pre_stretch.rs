@@ -85,19 +85,20 @@ const LOWEST_ABOVE: i64 = 1;
 /// Whether the lowest air since the row before is at or below the air of both rows, as they are written: a doubt that made
 /// room for more would clear what is a slip.
 pub(super) fn air_agrees(facts: FactReader<'_>) -> Figure {
-    let rows = facts.need_log(assembly::PRE_STRETCH_LOG)?;
+    Ok(Value::Flag(lowest_agrees(facts.need_log(assembly::PRE_STRETCH_LOG)?, AIR, LOWEST_AIR)))
+}
+
+/// Whether in each row of a log the lowest since the row before is at or below what was read in both.
+pub(super) fn lowest_agrees(rows: &[LogRow], read: Column, lowest: Column) -> bool {
     let agrees = |lowest: Exact, row: &LogRow| {
-        let most = row.get(AIR).map(|air| near::sum(air.shown.base(), Exact::from_int(LOWEST_ABOVE)));
+        let most = row.get(read).map(|air| near::sum(air.shown.base(), Exact::from_int(LOWEST_ABOVE)));
         most.is_none_or(|most| most.is_some_and(|most| lowest <= most))
     };
     let before = std::iter::once(None).chain(rows.iter().map(Some));
-    let mut all = true;
-    for (row, before) in rows.iter().zip(before) {
-        if let Some(lowest) = row.get(LOWEST_AIR).map(|lowest| lowest.shown.base()) {
-            all &= agrees(lowest, row) && before.is_none_or(|before| agrees(lowest, before));
-        }
-    }
-    Ok(Value::Flag(all))
+    rows.iter().zip(before).all(|(row, before)| {
+        let lowest = row.get(lowest).map(|lowest| lowest.shown.base());
+        lowest.is_none_or(|lowest| agrees(lowest, row) && before.is_none_or(|before| agrees(lowest, before)))
+    })
 }
 
 /// Whether every reading of the log lies on the scale of the instrument that took it, the ends of the scale counted in.

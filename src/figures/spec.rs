@@ -196,6 +196,8 @@ pub enum FigureId {
     CycleDoubt,
     /// The hottest row of the workspace log.
     LogHottest,
+    /// Whether no lowest temperature of the workspace log lies above what was read before and after it.
+    LogAgrees,
     /// The density of the isocyanate as a share of that of the polyol.
     DensityRatio,
     /// Whether the isocyanate settles only where the polyol does.

@@ -125,6 +125,7 @@ const BELIEVED: LimitInputs = &[(Parameter::InsideVolumeLeast, Free), (Parameter
 const CURE: LimitInputs = &[
     (Parameter::WorkspaceTemperature, Up),
     (Parameter::WorkspaceLongestGap, Down),
+    (Parameter::WorkspaceLongestNight, Down),
     (Parameter::CureTime, Up),
     (Parameter::ColdCureTime, Up),
 ];

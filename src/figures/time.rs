@@ -2,6 +2,7 @@
 //!
 //! Must not know rules, or what reads the figure.
 
+use super::pre_stretch::lowest_agrees;
 use super::reader::{FactReader, JobSource};
 use super::{Figure, Lack, Obstacle, Parameter, highest};
 use crate::record::catalogue::component::{self, warming_row};
@@ -130,10 +131,19 @@ pub(super) fn warming_rate(source: JobSource<'_>, side: FactReader<'_>) -> Figur
 pub(super) fn log_hottest(source: JobSource<'_>) -> Figure {
     let shop = source.whole().ok_or_else(|| Lack::missing(whole::WORKSPACE_LOG))?;
     let rows = shop.need_log(whole::WORKSPACE_LOG)?.iter();
-    let readings = rows.filter_map(|row| row.get(workspace_row::TEMPERATURE)).map(|reading| reading.shown);
+    let columns = [workspace_row::TEMPERATURE, workspace_row::LOWEST_AIR];
+    let readings = rows.flat_map(|row| columns.into_iter().filter_map(|column| row.get(column)));
+    let readings = readings.map(|reading| reading.shown);
     let hottest = readings.max_by(|one, other| one.base().cmp(&other.base()));
     let hottest = hottest.ok_or_else(|| Lack::missing(whole::WORKSPACE_LOG))?;
     Ok(super::measured(Measured::exact(hottest)))
+}
+
+/// Whether every lowest temperature of the workspace log is at or below what was read before and after it.
+pub(super) fn log_agrees(source: JobSource<'_>) -> Figure {
+    let shop = source.whole().ok_or_else(|| Lack::missing(whole::WORKSPACE_LOG))?;
+    let rows = shop.need_log(whole::WORKSPACE_LOG)?;
+    Ok(Value::Flag(lowest_agrees(rows, workspace_row::TEMPERATURE, workspace_row::LOWEST_AIR)))
 }
 
 /// The earliest return to service: the planned start and the cure time. It is a plan: after the last row the workspace
@@ -171,9 +181,10 @@ pub(super) fn ready_from(source: JobSource<'_>, start: Instant, unwatched: Unwat
     let cold = source.limit(Parameter::ColdCureTime)?.max(usual);
     let rows = shop.log(whole::WORKSPACE_LOG).unwrap_or(&[]);
     let gap = source.limit(Parameter::WorkspaceLongestGap)?;
+    let night = source.limit(Parameter::WorkspaceLongestNight)?;
     // A reading whose doubt nobody knows shows nothing where something is to be shown.
     let doubt = air.uncertainty.or((unwatched == Unwatched::AsRead).then_some(Exact::ZERO));
-    let course = Watch { warm, least, doubt, gap, unwatched }.course(air, rows, start);
+    let course = Watch { warm, least, doubt, gap, night, unwatched }.course(air, rows, start);
     let each = |span: &BetweenLooks| if span.warm { cold } else { usual };
     let cured = usual.checked_mul(cold).and_then(|need| finish(&course, need, each)).ok_or_else(Lack::out_of_range)?;
     if course.last().is_some_and(|last| last.below) && !rows.is_empty() {
@@ -188,7 +199,7 @@ pub(super) fn ready_from(source: JobSource<'_>, start: Instant, unwatched: Unwat
 struct BetweenLooks {
     from: Instant,
     to: Option<Instant>,
-    /// Both looks show warmth, and lie near enough to one another.
+    /// Both looks show warmth, and lie near enough to one another, or the lowest between them shows it too.
     warm: bool,
     /// One of them shows less than the data sheet allows.
     below: bool,
@@ -224,6 +235,8 @@ struct Watch {
     doubt: Option<Exact>,
     /// The longest time between two rows that still counts as watched.
     gap: Exact,
+    /// The longest where the lowest between them is known.
+    night: Exact,
     unwatched: Unwatched,
 }
 
@@ -262,9 +275,12 @@ impl Watch {
             .windows(2)
             .filter_map(|pair| {
                 let [one, other] = pair else { return None };
-                let watched = other.at.seconds_since(one.at) <= self.gap;
-                let warm = watched && one.warm && other.warm;
-                Some(BetweenLooks { from: one.at, to: Some(other.at), warm, below: one.below || other.below })
+                let lowest = rows.iter().find(|row| row.at == other.at)?.get(workspace_row::LOWEST_AIR);
+                let lowest = lowest.map(|lowest| self.seen(other.at, Some(lowest)));
+                let watched = other.at.seconds_since(one.at) <= if lowest.is_some() { self.night } else { self.gap };
+                let warm = watched && [Some(*one), Some(*other), lowest].into_iter().flatten().all(|look| look.warm);
+                let below = [Some(*one), Some(*other), lowest].into_iter().flatten().any(|look| look.below);
+                Some(BetweenLooks { from: one.at, to: Some(other.at), warm, below })
             })
             .collect();
         if let Some(last) = looks.last() {

@@ -21,7 +21,11 @@ pub(super) enum Fill {
     Reading(i64, i64, &'static str),
     /// Rows of a log: hours between rows, and for each column its lowest and highest tenths, its unit and its name.
     Log(&'static [(i64, i64, &'static str, &'static str)]),
+    /// Rows of the air after the fill; every other one with the lowest since the row before, a degree below.
+    BayLog,
 }
+
+const BAY: &[(i64, i64, &str, &str)] = &[(550, 800, "degF", "temperature")];
 
 /// A place of the record and the fact that it fills.
 pub(super) struct Slot {
@@ -44,7 +48,7 @@ pub(super) const SLOTS: &[Slot] = &[
     slot("pump.priming", "pump.priming", Fill::Tenths(0, 50, "lb")),
     slot("workspace.temperature", "workspace.temperature", Fill::Reading(550, 950, "degF")),
     slot("workspace.humidity", "workspace.humidity", Fill::Reading(300, 900, "%RH")),
-    slot("workspace.log", "workspace.log", Fill::Log(&[(550, 800, "degF", "temperature")])),
+    slot("workspace.log", "workspace.log", Fill::BayLog),
     slot("cure.planned", "cure.planned", Fill::Tenths(200, 600, "h")),
     slot(
         "assemblies.0.tyre.size",
@@ -155,6 +159,7 @@ pub(super) type Drawn = Option<Vec<i64>>;
 
 pub(super) fn drawn(fill: Fill) -> BoxedStrategy<Vec<i64>> {
     match fill {
+        Fill::BayLog => drawn(Fill::Log(BAY)),
         Fill::Text(texts) => (0..i64::try_from(texts.len()).unwrap()).prop_map(|index| vec![index]).boxed(),
         Fill::Flag => (0..=1i64).prop_map(|value| vec![value]).boxed(),
         Fill::Count(low, high) | Fill::Tenths(low, high, _) => (low..=high).prop_map(|value| vec![value]).boxed(),
@@ -222,6 +227,15 @@ fn filled(fill: Fill, drawn: &[i64]) -> Yaml {
                 reading.insert("uncertainty".into(), format!("0.{:02} {unit}", drawn[1]).into());
             }
             Yaml::Mapping(reading)
+        }
+        Fill::BayLog => {
+            let mut log = filled(Fill::Log(BAY), drawn);
+            for (row, cells) in log.as_sequence_mut().into_iter().flatten().zip(drawn.chunks(2)) {
+                if cells[1] % 2 == 1 {
+                    row["lowest_air"] = tenths(cells[1] - 10, "degF").into();
+                }
+            }
+            log
         }
         Fill::Log(columns) => {
             let rows = drawn.chunks(columns.len() + 1);

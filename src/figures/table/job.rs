@@ -121,6 +121,17 @@ pub(super) const ROWS: &[FigureSpec] = &[
         &[(job::WORKSPACE_LOG, Free)],
         &[],
     ),
+    whether!(
+        FigureId::LogAgrees,
+        Job,
+        "log_agrees",
+        (
+            "every lowest temperature of the workspace log is at or below what was read before and after it"; "one kelvin is left to two thermometers",
+            "lowest of a row <= temperature of it and of the row before + 1 K",
+        ),
+        &[(job::WORKSPACE_LOG, Free)],
+        &[],
+    ),
     row(
         FigureId::DensityRatio,
         Job,
@@ -230,6 +241,6 @@ pub(super) const ROWS: &[FigureSpec] = &[
             CAVITY,
         ]),
         // A later end of the fill may leave out what the log shows of the hours before it.
-        &joined::<_, 8>(&[CURE, &[(Parameter::UsedTyreGrowth, Free), (Parameter::Waste, Free)], BELIEVED]),
+        &joined::<_, 9>(&[CURE, &[(Parameter::UsedTyreGrowth, Free), (Parameter::Waste, Free)], BELIEVED]),
     ),
 ];

@@ -91,4 +91,5 @@ pub const BOLTED_ON_VEHICLE: &str = "bolted on vehicle";
 log_row! {
     workspace_row, "One row of the workspace log.", "2026-03-04T14:00:00-06:00";
     TEMPERATURE = "temperature", FactKind::Quantity(Dimension::Temperature), "The temperature read.", "68 degF";
+    LOWEST_AIR = "lowest_air", FactKind::Quantity(Dimension::Temperature), "The lowest air temperature since the row before, off a thermometer that keeps it; for a night without rows.", "62 degF";
 }
