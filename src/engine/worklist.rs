@@ -90,18 +90,22 @@ impl Scene<'_> {
         Errand { station, is_open_only: !in_the_way && !open.gaps.is_empty(), gaps: open.gaps }
     }
 
-    /// What demands ask for: of several ways of which one is enough the first that only needs finding out, and the others only
-    /// if it is not that one.
+    /// What demands ask for: of several ways of which one is enough the one for which something speaks already, or else the
+    /// first that only needs finding out; the others only if it is not that one.
     fn gather_demands(&self, trace: &Trace<'_>, is_conditional: bool, open: &mut GatheredParts) {
         match trace {
             _ if trace.truth() == Truth::True => {}
             Trace::All(_, parts) => parts.iter().for_each(|part| self.gather_demands(part, is_conditional, open)),
             Trace::Any(_, parts) if self.is_met_by_finding_out(trace) => {
-                let mut ways = parts.iter().filter(|part| self.is_met_by_finding_out(part));
-                if let Some(first) = ways.next() {
-                    self.gather_demands(first, is_conditional, open);
+                let ways: Vec<&Trace<'_>> = parts.iter().filter(|part| self.is_met_by_finding_out(part)).collect();
+                let first = ways.iter().position(|way| is_begun(way)).unwrap_or_default();
+                for (position, way) in ways.into_iter().enumerate() {
+                    if position == first {
+                        self.gather_demands(way, is_conditional, open);
+                    } else {
+                        self.gather(way, true, open);
+                    }
                 }
-                ways.for_each(|other| self.gather(other, true, open));
             }
             _ => self.gather(trace, is_conditional, open),
         }
@@ -196,6 +200,15 @@ impl Scene<'_> {
             Collection::Subjects(subject) => Some(Station::of(subject)),
             Collection::Words(key) => self.station(Term::Fact(key)),
         }
+    }
+}
+
+/// Whether something that is recorded already speaks for a way.
+fn is_begun(way: &Trace<'_>) -> bool {
+    match way {
+        Trace::All(_, parts) | Trace::Any(_, parts) => parts.iter().any(is_begun),
+        Trace::Leaf(leaf) => leaf.truth == Truth::True && !matches!(leaf.left.known, Known::NotRecorded),
+        Trace::Not(..) | Trace::Elements { .. } => false,
     }
 }
 

@@ -197,7 +197,8 @@ fn refitted(assembly: &AssemblySeen) -> String {
 fn of_component(side: &Entity) -> String {
     let lot = side.facts.text(component::LOT).map(|lot| format!(" lot {lot}")).unwrap_or_default();
     let mass = side.facts.measured(component::ON_HAND).map(|mass| format!(" {}", mass.shown)).unwrap_or_default();
-    format!("{}{lot}{mass}", side.label)
+    let need = side.facts.measured(component::NEEDED).map(|need| format!(" (need {})", need.shown)).unwrap_or_default();
+    format!("{}{lot}{mass}{need}", side.label)
 }
 
 fn of_person(one: &Entity) -> String {

@@ -24,7 +24,11 @@ fn air(Aim { assembly, seating, target, ceiling, .. }: &Aim) -> String {
     let most = words::rounded(*ceiling, Rounding::Down);
     let seat = match seating {
         Some(seating) => format!("seat the beads with the regulator at {}", seating.as_written()),
-        None => "no seating pressure is on record: find the makers' before air goes in".to_owned(),
+        None => {
+            "no seating pressure is on record: find the makers' before air goes in, and set the regulator no higher \
+                 for the seating"
+                .to_owned()
+        }
     };
     let target_text = target.as_written();
     // Small tyres of low pressure are seated with more than they are run at.

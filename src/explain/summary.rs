@@ -135,7 +135,10 @@ impl Summary {
             if self.filled {
                 format!("ready to serve from {ready}")
             } else {
-                format!("ready to serve not before {ready}; it counts from the end of the fill")
+                format!(
+                    "ready to serve not before {ready}; it counts from the end of the fill, and needs a log of the \
+                     room where that shortens it"
+                )
             }
         });
         assemblies.chain(material).chain(self.floor.phrases()).chain(ready).collect()

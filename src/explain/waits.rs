@@ -39,10 +39,7 @@ fn stretch(scene: &Scene<'_>, leaf: &TraceLeaf<'_>) -> Option<String> {
         return None;
     }
     let (entity, rows) = log_of(scene, leaf)?;
-    let (shown, due) = (low(&leaf.left.known)?, high(&leaf.right.first()?.known)?);
-    if shown.is_zero() {
-        return None;
-    }
+    let due = high(&leaf.right.first()?.known)?;
     let end = engine::complete_if_it_stays(scene, entity, due).filter(|end| *end >= scene.at())?;
     let left = words::span(end.seconds_since(rows.last()?.at));
     Some(format!(
@@ -86,14 +83,6 @@ fn log_of<'a>(scene: &Scene<'a>, leaf: &TraceLeaf<'_>) -> Option<(usize, &'a [Lo
     let entity = scene.job().of(Subject::Assembly)?.get(index)?;
     match entity.facts.get(key)? {
         Value::Log(rows) => Some((index, rows)),
-        _ => None,
-    }
-}
-
-fn low(known: &Known) -> Option<Exact> {
-    match known {
-        Known::Measured(measured) => Some(measured.interval.lo()),
-        Known::Number { low, .. } => Some(low.base()),
         _ => None,
     }
 }

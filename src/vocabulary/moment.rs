@@ -26,7 +26,7 @@ impl Moment {
 }
 
 /// What is true of every assembly that air may be in.
-const AIR_OUT: &str = "Before anything is loosened, tightened, drilled or taken off: air out slowly, core out, wire through \
+const AIR_OUT: &str = "Before anything on a tyre or wheel is loosened, tightened, drilled or taken off: air out slowly, core out, wire through \
                        the stem. Otherwise leave it where it is; touch nothing.";
 
 impl HoldPoint {
@@ -93,7 +93,7 @@ impl HoldPoint {
             Self::BeforeService => Moment {
                 held: "A filled tyre is never inflated, cut, welded, heated or taken apart here. If something can no longer be \
                        shown, ask the maker of the tyre or of the machine for a concession in writing.",
-                first: "Before the machine moves: the nuts at the torque of the machine's maker, and the hour named at which \
+                first: "Before the machine moves: the nuts at the torque of the machine's maker, whoever fits the wheel, and the hour named at which \
                         they are tightened again; a lasting mark on the wheel that it is filled; the owner told its mass, speed \
                         and duty.",
                 stop: "Take it out of service if it runs hot, bulges or cracks, if a nut comes loose, or if the tyre creeps on \

@@ -149,3 +149,37 @@ fn what_stands_elsewhere_is_taken_where_it_is_said_to_come_from() {
         assert_eq!(codes(&of(pump, "").unwrap_err()), ["shop/other-place"], "{pump}");
     }
 }
+
+/// Of two machines that have a wheel card each, neither takes that of the other, whatever else the record says, but where the
+/// card says that it is for both.
+#[test]
+fn a_wheel_of_another_machine_is_taken_only_where_its_card_says_so() {
+    let packs = PackSet::base().unwrap();
+    let text = common::read(SHOP);
+    let shop: serde_yaml::Value = serde_yaml::from_str(&text).unwrap();
+    let mark = |entry: &serde_yaml::Value| entry["mark"].as_str().unwrap().to_owned();
+    let wheels: Vec<String> = shop["wheels"].as_sequence().unwrap().iter().map(mark).collect();
+    let machines: Vec<String> = shop["machines"].as_sequence().unwrap().iter().map(mark).collect();
+    let with_wheel: Vec<&String> =
+        machines.iter().filter(|machine| wheels.contains(&format!("{machine} wheel"))).collect();
+    assert!(with_wheel.len() > 8, "{with_wheel:?}");
+    for own in &with_wheel {
+        for other in with_wheel.iter().filter(|other| *other != own) {
+            let record = changed(
+                RECORD,
+                &[
+                    ("mark: loader 4, left front", &format!("mark: {own}, left front")),
+                    ("machine: loader 4", &format!("machine: {own}")),
+                    ("wheel: loader 4 wheel", &format!("wheel: {other} wheel")),
+                ],
+            );
+            let found = expanded(&packs, &record, Some(&text)).err().map(|faults| codes(&faults)).unwrap_or_default();
+            assert!(found.contains(&"shop/other-machine"), "{other} wheel on {own}: {found:?}");
+            let marked = format!("  - mark: {other} wheel\n");
+            let both = text.replacen(&marked, &format!("{marked}    of: [{own}]\n"), 1);
+            assert_ne!(both, text);
+            let found = expanded(&packs, &record, Some(&both)).err().map(|faults| codes(&faults)).unwrap_or_default();
+            assert!(!found.contains(&"shop/other-machine"), "{other} wheel for {own}, too: {found:?}");
+        }
+    }
+}

@@ -55,6 +55,9 @@ impl Expander<'_> {
             }
             self.of_this_machine(assembly, &named);
         }
+        if *section == WHEELS {
+            self.wheel_of_this_machine(assembly, &named);
+        }
         let Some(facts) = self.entry(section, &named) else { return };
         let facts = if section.base.is_empty() { facts } else { at_place(section.base.trim_end_matches('.'), facts) };
         self.lay(assembly, facts, (section.one, scalar(&named).unwrap_or_default()), path);

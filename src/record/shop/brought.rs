@@ -9,6 +9,7 @@ use super::nodes::{further, items, said, scalar, take, value_mut};
 use super::refusals;
 use super::sections::{CAGES, PLACES, PUMPS, Section};
 use crate::document::{Node, Span};
+use crate::vocabulary::names_one_thing;
 
 /// Where a record says from which place of the shop something was brought for this job.
 pub(super) const BROUGHT_FROM: &str = "brought_from";
@@ -23,9 +24,15 @@ pub(super) const STANDS_AT_PLACES: &[(&Section, &str)] = &[(&PUMPS, "pump"), (&C
 impl Expander<'_> {
     /// Holds pump and cage of the record against the places that name them.
     pub(super) fn stand_here(&mut self, root: &mut Node, place: Option<&str>) {
-        if self.shop.is_none() {
-            return;
-        }
+        let Some(shop) = self.shop else { return };
+        // Where the record writes the site out, it is at the place of the shop that has that site.
+        let site = said(root, "site").and_then(scalar);
+        let at_site = |entry: &&Node| {
+            let known = said(entry, "site").and_then(scalar);
+            is_in_force(entry, self.day) && site.zip(known).is_some_and(|(one, other)| names_one_thing(one, other))
+        };
+        let there = || items(shop.document().root(), PLACES.key).iter().find(at_site);
+        let place = place.or_else(|| said(there()?, "mark").and_then(scalar));
         for (section, key) in STANDS_AT_PLACES {
             let Some(group) = value_mut(root, key) else { continue };
             let brought = take(group, BROUGHT_FROM).map(|entry| entry.node);

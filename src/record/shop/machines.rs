@@ -9,7 +9,7 @@ use std::cell::OnceCell;
 use super::expand::Expander;
 use super::nodes::{further, items, said, scalar};
 use super::refusals;
-use super::sections::{MACHINES, MACHINES_OF, Section};
+use super::sections::{MACHINES, MACHINES_OF, Section, WHEELS};
 use super::{Marks, is_in_force, overlap};
 use crate::document::{Node, Span};
 use crate::vocabulary::{TyrePlace, plain_name};
@@ -224,11 +224,43 @@ impl Expander<'_> {
             // Of another machine the machine is told, and of another place on it the place.
             let of =
                 if same || tyre.machine.is_none() { whole } else { whole.split(',').next().unwrap_or(whole).trim() };
-            self.refuse(refusals::other_machine(card, at, of, &fit));
+            self.refuse(refusals::other_machine((MACHINES.one, card), at, of, &fit));
         } else if !better.is_empty() {
             self.refuse(refusals::vaguer_card(card, at, whole, &better));
         }
     }
+}
+
+impl Expander<'_> {
+    /// Refuses the wheel card of another machine of the shop for a tyre whose own machine has a wheel card: the wheel of the
+    /// next machine in the file fits its own tyre and its own ratings. A wheel that goes on both lists the other one.
+    pub(super) fn wheel_of_this_machine(&mut self, assembly: &Node, named: &Node) {
+        let (Some(shop), Some(card)) = (self.shop, scalar(named)) else { return };
+        let Some(mark) = said(assembly, "mark") else { return };
+        let Some((_, entry)) = shop.find_on(WHEELS.key, card, self.day) else { return };
+        let whole = scalar(mark).unwrap_or_default();
+        let tyre = MachineName::of(whole);
+        let is_ours = |entry: &Node| names_of(entry).any(|(_, name)| MachineName::of(name).machine.is(&tyre.machine));
+        let all = |section: &Section| items(shop.document().root(), section.key).iter();
+        let in_force = |entry: &&Node| is_in_force(entry, self.day);
+        let own: Vec<&str> = all(&WHEELS).filter(in_force).filter(|other| is_ours(other)).filter_map(mark_of).collect();
+        let machines: Vec<MachineName> =
+            all(&MACHINES).flat_map(names_of).map(|(_, name)| MachineName::of(name)).collect();
+        let is_of_another = names_of(entry).any(|(_, name)| {
+            let named = MachineName::of(name).machine;
+            !named.is_none() && machines.iter().any(|known| known.machine.is_exactly(&named))
+        });
+        if !tyre.machine.is_none() && !is_ours(entry) && is_of_another && !own.is_empty() {
+            let place = said(entry, "mark").map_or(named.span, |own| further(own.span, self.base));
+            let of = whole.split(',').next().unwrap_or(whole).trim();
+            self.refuse(refusals::other_machine((WHEELS.one, card), (named.span, mark.span, place), of, &own));
+        }
+    }
+}
+
+/// The mark of an entry.
+fn mark_of(entry: &Node) -> Option<&str> {
+    said(entry, "mark").and_then(scalar)
 }
 
 impl Marks<'_> {

@@ -269,7 +269,7 @@ pub(super) fn other_day(header: (Day, Span), start: (Day, Span)) -> Fault {
 
 /// A card of another machine than the one on which the tyre goes, or of another place on it.
 pub(super) fn other_machine(
-    card: &str,
+    (one, card): (&str, &str),
     (named, mark, own): (Span, Span, Span),
     machine: &str,
     cards: &[&str],
@@ -278,7 +278,7 @@ pub(super) fn other_machine(
         [] => format!("name the card of {machine}, or make one"),
         cards => format!("name the card of {machine}: {}", in_quotes(cards)),
     };
-    Fault::new(Code::ShopOtherMachine, format!("the machine card `{card}` is not of `{machine}`"))
+    Fault::new(Code::ShopOtherMachine, format!("the {one} card `{card}` is not of `{machine}`"))
         .label(named, "named here")
         .label(mark, "the tyre goes on this machine")
         .label(own, "the card is of this one")

@@ -13,7 +13,7 @@ use serde_json::{Map, Value as Json, json};
 
 use super::sections::{
     BELONGS, CREW, LOTS, MACHINES, MACHINES_OF, MATERIALS, MIX, PLACES, ROUTINES, SCALE, SCALE_DOUBT, SECTIONS,
-    Section, day_takes, mix_takes, round_takes,
+    Section, WHEELS, day_takes, mix_takes, round_takes,
 };
 use super::{broken_program, routines, shape, sheets};
 use crate::document::{Document, Faults, Schema};
@@ -200,7 +200,7 @@ fn entries(section: &'static Section) -> Json {
         set(&mut properties, "material", word("The mark of the material whose side it is.", MATERIALS.example));
         required.push("side");
     }
-    if *section == MACHINES {
+    if [&MACHINES, &WHEELS].contains(&section) {
         let machine = word("A machine, as the marks of its tyres begin.", "loader 5");
         let of = json!({
             "type": ["array", "null"],

@@ -6,8 +6,8 @@
 
 use super::nodes::entries;
 use super::sections::{
-    BELONGS, LOTS, MACHINES, MACHINES_OF, MATERIALS, MIX, PLACES, SCALE_DOUBT, SECTIONS, Section, day_takes, mix_takes,
-    round_takes,
+    BELONGS, LOTS, MACHINES, MACHINES_OF, MATERIALS, MIX, PLACES, SCALE_DOUBT, SECTIONS, Section, WHEELS, day_takes,
+    mix_takes, round_takes,
 };
 use super::{expand, routines, sheets};
 use crate::document::{Content, Entry, Node};
@@ -68,7 +68,7 @@ fn of_section(section: &Section, entry: &Entry) -> bool {
             matches!(&node.value, Content::Text(side) if expand::SIDES.contains(&side.as_str()))
         }
         "material" if *section == LOTS => is_word(node),
-        MACHINES_OF if *section == MACHINES => are_words(node),
+        MACHINES_OF if [&MACHINES, &WHEELS].contains(&section) => are_words(node),
         key if *section == PLACES && BELONGS.iter().any(|(_, belongs)| *belongs == key) => is_word(node),
         key if *section == PLACES && key == SCALE_DOUBT.0 => {
             let known = |inner: &Entry| inner.key == SCALE_DOUBT.1 && is_text_or_nothing(&inner.node);

@@ -150,7 +150,7 @@ impl ShopPage<'_> {
             self.comment(4, &format!("The mark of the material whose side it is, such as `{}`.", MATERIALS.example));
             self.line(4, "material:");
         }
-        if *section == MACHINES {
+        if [&MACHINES, &WHEELS].contains(&section) {
             self.comment(
                 4,
                 "Further machines that it is good for, such as `[loader 5, loader 6]`; not the one of its mark, and none that has \
