@@ -23,6 +23,7 @@ mod machines;
 mod midnight;
 mod named;
 mod nodes;
+mod one_sheet;
 mod prune;
 mod refusals;
 mod routines;
@@ -301,6 +302,7 @@ impl Marks<'_> {
             }
         }
         self.one_card_each(root);
+        self.one_sheet_says_one_thing(root);
         for sheet in items(root, sheets::DAYS) {
             if said(sheet, "day").is_none() && !is_blank(sheet) {
                 self.refuse(refusals::sheet_without_day(sheet.span));

@@ -183,3 +183,36 @@ fn a_wheel_of_another_machine_is_taken_only_where_its_card_says_so() {
         }
     }
 }
+
+/// Of two materials of one data sheet no value may differ, whichever it is; in another unit it is the same value.
+#[test]
+fn one_data_sheet_says_one_thing() {
+    let packs = PackSet::base().unwrap();
+    let text = common::read(SHOP);
+    let (before, last) = text.split_at(text.find("  - mark: firm 55 by volume").unwrap());
+    let found = |change: (&str, &str)| {
+        let changed = last.replacen(change.0, change.1, 1);
+        assert_ne!(changed, last, "{change:?}");
+        let made = expanded(&packs, &common::read(RECORD), Some(&format!("{before}{changed}")));
+        made.err().map(|faults| codes(&faults)).unwrap_or_default()
+    };
+    let others = [
+        ("least: 65 degF", "least: 56 degF"),
+        ("most: 95 degF", "most: 105 degF"),
+        ("settles: false", "settles: true"),
+        ("density: 1.12 kg/L", "density: 1.21 kg/L"),
+        ("pot_life: 45 min", "pot_life: 54 min"),
+        ("cure_time: 24 h", "cure_time: 42 h"),
+        ("cure_temperature: 50 degF", "cure_temperature: 60 degF"),
+        ("diisocyanate: MDI", "diisocyanate: TDI"),
+        ("hardness_least: 52", "hardness_least: 50"),
+        ("eye protection, ", ""),
+    ];
+    for change in others {
+        assert_eq!(found(change), ["shop/sheet-twice"], "{change:?}");
+    }
+    let same = [("pot_life: 45 min", "pot_life: 0.75 h"), ("cure_temperature: 50 degF", "cure_temperature: 10 degC")];
+    for change in same {
+        assert!(found(change).is_empty(), "{change:?}");
+    }
+}

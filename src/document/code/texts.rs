@@ -162,6 +162,8 @@ macro_rules! codes_of_texts {
                 "A lot is named for the side of the mix that it is not of, or does not say its side. Look at the label of the container, and name it on its own side.";
             ShopSaidTwice = "shop/said-twice":
                 "One fact is said in two places otherwise, and the rules do not tell which of the two lets less pass. Look at the thing itself, and correct the one that is wrong; never take out what was found today.";
+            ShopSheetTwice = "shop/sheet-twice":
+                "Two materials name one data sheet and state it otherwise. Look it up in the sheet, and correct the one that is wrong; two editions have two titles.";
             ShopSkippedHour = "shop/skipped-hour":
                 "The clock of the shop never shows a time, since it was put forward that day. Write the time that was shown with its offset.";
             ShopTimeWithoutDay = "shop/time-without-day":
