@@ -293,7 +293,7 @@ impl ShopPage<'_> {
         self.comment(4, "For a further one: the mark of another assembly of this record that this one is like, but for what is written here.");
         self.line(4, "like:");
         let named = before.names("machine", None);
-        self.comment(4, &format!("The mark of the machine card; one of: {}.{named}", marks(shop, &MACHINES)));
+        self.comment(4, &format!("{}{named}", without_card(self.catalogue, shop, &MACHINES)));
         self.line(4, "machine:");
         let finds = in_quotes(bench::find_words(self.catalogue));
         self.comment(4, &format!("The look at the parts as they lay apart on the bench: when and who; `found: []` says that casing, inside, rim, wheel and valve are sound, dry and clean. What was found is named there, such as `found: [crack]`; the rest then counts as looked at. The words: {finds}."));
