@@ -92,7 +92,7 @@ fn a_report_says_what_broke_a_stretch_and_what_would_have_bridged_it() {
     for (rows, due) in [
         (
             night(960, None),
-            "no row from 3 March 2026 07:00 to 3 March 2026 23:00, longer than 12 h; a recorded lowest temperature would bridge up to 16 h",
+            "no row from 3 March 2026 07:00 to 3 March 2026 23:00, 16 h, longer than 12 h; a recorded lowest temperature would bridge up to 16 h",
         ),
         (night(1000, Some(760)), "longer than 12 h, and than the 16 h that a recorded lowest temperature bridges"),
         (

@@ -7,7 +7,7 @@ use crate::engine::{Scene, TraceLeaf};
 use crate::figures::{BreaksStretch, FigureId, StretchBreak};
 use crate::pack::Term;
 use crate::record::Measured;
-use crate::units::{Exact, Quantity, Rounding};
+use crate::units::{Exact, Instant, Quantity, Rounding};
 use crate::vocabulary::Subject;
 
 /// What broke the stretch whose time a comparison asks for; nothing of another comparison, and where nothing broke it.
@@ -21,11 +21,16 @@ pub(super) fn broken(scene: &Scene<'_>, leaf: &TraceLeaf<'_>) -> Option<StretchB
 
 /// The break as a phrase behind what was seen and what is needed.
 pub(super) fn phrase(scene: &Scene<'_>, found: &StretchBreak) -> String {
-    let (from, to) = (words::moment(scene, found.from), words::moment(scene, found.to));
+    let (from, mut to) = (words::moment(scene, found.from), words::moment(scene, found.to));
+    let is_today = |at: Instant| at.day_in(scene.zone()) == scene.at().day_in(scene.zone());
+    if is_today(found.to) && !is_today(found.from) {
+        to.push_str(" today");
+    }
     match &found.why {
         BreaksStretch::NobodyLooked { most, night } => {
             let (most, night, span) = (*most, *night, found.to.seconds_since(found.from));
-            let no_row = format!("no row from {from} to {to}, longer than {}", words::span(most));
+            let no_row =
+                format!("no row from {from} to {to}, {}, longer than {}", words::span(span), words::span(most));
             if span <= night {
                 format!("{no_row}; a recorded lowest temperature would bridge up to {}", words::span(night))
             } else if most < night {
