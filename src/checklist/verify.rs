@@ -97,6 +97,7 @@ pub struct CheckedSignature {
 
 /// The answer.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[expect(clippy::struct_excessive_bools, reason = "each says one thing by itself, and all may be so together")]
 pub struct Verification {
     /// The content, as far as it could be read. Show nothing of a file but this.
     pub body: Option<ChecklistBody>,
