@@ -37,7 +37,7 @@ pub use show::{AskedBy, LimitThen, LimitUse, NotApplying, ShowOrder, Shown, Sign
 pub use sign::{Consent, Draft, Forgotten, FurtherOrder, Proposal, ShopChanges, ShopEntry, SignOrder, Signed};
 pub use trust::{
     Acceptance, ApprovalDraft, ApprovalOrder, ApprovalProposal, Carried, FirstTrust, NextTrust, Opened, Purpose,
-    TrustDraft, TrustOrder, TrustProposal, TrustSigned, Trusting, draft_of,
+    SeenBefore, TrustDraft, TrustOrder, TrustProposal, TrustSigned, Trusting, draft_of,
 };
 pub use verify::{Against, Answer, HeldBy, Verified, VerifyOrder};
 pub use world::{Clock, NamedBytes, Storage};

@@ -51,7 +51,7 @@ pub use places::Place;
 pub use plain::plain;
 pub use sarif::sarif;
 pub use sheet::sheet;
-pub use stops::going_on;
+pub use stops::{brought_to, going_on, going_on_with_each};
 pub use summary::Summary;
 pub use worklist::{Missing, MissingPart, RulePlace, RunsOut, Stop, Worklist};
 

@@ -8,6 +8,7 @@ mod clock;
 mod editions;
 mod ends;
 mod keys;
+mod lasting;
 mod memory;
 mod owners;
 mod permit;

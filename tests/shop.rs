@@ -19,7 +19,7 @@ use fillward::checklist::lapse::holds_until;
 use fillward::checklist::packs::{self, PackPart, Packs};
 use fillward::checklist::permit::{BoundPermit, Permit};
 use fillward::checklist::signing::sign;
-use fillward::checklist::trust::{self, Approval, Key, Person, Pins, Trust};
+use fillward::checklist::trust::{self, Approval, Key, Person, Pins, SeenVersion, Trust};
 use fillward::checklist::verify::{Intended, Question, Records, Verification, verify};
 use fillward::document::Document;
 use fillward::engine::Scene;
@@ -205,7 +205,9 @@ impl Shop {
     pub(crate) fn next(&self, body: &trust::TrustBody) -> Trust {
         let version = if body.version == 3 { 4 } else { body.version };
         let mut next = Self::trusted(&trust::TrustBody { version, ..body.clone() });
-        next.remember([(3, self.trust().digest().to_owned())].into());
+        let before = self.trust();
+        let seen = SeenVersion { sha256: before.digest().to_owned(), made_at: before.made_at() };
+        next.remember([(3, seen)].into());
         next
     }
 

@@ -116,8 +116,15 @@ impl Envelope {
 
     fn open(kind: Kind, exact: &ExactText) -> Result<Self, Fault> {
         let other = || {
-            Fault::new(Code::ChecklistOtherDocument, format!("the file is not a {}", kind.word()))
-                .help("give the file with exactly the members that its kind has; a member more or less is a fault")
+            let of = |found: &Kind| exact.names().eq([found.member(), SIGNATURES]);
+            let (what, help) = match Kind::ALL.into_iter().find(of) {
+                Some(found) => (format!("this is a {}, not a {}", found.word(), kind.word()), kind.which()),
+                None => (
+                    format!("the file is not a {}", kind.word()),
+                    "give the file with exactly the members that its kind has; a member more or less is a fault",
+                ),
+            };
+            Fault::new(Code::ChecklistOtherDocument, what).help(help)
         };
         if !exact.names().eq([kind.member(), SIGNATURES]) {
             return Err(other());

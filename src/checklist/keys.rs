@@ -23,7 +23,7 @@ use zeroize::Zeroizing;
 use crate::document::Code;
 
 pub use differing::WordsDiffer;
-pub use words::{digest_words, fingerprint_words, same_words};
+pub use words::{digest_words, fingerprint_words, kid_words, same_words};
 
 /// Rounds of PBKDF2 with HMAC-SHA-256 for a new private key file: the figure that OWASP's cheat sheet on password
 /// storage gives (from memory).

@@ -143,6 +143,15 @@ pub enum Reason {
         /// The role in the header.
         role: Role,
     },
+    /// A person who is about to sign does not have the role.
+    MayNotSignAs {
+        /// Who.
+        who: String,
+        /// The role in which they were about to sign.
+        role: Role,
+        /// The roles that they have.
+        may: Vec<Role>,
+    },
     /// Signatures of the required roles are missing.
     TooFewSigners {
         /// The roles.

@@ -27,12 +27,12 @@ use crate::units::{Exact, Instant, Zone};
 use crate::vocabulary::Role;
 
 pub use body::{Approval, FORMAT, FormerName, Key, Person, Revocation, TrustBody};
-pub use changes::{TrustChange, changes};
+pub use changes::{TrustChange, changes, changes_since};
 pub use edit::{EditFault, Ending};
-pub use ends::KeyEnd;
+pub use ends::KeySpan;
 pub use lasting::{EndsSoon, PlannedEnd};
 pub use names::flaw_of as flaw_of_name;
-pub use part::TrustPart;
+pub use part::{SeenVersion, TrustPart};
 pub(in crate::checklist) use standing::Revoked;
 pub use standing::{Holder, Standing};
 pub use undone::UndoneApproval;
@@ -79,8 +79,8 @@ pub struct Trust {
     /// The places of the approvals that were signed with a key after it had ended before its time: they do not count.
     undone: BTreeSet<usize>,
     pinned: bool,
-    /// The digests of the versions that are remembered.
-    versions: BTreeMap<i64, String>,
+    /// The versions that are remembered.
+    versions: BTreeMap<i64, SeenVersion>,
     /// What else keeps a fill from starting by it.
     bars: Vec<Reason>,
 }
@@ -173,6 +173,12 @@ impl Trust {
         self.made_at
     }
 
+    /// When a version up to this one was made, where that is known here.
+    pub fn made_in(&self, version: i64) -> Option<Instant> {
+        let seen = || self.versions.get(&version).map(|seen| seen.made_at.in_zone(&self.zone));
+        if version == self.version() { Some(self.made_at) } else { seen() }
+    }
+
     /// The content.
     pub const fn body(&self) -> &TrustBody {
         &self.body
@@ -199,8 +205,8 @@ impl Trust {
         self.bars.extend(reasons);
     }
 
-    /// Takes in the digests of the versions that are remembered.
-    pub fn remember(&mut self, versions: BTreeMap<i64, String>) {
+    /// Takes in the versions that are remembered.
+    pub fn remember(&mut self, versions: BTreeMap<i64, SeenVersion>) {
         self.versions = versions;
     }
 

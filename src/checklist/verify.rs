@@ -97,6 +97,7 @@ pub struct CheckedSignature {
 
 /// The answer.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[expect(clippy::struct_excessive_bools, reason = "each says one thing by itself, and all may be so together")]
 pub struct Verification {
     /// The content, as far as it could be read. Show nothing of a file but this.
     pub body: Option<ChecklistBody>,
@@ -114,6 +115,8 @@ pub struct Verification {
     pub old: bool,
     /// What the record says otherwise than at the hold point before, and was judged again by.
     pub changes: Vec<FactChange>,
+    /// Whether the shop file given is another one than was judged by, and says the same of all that the record draws on.
+    pub shop_elsewhere: bool,
     /// Whether only the question, asked for a chosen instant, and what was found out later bar the start.
     could_start_then: bool,
     /// What another edition or build of the program had worked out otherwise; no fault, and nothing that the verdict hangs on.
@@ -143,10 +146,28 @@ impl Verification {
         self.bars.iter().any(|bar| matches!(bar, Reason::OtherShop { .. }))
     }
 
-    /// Why it is of another shop, job, hold point, assembly or record than the one given, whatever it is worth by itself.
+    /// Whether it was signed by a later version of the trust file than the one given, by which it cannot be judged.
+    pub fn is_of_a_later_version(&self) -> bool {
+        self.bars.iter().any(|bar| matches!(bar, Reason::OfTrust(TrustReason::LaterThanGiven { .. })))
+    }
+
+    /// Whether nothing can be said of it by the trust file given, but that a key made a signature.
+    pub fn is_beyond_the_trust_file(&self) -> bool {
+        self.is_of_another_shop() || self.is_of_a_later_version()
+    }
+
+    /// Why it is of another shop, version, job, hold point, assembly or record than the one given, whatever it is worth by
+    /// itself.
     pub fn misfits(&self) -> impl Iterator<Item = &Reason> {
-        let is_misfit =
-            |bar: &&Reason| matches!(bar, Reason::OtherShop { .. } | Reason::NotMeant(_) | Reason::RecordChanged(_));
+        let is_misfit = |bar: &&Reason| {
+            matches!(
+                bar,
+                Reason::OtherShop { .. }
+                    | Reason::OfTrust(TrustReason::LaterThanGiven { .. })
+                    | Reason::NotMeant(_)
+                    | Reason::RecordChanged(_)
+            )
+        };
         self.bars.iter().filter(is_misfit)
     }
 
@@ -196,7 +217,15 @@ pub(super) fn verify_and_read(name: &str, bytes: &[u8], question: &Question<'_>)
     if body.inputs.trust.is_of_another(question.trust) {
         let (found, due) = (body.inputs.trust.shop.clone(), question.trust.shop().to_owned());
         report.bars.push(Reason::OtherShop { found, due });
-        report.faults.extend(signers::of_another_shop(&envelope, question.trust));
+        report.faults.extend(signers::by_keys_alone(&envelope, question.trust));
+        report.body = Some(body);
+        return (report, None);
+    }
+    // Of a later version nobody knows here who signs by it, or which packs it approves.
+    let (signed, given) = (body.inputs.trust.version, question.trust.version());
+    if signed > given {
+        report.bars.push(Reason::OfTrust(TrustReason::LaterThanGiven { signed, given }));
+        report.faults.extend(signers::by_keys_alone(&envelope, question.trust));
         report.body = Some(body);
         return (report, None);
     }
@@ -281,9 +310,6 @@ fn ended_since(instants: Option<&Instants>, trust: &Trust, report: &Verification
 /// The instants of the body against the present and the trust file. A rehearsal says nothing of the present.
 fn times(body: &ChecklistBody, instants: &Instants, question: &Question<'_>, report: &mut Verification) {
     let version = body.inputs.trust.version;
-    if version > question.trust.version() {
-        report.faults.push(Reason::OfTrust(TrustReason::Older { found: question.trust.version(), least: version }));
-    }
     // A shop may move, and then its trust file says so in a later version; by the old clock nothing starts any more.
     if instants.zone != *question.trust.zone() {
         let (found, due) = (body.time_zone.clone(), question.trust.zone().name().to_owned());
@@ -296,7 +322,8 @@ fn times(body: &ChecklistBody, instants: &Instants, question: &Question<'_>, rep
     if ahead_of(instants.judged_at, question.at) {
         report.faults.push(Reason::JudgedAhead { at: instants.judged_at });
     }
-    if version == question.trust.version() && ahead_of(question.trust.made_at(), instants.judged_at) {
+    // Whatever version is in force today: what was judged before the one that it names was made is judged before it still.
+    if question.trust.made_in(version).is_some_and(|made| ahead_of(made, instants.judged_at)) {
         report.faults.push(Reason::BackDated { at: instants.judged_at, version });
     }
     if let Some(until) = instants.valid_until.filter(|until| question.at > *until) {

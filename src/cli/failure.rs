@@ -68,6 +68,9 @@ pub(crate) enum Failure {
         /// What does.
         reasons: Vec<Reason>,
     },
+    /// Something speaks against what a trust file is asked to say.
+    #[error("what you asked for cannot go into the trust file, because:")]
+    TrustOrder(Vec<Reason>),
     /// A key file that cannot be used.
     #[error("`{}`: {fault}", named(path))]
     Key {
@@ -77,7 +80,7 @@ pub(crate) enum Failure {
         fault: KeyFault,
     },
     /// A passphrase that is kept in a file, and is not that of the key.
-    #[error("`{}` does not hold the passphrase of `{}`", named(kept), named(path))]
+    #[error("the words in `{}` are not the passphrase of that key, `{}`", named(kept), named(path))]
     OtherPassphrase {
         /// The key's file.
         path: PathBuf,
@@ -149,7 +152,7 @@ pub(crate) enum Failure {
         why: String,
     },
     /// What went wrong once a checklist was signed and written.
-    #[error("{0}")]
+    #[error("{}", head_after_signing(_0))]
     AfterSigning(Box<Self>),
     /// The report could not be put into its format.
     #[error("cannot put the report into its format: {0}")]
@@ -176,7 +179,7 @@ impl Failure {
     /// The exit code of the failure: never that of a verdict.
     pub(crate) const fn exit(&self) -> Exit {
         match self {
-            Self::Integrity(_) | Self::Trust { .. } => Exit::Integrity,
+            Self::Integrity(_) | Self::Trust { .. } | Self::TrustOrder(_) => Exit::Integrity,
             Self::AfterSigning(failure) => failure.exit(),
             _ => Exit::NotJudged,
         }
@@ -187,7 +190,7 @@ impl Diagnostic for Failure {
     fn code<'a>(&'a self) -> Option<Box<dyn fmt::Display + 'a>> {
         let code = match self {
             // Shown fault by fault, each with a code of its own.
-            Self::Invalid { .. } | Self::Integrity(_) | Self::Trust { .. } => return None,
+            Self::Invalid { .. } | Self::Integrity(_) | Self::Trust { .. } | Self::TrustOrder(_) => return None,
             Self::AfterSigning(failure) => return failure.code(),
             Self::Unreadable { .. } => Code::CliUnreadable,
             Self::TooLong { .. } => Code::CliTooLong,
@@ -212,7 +215,7 @@ impl Diagnostic for Failure {
 
     fn help<'a>(&'a self) -> Option<Box<dyn fmt::Display + 'a>> {
         let help = match self {
-            Self::Invalid { .. } | Self::Integrity(_) | Self::Trust { .. } => return None,
+            Self::Invalid { .. } | Self::Integrity(_) | Self::Trust { .. } | Self::TrustOrder(_) => return None,
             Self::AfterSigning(failure) => return failure.help(),
             Self::Unreadable { .. } => "check the path and the permission",
             Self::TooLong { .. } => "give the document itself",
@@ -220,9 +223,7 @@ impl Diagnostic for Failure {
             Self::Clock => "set the clock",
             Self::Unwritable(_) => "check the disk or the program that the report is sent to",
             Self::Key { fault, .. } => fault.help(),
-            Self::OtherPassphrase { .. } => {
-                "give the file that does, or leave it out and type the passphrase; without it the key is lost"
-            }
+            Self::OtherPassphrase { .. } => "type it, or name the right file; without the passphrase the key is lost",
             Self::NotPlain { .. } => {
                 "nothing was read or written there; find out who put it there, and give the file itself, no pipe, device or link"
             }
@@ -246,8 +247,18 @@ fn head_of_signature(reasons: &[Reason]) -> &'static str {
     let of_memory = |reason: &Reason| reason.code() == Code::CliTrustSeen;
     if reasons.iter().all(of_memory) {
         "what this account remembers of trust files cannot be relied on, so nothing starts by any"
+    } else if reasons.iter().all(|reason| matches!(reason, Reason::Form(_))) {
+        "this file cannot be used, because:"
     } else {
-        "something speaks against this signature, so nothing starts by it"
+        "this was not signed, because:"
+    }
+}
+
+/// The same once a file was signed and kept.
+fn head_after_signing(failure: &Failure) -> String {
+    match failure {
+        Failure::Integrity(_) => "this was signed, and is not to be relied on, because:".to_owned(),
+        other => other.to_string(),
     }
 }
 
@@ -277,7 +288,8 @@ fn whose_key(reasons: &[Reason]) -> Option<&str> {
             Reason::KeyExpired { who, .. }
             | Reason::KeyNotYet { who, .. }
             | Reason::KeyRevoked { who, .. }
-            | Reason::WrongRole { who, .. } => whose = whose.or(Some(who.as_str())),
+            | Reason::WrongRole { who, .. }
+            | Reason::MayNotSignAs { who, .. } => whose = whose.or(Some(who.as_str())),
             _ => return None,
         }
     }

@@ -115,7 +115,7 @@ impl Terminal {
                     }
                 }
             }
-            Failure::Integrity(reasons) | Failure::Trust { reasons, .. } => {
+            Failure::Integrity(reasons) | Failure::TrustOrder(reasons) | Failure::Trust { reasons, .. } => {
                 drawn = format!("{heading}: {failure}\n");
                 for reason in reasons {
                     drawn = format!("{drawn}\n{}\n  {reason}\n  {}\n", reason.code(), shown(&reason.help()));

@@ -12,6 +12,8 @@ use fillward::desk::{
     CHECKLIST_ENDING, Consent, Draft, Forgotten, Hand, OtherChecklist, Proposal, Purpose, Refusal, ShopChanges,
     ShopEntry, SignOrder, Signed,
 };
+use fillward::document::prose::capital;
+use fillward::units::Instant;
 use fillward::vocabulary::{Role, quoted, shown};
 
 use super::failure::Failure;
@@ -63,7 +65,7 @@ pub(crate) struct Arguments {
     /// it; may be given several times
     #[arg(long, value_name = "FILE")]
     before: Vec<PathBuf>,
-    /// Where the checklist goes; beside the record where this is left out
+    /// Where the checklist goes, under a name that ends in `.checklist.json`; beside the record where this is left out
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
     /// Sign a HOLD for the file, because the record of a held job matters to the person who reviews it; this never lets a fill
@@ -88,15 +90,14 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         passage: arguments.passing.passage(),
         before: input::sources(&paths::expanded(&arguments.before, CHECKLIST_ENDING)?)?,
     };
-    let trust = trust.open(Purpose::Sign)?;
-    terminal.prose(&whose(&trust))?;
-    let draft = DESK.draft(order, trust)?;
+    let draft = DESK.draft(order, trust.open(Purpose::Sign)?)?;
     ask_and_sign(draft, &key.hand(*role), arguments.yes, terminal)
 }
 
 /// Shows what is to be signed, asks, and says what the signed file is good for.
 fn ask_and_sign(draft: Draft, hand: &Hand<'_>, yes: bool, terminal: Terminal) -> Result<Exit, Failure> {
-    terminal.prose(&proposed(draft.proposal()))?;
+    // What is signed comes first, and by whose trust file it is last.
+    terminal.prose(&format!("{}{}", proposed(draft.proposal()), whose(draft.trust())))?;
     match draft.ready(&DESK) {
         Err(Refusal::Held) => {
             terminal.prose(&format!(
@@ -129,11 +130,33 @@ fn proposed(proposal: &Proposal) -> String {
         text.push_str("  a practice run as of a time given by hand: it starts nothing\n");
     }
     super::verify::assemblies(&mut text, "for", &body.assemblies);
+    for line in summary.phrases_of_assemblies().iter().filter(|_| body.passes()) {
+        let _ = writeln!(text, "  {}", shown(line));
+    }
+    for fault in body.findings.each_fault().iter().filter(|fault| !fault.permitted) {
+        let _ =
+            writeln!(text, "  {}: {} of {}", shown(&fault.outcome), shown(&fault.rule), shown(&fault.subject_words()));
+    }
+    for permit in permits {
+        super::verify::permit_line(&mut text, permit);
+    }
+    for fault in body.findings.each_fault().iter().filter(|fault| fault.permitted) {
+        let _ = writeln!(text, "    {}: {}", shown(&fault.title), shown(&fault.shown.join("; ")));
+    }
+    let held = proposal.held();
+    if held > 0 {
+        let holds = if held == 1 { "holds" } else { "hold" };
+        let _ = writeln!(text, "  {} {holds} the job; see `fillward check`", counted(held, "finding"));
+    }
     for change in changes {
         let words = change.sentence(point.previous().unwrap_or_default());
         let _ = writeln!(text, "  CHANGED since: {}", shown(&words));
     }
-    for OtherChecklist { name, verdict, judged_at } in here {
+    for other in here.iter().filter(|other| !other.holds) {
+        let _ = writeln!(text, "  {}", super::verify::said_to_be_later(other));
+    }
+    let here: Vec<&OtherChecklist> = here.iter().filter(|other| other.holds).collect();
+    for OtherChecklist { name, verdict, judged_at, .. } in &here {
         let _ = writeln!(
             text,
             "  HERE ALREADY for this job and hold point: {}, checked {}, {}",
@@ -145,18 +168,6 @@ fn proposed(proposal: &Proposal) -> String {
     if !here.is_empty() && earlier.is_empty() {
         text.push_str("  once this is signed, it alone counts\n");
     }
-    for line in super::verify::worked_out(otherwise) {
-        let _ = writeln!(text, "  {}", shown(&line));
-    }
-    let packs: Vec<String> = body.packs().iter().map(PackPart::title).collect();
-    let roles: Vec<&str> = body.required_roles.iter().map(|role| role.word()).collect();
-    let _ = writeln!(
-        text,
-        "  by {}\n  {} · {}",
-        shown(&packs.join(" + ")),
-        summary.counts_phrase(),
-        counted(body.permits.len(), "permit")
-    );
     if let Some(shop) = &body.inputs.shop_file {
         let digest = shop.sha256.get(..16).unwrap_or(&shop.sha256);
         let whose = shop_name.as_ref().map_or("the shop".to_owned(), |name| quoted(name));
@@ -165,9 +176,21 @@ fn proposed(proposal: &Proposal) -> String {
     if let Some(changes) = shop_changes {
         shop_file(&mut text, changes);
     }
-    for line in summary.phrases().iter().filter(|_| body.passes()) {
+    for line in super::verify::worked_out(otherwise) {
+        let _ = writeln!(text, "  {}", shown(&line));
+    }
+    for line in summary.further_phrases().iter().filter(|_| body.passes()) {
         let _ = writeln!(text, "  {}", shown(line));
     }
+    let packs: Vec<String> = body.packs().iter().map(PackPart::title).collect();
+    let _ = writeln!(
+        text,
+        "  by {}\n  {} · {}",
+        shown(&packs.join(" + ")),
+        summary.counts_phrase(),
+        counted(body.permits.len(), "permit")
+    );
+    let roles: Vec<&str> = body.required_roles.iter().map(|role| role.word()).collect();
     let _ = if *witness {
         writeln!(
             text,
@@ -176,18 +199,6 @@ fn proposed(proposal: &Proposal) -> String {
     } else {
         writeln!(text, "  to be signed by {}", roles.join(" and "))
     };
-    for fault in body.findings.each_fault().iter().filter(|fault| !fault.permitted) {
-        let _ =
-            writeln!(text, "  {}: {} of {}", shown(&fault.outcome), shown(&fault.rule), shown(&fault.subject_words()));
-    }
-    for permit in permits {
-        super::verify::permit_line(&mut text, permit);
-    }
-    let held = proposal.held();
-    if held > 0 {
-        let holds = if held == 1 { "holds" } else { "hold" };
-        let _ = writeln!(text, "  {} {holds} the job; see `fillward check`", counted(held, "finding"));
-    }
     if let Some(until) = body.valid_until.as_ref().filter(|_| !body.rehearsal && !witness) {
         let _ = writeln!(text, "  once signed by all, good until {until}");
     }
@@ -271,9 +282,20 @@ pub(crate) fn job_number() -> Result<String, Failure> {
     ask::consent("To sign this, write the job number: ")
 }
 
+/// That work may go on by a signed file, and until when by the clock; nothing where it may not.
+fn may_start_until(signed: &Signed) -> Option<String> {
+    let body = signed.report.body.as_ref().filter(|_| signed.report.may_start())?;
+    let until = Instant::parse(body.valid_until.as_deref()?).ok()?;
+    let may = capital(body.point().unwrap_or_default().may());
+    Some(format!("{may} until {}, exactly {}", until.clock_text(), until.to_record_text()))
+}
+
 /// Says what a signed file is good for.
 fn told(signed: &Signed, terminal: Terminal) -> Result<Exit, Failure> {
     let name = named(&signed.name);
+    if let Some(first) = may_start_until(signed) {
+        terminal.prose(&format!("SIGNED. {first}\n"))?;
+    }
     terminal.prose(&format!("Signed and read back: {name}\n"))?;
     // What is over is not still to come: whoever signed then is a witness.
     let is_over = signed.report.signatures.last().is_some_and(|last| last.witness);

@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use clap::{Args, Subcommand};
 use fillward::checklist::packs::{self, BASE};
 use fillward::checklist::trust::{EndsSoon, PlannedEnd, Trust};
-use fillward::desk::{Acceptance, ApprovalOrder, Desk, Opened, Purpose, Refusal, Trusting};
+use fillward::desk::{Acceptance, ApprovalOrder, Desk, Opened, Purpose, Refusal, SeenBefore, Trusting};
 use fillward::vocabulary::{Role, quoted, shown};
 
 use super::failure::Failure;
@@ -51,8 +51,8 @@ impl TrustArguments {
         };
         let owners = self.owner.iter().map(owner).collect::<Result<_, _>>()?;
         let trusting = Trusting { owners, file, at_least: self.trust_at_least, words };
-        let Opened { trust, unremembered, leapt_from, renamed_from } = DESK.open_trust(&trusting, purpose)?;
-        tell_of_change(&trust, leapt_from, renamed_from);
+        let Opened { trust, unremembered, seen_before, renamed_from } = DESK.open_trust(&trusting, purpose)?;
+        tell_of_change(&trust, seen_before, renamed_from);
         warn_unremembered(trust.version(), unremembered);
         warn_of_ends(&trust, &DESK);
         Ok(trust)
@@ -105,13 +105,25 @@ fn warn_unremembered(version: i64, unremembered: Option<Refusal>) {
     }
 }
 
-/// Says what an account is to know that has not seen this version before: that the shop has another name, and that versions
-/// lie between this one and the last that was seen here, of which nobody here knows what they said.
-fn tell_of_change(trust: &Trust, leapt_from: Option<i64>, renamed_from: Option<String>) {
+/// Says what an account is to know that has not seen this version before: that the shop has another name, that versions lie
+/// between this one and the last that was seen here, of which nobody here knows what they said, and what this one says
+/// otherwise than that one.
+fn tell_of_change(trust: &Trust, seen_before: Option<SeenBefore>, renamed_from: Option<String>) {
     if let Some(name) = renamed_from {
         beside(&format!("note: the shop {} is called {} now", quoted(&name), quoted(trust.shop())));
     }
-    let (Some(last), version) = (leapt_from, trust.version()) else { return };
+    let Some(SeenBefore { version: last, changes }) = seen_before else { return };
+    let version = trust.version();
+    if version > last + 1 {
+        tell_of_leap(last, version);
+    }
+    let mut text = format!("note: version {version} of the trust file is new here; since version {last} it says:\n");
+    told::changed(&mut text, &changes);
+    beside(text.trim_end());
+}
+
+/// Says which versions were never seen here.
+fn tell_of_leap(last: i64, version: i64) {
     let between =
         if last + 2 == version { format!("{} was", last + 1) } else { format!("{} to {} were", last + 1, version - 1) };
     beside(&format!(
@@ -255,7 +267,7 @@ fn accept(
         Some(words) => words.to_owned(),
         None => ask::line("The eight words of the trust file, from paper: ", "--trust-words")?,
     };
-    let Opened { trust, leapt_from, renamed_from, .. } =
+    let Opened { trust, seen_before, renamed_from, .. } =
         DESK.accept_owners(&Acceptance { file: input::source(trust)?, owners: accepted, words })?;
     terminal.prose(&format!(
         "Accepted on this account: {}, version {}, with {} of its owners' keys.\n",
@@ -263,7 +275,7 @@ fn accept(
         trust.version(),
         owners.len()
     ))?;
-    tell_of_change(&trust, leapt_from, renamed_from);
+    tell_of_change(&trust, seen_before, renamed_from);
     Ok(Exit::Pass)
 }
 

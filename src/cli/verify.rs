@@ -16,9 +16,9 @@ use std::thread;
 
 use clap::{Args, ValueEnum};
 use fillward::checklist::trust::Trust;
-use fillward::desk::{Against, Answer, CHECKLIST_ENDING, NamedBytes, Purpose, Verified, VerifyOrder};
+use fillward::desk::{Against, Answer, CHECKLIST_ENDING, NamedBytes, OtherChecklist, Purpose, Verified, VerifyOrder};
 use fillward::units::Instant;
-use fillward::vocabulary::{HoldPoint, Kind, shown};
+use fillward::vocabulary::{HoldPoint, Kind, quoted, shown};
 
 use super::failure::Failure;
 use super::files::DESK;
@@ -131,17 +131,21 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     let mut verified: Vec<(PathBuf, &mut Verified)> =
         rows.iter_mut().filter_map(|(path, row)| Some((path.clone(), row.as_mut().ok()?))).collect();
     let several = DESK.several(&against, &mut verified);
-    DESK.bar_by_later(&mut verified);
+    for claim in DESK.bar_by_later(&against, &mut verified) {
+        terminal.aside(&format!("note: {}", said_to_be_later(&claim)));
+    }
     let touched = arguments.signed_by.as_deref().map(|whose| Touched::of(whose, arguments.since.as_deref(), &against));
     let touched = touched.transpose()?;
     let all = rows.len();
+    // Whatever is shown: the exit code is that of all that were given.
+    let exit = |(_, row): &OverviewRow| row.as_ref().map_or(Exit::NotJudged, |verified| of(verified.answer));
+    let links = found.links.iter().map(|_| Exit::NotJudged);
+    let worst = rows.iter().map(exit).chain(links).fold(Exit::Pass, worse);
     if let Some(touched) = &touched {
         rows.retain(|(_, row)| row.as_ref().map_or(true, |verified| touched.has_signed(verified)));
     }
     let touched = touched.map(|_| (rows.iter().filter(|(_, row)| row.is_ok()).count(), all));
     rows.extend(found.links.into_iter().map(|path| (path.clone(), Err(a_link(path)))));
-    let exit = |(_, row): &OverviewRow| row.as_ref().map_or(Exit::NotJudged, |verified| of(verified.answer));
-    let worst = rows.iter().map(exit).fold(Exit::Pass, worse);
     for edition in against.editions_unused() {
         terminal.aside(&format!("note: the edition {} judged none of these files", shown(&edition)));
     }
@@ -177,7 +181,11 @@ impl Touched {
         let keys = against.trust().keys().filter(|(name, _)| *name == whose);
         let mut kids: Vec<String> = keys.map(|(_, holder)| holder.key.kid().to_owned()).collect();
         if kids.is_empty() {
-            kids.push(DESK.public_key(Path::new(whose))?.kid().to_owned());
+            let path = Path::new(whose);
+            if matches!(DESK.storage.read_if_there(path), Ok(None)) {
+                return Err(nobody_called(whose, against.trust()));
+            }
+            kids.push(DESK.public_key(path)?.kid().to_owned());
         }
         Ok(Self { kids, since })
     }
@@ -194,13 +202,33 @@ impl Touched {
     }
 }
 
+/// A name that is neither somebody's in the trust file nor a key file's.
+fn nobody_called(whose: &str, trust: &Trust) -> Failure {
+    let people: Vec<String> = trust.body().people.iter().map(|person| shown(&person.name).into_owned()).collect();
+    Failure::usage(
+        format!("nobody called {} is in the trust file, and there is no such key file", quoted(whose)),
+        format!("in it are: {}", people.join(", ")),
+    )
+}
+
+/// A file that lies beside others and whose signatures do not hold: it keeps nothing from starting, and is told.
+pub(crate) fn said_to_be_later(OtherChecklist { name, verdict, judged_at, .. }: &OtherChecklist) -> String {
+    format!(
+        "{}, a file beside it, claims to be a later {} of this job and hold point, checked {}, and is not to be relied on: \
+         none of its signatures holds by the trust file",
+        quoted(name),
+        shown(verdict),
+        shown(judged_at)
+    )
+}
+
 /// The file of a checklist; another signed document is none, however good it is.
 fn checklist(path: &Path) -> Result<NamedBytes, Failure> {
     let source = input::source(path)?;
     match Kind::begun(&source.bytes).filter(|kind| *kind != Kind::Checklist) {
         None => Ok(source),
         Some(kind) => {
-            let what = format!("{} is a {}, and no checklist", super::output::named(path), kind.word());
+            let what = format!("{} is a {}, not a checklist", super::output::named(path), kind.word());
             Err(Failure::usage(what, Kind::Checklist.which()))
         }
     }

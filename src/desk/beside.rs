@@ -5,15 +5,20 @@ use std::path::{Path, PathBuf};
 
 use super::Desk;
 use super::several::{Files, rivals};
+use super::verify::Against;
 use super::world::{LookIn, NamedBytes};
 use crate::checklist::Reason;
 use crate::checklist::body::ChecklistBody;
 use crate::checklist::jws::Envelope;
+use crate::checklist::trust::Trust;
 use crate::units::Instant;
-use crate::vocabulary::Kind;
+use crate::vocabulary::{Kind, names_one_thing};
 
 /// How the names of checklists end.
 pub const CHECKLIST_ENDING: &str = ".checklist.json";
+
+/// What stands before the number of a job in exact form.
+const JOB: &str = "\"job\":";
 
 /// Another checklist of the same job, hold point and assembly.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -24,20 +29,24 @@ pub struct OtherChecklist {
     pub verdict: String,
     /// When it was judged.
     pub judged_at: String,
+    /// Whether one of its signatures holds by the trust file: anybody may put a file beside others that has none.
+    pub holds: bool,
 }
 
 /// Those of the files that are checklists of the same job, hold point and assembly, by the instants of their judgements.
-pub(super) fn same(body: &ChecklistBody, files: &[NamedBytes]) -> Vec<OtherChecklist> {
+pub(super) fn same(body: &ChecklistBody, files: &[NamedBytes], trust: &Trust) -> Vec<OtherChecklist> {
     let read = |file: &NamedBytes| {
-        let other = read(file)?;
+        let (envelope, other) = read(file)?;
         let at = Instant::parse(&other.judged_at).ok()?;
-        let here =
-            OtherChecklist { name: file.label(), verdict: other.verdict.clone(), judged_at: other.judged_at.clone() };
-        (rivals(body, &other) && !other.rehearsal).then_some((at, here))
+        let is_rival = rivals(body, &other) && !other.rehearsal;
+        let holds = is_rival && trust.bears(&envelope);
+        let here = OtherChecklist { name: file.label(), verdict: other.verdict, judged_at: other.judged_at, holds };
+        is_rival.then_some((at, here))
     };
     // Most files of a folder are of other jobs, and need not be read.
-    let number = serde_json::Value::from(body.job.as_str()).to_string();
-    let of_job = |file: &&NamedBytes| std::str::from_utf8(&file.bytes).is_ok_and(|text| text.contains(&number));
+    let of_job = |file: &&NamedBytes| {
+        std::str::from_utf8(&file.bytes).is_ok_and(|text| jobs_in(text).any(|job| names_one_thing(&job, &body.job)))
+    };
     let mut found: Vec<(Instant, OtherChecklist)> = files.iter().filter(of_job).filter_map(read).collect();
     found.sort_by_key(|(at, _)| *at);
     found.into_iter().map(|(_, here)| here).collect()
@@ -45,14 +54,29 @@ pub(super) fn same(body: &ChecklistBody, files: &[NamedBytes]) -> Vec<OtherCheck
 
 /// That one of them was judged later than the checklist, or at its instant: nothing starts by it.
 pub(super) fn later(body: &ChecklistBody, others: &[OtherChecklist]) -> Option<Reason> {
-    let at = Instant::parse(&body.judged_at).ok()?;
-    let is_later = |other: &&OtherChecklist| Instant::parse(&other.judged_at).is_ok_and(|of| of >= at);
-    let OtherChecklist { name, verdict, judged_at } = others.iter().rev().find(is_later)?.clone();
+    let OtherChecklist { name, verdict, judged_at, .. } = all_later(body, others).rfind(|other| other.holds)?.clone();
     Some(Reason::LaterChecklist { name, at: judged_at, verdict })
 }
 
-fn read(file: &NamedBytes) -> Option<ChecklistBody> {
-    Envelope::read(Kind::Checklist, &file.label(), &file.bytes).ok()?.body().ok()
+/// Those that say that they were judged later than the checklist, or at its instant.
+fn all_later<'o>(
+    body: &ChecklistBody,
+    others: &'o [OtherChecklist],
+) -> impl DoubleEndedIterator<Item = &'o OtherChecklist> {
+    let at = Instant::parse(&body.judged_at).ok();
+    others.iter().filter(move |other| Instant::parse(&other.judged_at).ok().zip(at).is_some_and(|(of, at)| of >= at))
+}
+
+/// The job numbers that a text in exact form may state, without reading it.
+fn jobs_in(text: &str) -> impl Iterator<Item = String> + '_ {
+    let after = text.match_indices(JOB).filter_map(|(place, _)| text.get(place + JOB.len()..));
+    after.filter_map(|rest| serde_json::Deserializer::from_str(rest).into_iter().next()?.ok())
+}
+
+fn read(file: &NamedBytes) -> Option<(Envelope, ChecklistBody)> {
+    let envelope = Envelope::read(Kind::Checklist, &file.label(), &file.bytes).ok()?;
+    let body = envelope.body().ok()?;
+    Some((envelope, body))
 }
 
 impl Desk<'_> {
@@ -66,8 +90,10 @@ impl Desk<'_> {
         names.into_iter().filter_map(|name| Some(NamedBytes { bytes: self.storage.read(&name).ok()?, name })).collect()
     }
 
-    /// Bars the start by every file beside which a later checklist lies that is not among those given.
-    pub fn bar_by_later(&self, files: Files<'_, '_>) {
+    /// Bars the start by every file beside which a later checklist lies that is not among those given, and gives those that
+    /// say that they are one and have no signature that holds.
+    pub fn bar_by_later(&self, against: &Against, files: Files<'_, '_>) -> Vec<OtherChecklist> {
+        let mut claims = Vec::new();
         let given: Vec<PathBuf> = files.iter().map(|(name, _)| name.clone()).collect();
         let is_given = |folder: Option<&Path>, name: &PathBuf| {
             given.iter().any(|known| known.file_name() == name.file_name() && known.parent() == folder)
@@ -83,10 +109,13 @@ impl Desk<'_> {
             let others = folders.iter().find(|(known, _)| known.as_deref() == folder).map(|(_, others)| others);
             let Some(others) = others.filter(|others| !others.is_empty()) else { continue };
             // Of many files only what an answer tells is kept.
-            let body = self.readable(vec![name.clone()]).first().and_then(read);
-            if let Some(bar) = body.and_then(|body| later(&body, &same(&body, others))) {
+            let Some((_, body)) = self.readable(vec![name.clone()]).first().and_then(read) else { continue };
+            let others = same(&body, others, against.trust());
+            claims.extend(all_later(&body, &others).filter(|other| !other.holds).cloned());
+            if let Some(bar) = later(&body, &others) {
                 verified.bar(bar);
             }
         }
+        claims
     }
 }

@@ -27,6 +27,8 @@ pub enum Refusal {
         /// What does.
         reasons: Vec<Reason>,
     },
+    /// Something speaks against what a trust file is asked to say.
+    TrustOrder(Vec<Reason>),
     /// What is remembered of trust files is not as it was written: which version is the latest is not known.
     Memory {
         /// Under which name it is kept.
@@ -147,6 +149,11 @@ pub enum Unfit {
     NumberNotConfirmed,
     /// The job number was not written as it stands in the record.
     NotConfirmed,
+    /// A name for a checklist under which nobody who looks for checklists finds it: a HOLD could be put out of sight.
+    NotAChecklistName {
+        /// The name.
+        name: PathBuf,
+    },
     /// A pack that is approved as it was asked for already.
     ApprovedAlready {
         /// Name and edition.
@@ -207,6 +214,11 @@ pub enum DraftFault {
         name: PathBuf,
         /// Why not.
         why: Box<Reason>,
+    },
+    /// No draft where the one that waits is to be signed.
+    NothingWaits {
+        /// Where it would wait.
+        name: PathBuf,
     },
     /// An owner who ends the key that is to sign it.
     OwnKey {

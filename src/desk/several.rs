@@ -100,7 +100,9 @@ fn found(files: Files<'_, '_>) -> Vec<Several> {
         let Some((name, _)) = files.get(*place).filter(|_| is_one) else { continue };
         let (name, judged_at, verdict) = (name.clone(), body.judged_at.clone(), body.verdict.clone());
         let one = OneOf { name, judged_at, verdict, differs: Vec::new() };
-        match found.iter_mut().find(|known| (&known.job, &known.hold_point) == (&body.job, &body.hold_point)) {
+        let is_same =
+            |known: &&mut Several| names_one_thing(&known.job, &body.job) && known.hold_point == body.hold_point;
+        match found.iter_mut().find(is_same) {
             Some(known) => known.files.push(one),
             None => {
                 found.push(Several { job: body.job.clone(), hold_point: body.hold_point.clone(), files: vec![one] });
@@ -129,10 +131,10 @@ pub(super) fn rivals(one: &ChecklistBody, other: &ChecklistBody) -> bool {
         let of_one = |mark| other.assemblies.iter().any(|filled| same_mark(mark, &filled.mark));
         one.assemblies.iter().any(|filled| of_one(&filled.mark))
     };
-    (&one.job, &one.hold_point) == (&other.job, &other.hold_point) && one != other && shared()
+    names_one_thing(&one.job, &other.job) && one.hold_point == other.hold_point && one != other && shared()
 }
 
 /// Whether a file may stand beside others of this shop.
 fn is_one_of_ours(report: &Verification) -> bool {
-    report.in_order() && !report.is_of_another_shop()
+    report.in_order() && !report.is_beyond_the_trust_file()
 }

@@ -14,7 +14,7 @@ pub use proposal::{FurtherOrder, Proposal, SignOrder};
 use shop_changes::ShopMemory;
 pub use shop_changes::{Forgotten, ShopChanges, ShopEntry};
 
-use super::beside::same;
+use super::beside::{CHECKLIST_ENDING, same};
 use super::keys::Hand;
 use super::links::{earlier, followed};
 use super::verify::brought_to;
@@ -102,6 +102,9 @@ impl Desk<'_> {
     pub fn draft(&self, order: SignOrder, trust: Trust) -> Result<Draft, Refusal> {
         let SignOrder { record, shop: shop_file, packs: local, permits, at, out, hold, passage, before } = order;
         let point = passage.point;
+        if let Some(out) = out.as_ref().filter(|out| !out.to_string_lossy().ends_with(CHECKLIST_ENDING)) {
+            return Err(Unfit::NotAChecklistName { name: out.clone() }.into());
+        }
         let shop = shop_file.as_ref().map(|file| shop_of(file, trust.zone())).transpose()?;
         let at = self.at(at, trust.zone())?;
         let case = Case::new(&record, shop.as_ref(), &local, at, trust.zone().clone(), passage)?;
@@ -145,7 +148,7 @@ impl Desk<'_> {
         let memory = shop_file.as_ref().zip(shop.as_ref()).map(|(file, shop)| ShopMemory::of(file, shop));
         let shop_changes = memory.as_ref().map(|memory| memory.changes(self.storage, &here));
         let summary = Summary::new(&scene, &judgement).with_permitted(body.permitted());
-        let (zone, changes, here) = (case.zone.clone(), link.changes, same(&body, &here));
+        let (zone, changes, here) = (case.zone.clone(), link.changes, same(&body, &here, &trust));
         let first = Proposal::new((body, zone), summary, (&trust, shop.as_ref()), here);
         let proposal = Proposal { shop_changes, changes, ..first };
         let out = out.unwrap_or_else(|| self.beside(&record.name, proposal.body.passes()));
@@ -201,7 +204,7 @@ impl Desk<'_> {
         let job = record::read(&document, set.catalogue(), &zone)?;
         let scene = body.scene(&set, &job, judged_at, &zone)?;
         let summary = Summary::new(&scene, &scene.judge()).with_permitted(body.permitted());
-        let here = same(&body, &self.lying_here(&checklist.name, None));
+        let here = same(&body, &self.lying_here(&checklist.name, None), &trust);
         let (signed, changes, otherwise) = (verified.signatures, verified.changes, verified.otherwise);
         let first = Proposal::new((body, zone.clone()), summary, (&trust, shop.as_ref()), here);
         let proposal = Proposal { earlier: signed, changes, witness, otherwise, ..first };
@@ -255,6 +258,11 @@ impl Draft {
     /// What is to be signed.
     pub const fn proposal(&self) -> &Proposal {
         &self.proposal
+    }
+
+    /// The trust file by which it is signed.
+    pub const fn trust(&self) -> &Trust {
+        &self.trust
     }
 
     /// Sees that it can be signed at all, before anybody is asked for anything.

@@ -23,6 +23,7 @@ use memory::Recalled;
 
 pub use approving::{ApprovalDraft, ApprovalOrder, ApprovalProposal};
 pub use changing::FirstTrust;
+pub use memory::SeenBefore;
 pub use order::{Carried, NextTrust, TrustOrder};
 pub use signing::{TrustDraft, TrustProposal, TrustSigned, draft_of};
 
@@ -69,8 +70,8 @@ pub struct Opened {
     pub trust: Trust,
     /// Why its version is not remembered, if it is not.
     pub unremembered: Option<Refusal>,
-    /// The version that was seen last on this account, where it is not the one before this one.
-    pub leapt_from: Option<i64>,
+    /// What this account saw last, where this version is new to it.
+    pub seen_before: Option<SeenBefore>,
     /// What the shop was called when this account saw it last, where it has another name now.
     pub renamed_from: Option<String>,
 }
@@ -121,9 +122,9 @@ impl Desk<'_> {
         }
         trust.remember(seen.versions(&owners));
         if owners.is_empty() {
-            return Ok(Opened { trust, unremembered: None, leapt_from: None, renamed_from: None });
+            return Ok(Opened { trust, unremembered: None, seen_before: None, renamed_from: None });
         }
-        let (now, leapt_from) = (self.now(trust.zone())?, seen.leapt_from(&owners, &trust));
+        let (now, seen_before) = (self.now(trust.zone())?, seen.seen_before(&owners, &trust));
         let renamed_from = seen.renamed_from(&owners, &trust);
         let mut bars: Vec<Reason> = seen.clock_set_back(&owners, &trust, now).into_iter().collect();
         let unknown = owners.iter().filter(|kid| words.is_none() && !seen.has_accepted(kid));
@@ -144,7 +145,7 @@ impl Desk<'_> {
             return Err(against(&file.name)(bars));
         }
         trust.bar(bars);
-        Ok(Opened { trust, unremembered, leapt_from, renamed_from })
+        Ok(Opened { trust, unremembered, seen_before, renamed_from })
     }
 
     /// The key in a trust file that has these words. The file is taken at its word in this alone: the words name one key.
@@ -201,12 +202,14 @@ impl Desk<'_> {
             return Err(against(&file.name)(vec![reason]));
         }
         let now = self.now(trust.zone())?;
-        if let Some(reason) = seen.clock_set_back(&kids, &trust, now).or_else(|| trust.lapses(now)) {
+        // Who looks at what an ended trust file let happen accepts its owner as well; nothing starts by it.
+        let behind = || trust.lapses(now).filter(|reason| matches!(reason, Reason::ClockBehind { .. }));
+        if let Some(reason) = seen.clock_set_back(&kids, &trust, now).or_else(behind) {
             return Err(against(&file.name)(vec![reason]));
         }
-        let leapt_from = seen.leapt_from(&kids, &trust);
+        let seen_before = seen.seen_before(&kids, &trust);
         let renamed_from = seen.renamed_from(&kids, &trust);
         seen.note(&kids, &trust, now, true)?;
-        Ok(Opened { trust, unremembered: None, leapt_from, renamed_from })
+        Ok(Opened { trust, unremembered: None, seen_before, renamed_from })
     }
 }

@@ -88,7 +88,7 @@ pub enum Answer {
     /// own gets as far.
     OwnerNotAccepted,
     /// The file is in order, but not of the record, the job, the hold point or the assembly that was given; or it is of another shop than
-    /// the trust file, and nothing more is known of it.
+    /// the trust file, or was signed by a later version of it, and nothing more is known of it.
     DoesNotFit,
     /// The file is not to be relied on.
     Doubtful,
@@ -183,7 +183,7 @@ fn answer(report: &Verification, at: Instant, zone: &Zone) -> Answer {
         Answer::MayStart
     } else if !report.in_order() {
         Answer::Doubtful
-    } else if report.is_of_another_shop() {
+    } else if report.is_beyond_the_trust_file() {
         Answer::DoesNotFit
     } else if report.bars.iter().any(Reason::leaves_open_whose) {
         Answer::OwnerNotAccepted

@@ -59,13 +59,29 @@ fn fill(Aim { assembly, target, ceiling, stops_at, .. }: &Aim) -> String {
 }
 
 /// What is told where work may go on at a hold point, a sentence or a few each; with what each assembly is brought to.
-pub fn going_on(point: HoldPoint, Aims { each, on_vehicle }: &Aims) -> Vec<String> {
-    let moment = if *on_vehicle { point.moment_on_vehicle() } else { point.moment() };
-    let brought_to: Vec<String> = match point {
+pub fn going_on(point: HoldPoint, aims: &Aims) -> Vec<String> {
+    let (before, after) = of_each(point, aims);
+    before.into_iter().chain(brought_to(point, aims)).chain(after).collect()
+}
+
+/// What is told of every job alike, of several of which each is told what it is brought to.
+pub fn going_on_with_each(point: HoldPoint, aims: &Aims) -> Vec<String> {
+    let (before, after) = of_each(point, aims);
+    before.into_iter().chain(after).collect()
+}
+
+/// What each assembly is brought to.
+pub fn brought_to(point: HoldPoint, Aims { each, .. }: &Aims) -> Vec<String> {
+    match point {
         HoldPoint::BeforeAir => each.iter().map(air).collect(),
         HoldPoint::BeforeFill => each.iter().map(fill).collect(),
         HoldPoint::AfterFill | HoldPoint::BeforeService => Vec::new(),
-    };
+    }
+}
+
+/// What is told of every job alike: before and after what each assembly is brought to.
+fn of_each(point: HoldPoint, Aims { each, on_vehicle }: &Aims) -> ([String; 2], Vec<String>) {
+    let moment = if *on_vehicle { point.moment_on_vehicle() } else { point.moment() };
     let filled = each.first().filter(|_| point == HoldPoint::BeforeFill);
     let slowly = filled.map(|aim| {
         format!(
@@ -75,5 +91,5 @@ pub fn going_on(point: HoldPoint, Aims { each, on_vehicle }: &Aims) -> Vec<Strin
         )
     });
     let first = [moment.first, moment.stand].map(str::to_owned);
-    first.into_iter().chain(brought_to).chain(slowly).chain([moment.stop.to_owned()]).collect()
+    (first, slowly.into_iter().chain([moment.stop.to_owned()]).collect())
 }

@@ -112,6 +112,13 @@ impl Summary {
 
     /// The figures, a phrase each.
     pub fn phrases(&self) -> Vec<String> {
+        let mut all = self.phrases_of_assemblies();
+        all.extend(self.further_phrases());
+        all
+    }
+
+    /// What each assembly is brought to, and what was read of it.
+    pub fn phrases_of_assemblies(&self) -> Vec<String> {
         // Of assemblies of which the same is said it is said once.
         let mut said: Vec<(Vec<&str>, String)> = Vec::new();
         for assembly in &self.floor.assemblies {
@@ -126,7 +133,11 @@ impl Summary {
                 None => said.push((vec![name], phrase)),
             }
         }
-        let assemblies = said.into_iter().map(|(names, phrase)| format!("{}: {phrase}", together(&names)));
+        said.into_iter().map(|(names, phrase)| format!("{}: {phrase}", together(&names))).collect()
+    }
+
+    /// What there is to have ready, and from when it serves.
+    pub fn further_phrases(&self) -> Vec<String> {
         let priming = self.priming.map(|priming| format!(", {priming} of priming in it")).unwrap_or_default();
         let material = self.material.iter().map(|mass| {
             format!("mix to have ready: {}{priming}", words::figure(mass, mass.shown.unit(), Rounding::Nearest))
@@ -141,7 +152,7 @@ impl Summary {
                 )
             }
         });
-        assemblies.chain(material).chain(self.floor.phrases()).chain(ready).collect()
+        material.chain(self.floor.phrases()).chain(ready).collect()
     }
 }
 

@@ -26,10 +26,13 @@ impl Kind {
         }
     }
 
+    /// Every kind.
+    pub const ALL: [Self; 4] = [Self::Checklist, Self::Permit, Self::Trust, Self::Approval];
+
     /// The kind that a signed document in its exact form begins as; nothing for any other file.
     pub fn begun(bytes: &[u8]) -> Option<Self> {
         let begins = |kind: &Self| bytes.starts_with(format!("{{\n  \"{}\": {{", kind.member()).as_bytes());
-        [Self::Checklist, Self::Permit, Self::Trust, Self::Approval].into_iter().find(begins)
+        Self::ALL.into_iter().find(begins)
     }
 
     /// The `typ` of the header (RFC 7515, section 4.1.9, without `application/`).

@@ -1,7 +1,7 @@
 //! How a signed body names the trust file by which it was made.
 
 use fillward::checklist::jws::Envelope;
-use fillward::checklist::trust::Trust;
+use fillward::checklist::trust::{SeenVersion, Trust};
 use fillward::checklist::verify::verify;
 use fillward::vocabulary::{Kind, Role};
 use serde_json::json;
@@ -61,7 +61,8 @@ fn the_trust_file_is_named_as_it_is() {
         assert_eq!(said(&trust, owners, version, &made_up), due, "{owners:?} {version}");
     }
     // One that this account has seen is that one, and no other.
-    trust.remember([(2, made_up.clone())].into());
+    let made_at = trust.made_at();
+    trust.remember([(2, SeenVersion { sha256: made_up.clone(), made_at })].into());
     assert_eq!(said(&trust, &[OWNER], 2, &made_up), good);
     assert_eq!(said(&trust, &[OWNER], 2, &"cd".repeat(32)), doubtful);
 }

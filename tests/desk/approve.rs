@@ -88,8 +88,8 @@ fn a_pack_is_approved_by_its_officer_and_counts_once_the_owners_have_signed() {
     assert_eq!(approve(MAIRE, Consent::Written("tyre-fill\n".to_owned())).unwrap(), Path::new(DRAFT));
     assert_eq!(refused(counter.sign(|_| {})), ["pack-not-approved"]);
     let waiting = desk.draft_that_waits(Path::new(TRUST)).unwrap();
-    assert_eq!(waiting.proposal().changes.len(), 1);
-    assert!(waiting.proposal().changes[0].what.starts_with("pack tyre-fill "));
+    assert_eq!((waiting.proposal().changes.len(), &*waiting.proposal().changes[0].what), (2, "made"));
+    assert!(waiting.proposal().changes[1].what.starts_with("pack tyre-fill "));
     let signed = with_hand((OWNER, Role::Owner), |hand| waiting.sign(&desk, hand, &Consent::Given)).unwrap();
     assert!(signed.missing.is_empty());
     assert!(counter.sign(|_| {}).unwrap().report.may_start());
@@ -176,7 +176,7 @@ fn a_thiefs_approval_keeps_no_key_from_being_revoked() {
     by_owner(desk.draft_that_waits(trust).unwrap()).unwrap();
     counter.sign(|_| {}).unwrap();
     assert_eq!(revoke(), (vec!["Maire Lindqvist".to_owned()], 0));
-    assert_eq!(refused(counter.sign(|order| order.out = Some("two.json".into()))), ["pack-approval-undone"]);
+    assert_eq!(refused(counter.sign(|order| order.out = Some("two.checklist.json".into()))), ["pack-approval-undone"]);
     let says = |counter: &Shop<World>| {
         let verified = counter.verify(|_| {}).unwrap();
         verified.report.reasons().map(|reason| reason.code().word()).collect::<Vec<_>>()
@@ -188,5 +188,5 @@ fn a_thiefs_approval_keeps_no_key_from_being_revoked() {
     assert!(waiting.proposal().undoes.is_empty(), "that was told once");
     by_owner(waiting).unwrap();
     assert_eq!(says(&counter), [""; 0]);
-    counter.sign(|order| order.out = Some("two.json".into())).unwrap();
+    counter.sign(|order| order.out = Some("two.checklist.json".into())).unwrap();
 }

@@ -15,7 +15,7 @@ const GATE: &str = "pack: 1\nname: gate\nedition: \"1\"\ntitle: Rules of a test\
     asked_at: [before air]\n    demands: {air_stage.people_clear: {is: true}}\n    why: Parts fly.\n    \
     air: {stays: nothing is touched}\n    put_right: Keep away.\n    source: {kind: local code, cite: invented for this test}\n    on_fault: hold\n    \
     permit: none\n    examples: {passes: [{air_stage.people_clear: true}], holds: [{air_stage.people_clear: false}]}\n";
-const AIR: &str = "air.json";
+const AIR: &str = "air.checklist.json";
 
 /// The record with the instant at which air went in.
 fn with_air_at(seconds: i128) -> String {
@@ -183,7 +183,7 @@ fn an_honest_chain_lies_in_a_folder() {
 fn a_folder_is_given_for_the_link() {
     let counter = after_air();
     counter.put(RECORD, with_air_at(120));
-    let files = ["later.json", "other.json"];
+    let files = ["later.checklist.json", "other.checklist.json"];
     counter.clock(0);
     counter.put(RECORD, before_air(&passing().replacen("job: HT-0311", "job: HT-0312", 1)));
     let other = |order: &mut fillward::desk::SignOrder| {
@@ -284,14 +284,14 @@ fn what_was_given_in_its_place_is_told() {
     counter
         .sign(|order| {
             order.passage.point = HoldPoint::BeforeAir;
-            order.out = Some("again.json".into());
+            order.out = Some("again.checklist.json".into());
         })
         .unwrap();
     counter.put(RECORD, before_air(&passing()).replacen("HT-0311", "HT-0888", 1));
     counter
         .sign(|order| {
             order.passage.point = HoldPoint::BeforeAir;
-            order.out = Some("other.json".into());
+            order.out = Some("other.checklist.json".into());
         })
         .unwrap();
     counter.put(RECORD, with_air_at(120));
@@ -302,16 +302,22 @@ fn what_was_given_in_its_place_is_told() {
         bars.concat()
     };
     assert_eq!(told(&[AIR]), "");
-    assert_eq!(told(&[AIR, "other.json", "tampered.json"]), "", "the right one is among them");
+    assert_eq!(told(&[AIR, "other.checklist.json", "tampered.json"]), "", "the right one is among them");
     let head = "it follows another checklist of before air than was given: ";
     for (given, due) in [
-        (vec!["other.json"], "“other.json” is of the job “HT-0888”"),
+        (vec!["other.checklist.json"], "“other.checklist.json” is of the job “HT-0888”"),
         (vec!["job.checklist.json"], "“job.checklist.json” is of the hold point `before fill`"),
-        (vec!["again.json"], "“again.json” is of this job, and says something else, checked 2026-03-04T09:40:00-06:00"),
+        (
+            vec!["again.checklist.json"],
+            "“again.checklist.json” is of this job, and says something else, checked 2026-03-04T09:40:00-06:00",
+        ),
         (vec!["tampered.json"], "“tampered.json” is not to be relied on: the content is not what Odile Varga signed"),
         (vec!["broken.json"], "“broken.json” cannot be read"),
-        (vec!["other.json", "job.checklist.json"], "of the 2 given none is of this job and hold point"),
-        (vec!["other.json", "again.json"], "“again.json” is of this job, and says something else"),
+        (vec!["other.checklist.json", "job.checklist.json"], "of the 2 given none is of this job and hold point"),
+        (
+            vec!["other.checklist.json", "again.checklist.json"],
+            "“again.checklist.json” is of this job, and says something else",
+        ),
     ] {
         let found = told(&given);
         assert!(found.starts_with(&format!("{head}{due}")), "{found}");

@@ -44,7 +44,7 @@ fn shop() -> (Shop<World>, [Vec<NamedBytes>; 2]) {
     counter.trust(|body| body.packs.extend(then.iter().flat_map(|shop| shop.trust_body().packs)));
     counter.put(RECORD, near("8.5 ft"));
     counter.put("first.json", then[0].signed(&near("8.5 ft")));
-    counter.put("second.json", then[1].signed(&near("9.5 ft")));
+    counter.put("second.checklist.json", then[1].signed(&near("9.5 ft")));
     (counter, editions)
 }
 
@@ -68,7 +68,10 @@ fn an_old_edition_judges_again_what_it_judged_and_starts_nothing() {
     };
     let both = || editions.to_vec();
     assert_eq!(of("first.json", both(), "8.5 ft"), (Answer::InOrder, vec!["trust-unseen", "old-edition"], true));
-    assert_eq!(of("second.json", both(), "9.5 ft"), (Answer::InOrder, vec!["trust-unseen", "old-edition"], true));
+    assert_eq!(
+        of("second.checklist.json", both(), "9.5 ft"),
+        (Answer::InOrder, vec!["trust-unseen", "old-edition"], true)
+    );
     // Without its edition nothing is judged again, nor with the other one, nor with one that was edited under its name.
     let blind = (Answer::InOrder, vec!["not-rejudged", "trust-unseen"], false);
     assert_eq!(of("first.json", Vec::new(), "8.5 ft"), blind);
@@ -93,14 +96,17 @@ fn an_old_edition_judges_again_what_it_judged_and_starts_nothing() {
     assert_eq!(given.editions_unused(), ["tyre-fill 2025.1"]);
     // The way back: the record that only the old edition lets pass is held by every act that judges afresh.
     counter.put(RECORD, near("8.5 ft"));
-    assert!(matches!(counter.sign(|order| order.out = Some("again.json".into())), Err(fillward::desk::Refusal::Held)));
+    assert!(matches!(
+        counter.sign(|order| order.out = Some("again.checklist.json".into())),
+        Err(fillward::desk::Refusal::Held)
+    ));
 }
 
 /// What is forged under an old edition is found by that edition.
 #[test]
 fn forgery_is_found_by_the_edition_that_judged() {
     let (counter, editions) = shop();
-    let file: Value = serde_json::from_slice(&counter.get("second.json").unwrap()).unwrap();
+    let file: Value = serde_json::from_slice(&counter.get("second.checklist.json").unwrap()).unwrap();
     let mut body = file["checklist"].clone();
     let met = body["findings"]["values"]["job"].as_array_mut().unwrap();
     let near = met.iter_mut().find(|seen| seen.as_str().unwrap().starts_with("air_stage.stand_off ")).unwrap();

@@ -205,7 +205,7 @@ fn a_wrong_passphrase_is_asked_for_again() {
         let typing = Typing { wrong, asked: std::cell::Cell::new(0), person };
         let hand = fillward::desk::Hand { key: Path::new("1.key.pem"), role: Role::Supervisor, passphrases: &typing };
         let mut order = counter.order();
-        order.out = Some(format!("{wrong}-{person}.json").into());
+        order.out = Some(format!("{wrong}-{person}.checklist.json").into());
         let signed = counter.draft(order).unwrap().sign(&counter.desk(), &hand, &fillward::desk::Consent::Given);
         assert_eq!((signed.is_ok(), typing.asked.get()), (opens, asked), "{wrong} {person}");
     }

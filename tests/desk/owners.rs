@@ -16,7 +16,7 @@ fn a_trust_file_is_followed_only_by_its_next_version_from_its_owners() {
     let counter = Shop::new().at_desk();
     counter.drop(TRUST);
     let one = TrustBody { version: 1, ..counter.trust_body() };
-    let version = |version| TrustBody { version, ..one.clone() };
+    let version = |version| TrustBody { version, made_at: later(0).to_record_text(), ..one.clone() };
     let sign = |body: &TrustBody, seed| counter.sign_trust(seed, body, TRUST);
     assert_eq!(sign(&one, OWNER).unwrap().owners, 1);
     let before = counter.get(TRUST);
@@ -26,7 +26,7 @@ fn a_trust_file_is_followed_only_by_its_next_version_from_its_owners() {
     assert_eq!(refused(skipped), ["trust-unsound"]);
     // A new owner in the new version does not sign it in place of the one before.
     let mut taken = version(2);
-    taken.people[3].keys = vec![entry(MALLORY)];
+    taken.people[3].keys.push(entry(MALLORY));
     assert_eq!(refused(sign(&taken, MALLORY)), ["trust-not-by-owner"]);
     assert_eq!(counter.get(TRUST), before);
     sign(&version(2), OWNER).unwrap();
@@ -50,7 +50,7 @@ fn a_trust_file_is_followed_only_by_its_next_version_from_its_owners() {
 fn only_an_owner_signs_it() {
     let counter = Shop::new().at_desk();
     counter.drop(TRUST);
-    let body = counter.trust_body();
+    let body = TrustBody { version: 1, ..counter.trust_body() };
     for seed in [ODILE, MAIRE] {
         assert_eq!(refused(counter.sign_trust(seed, &body, TRUST)), ["wrong-role"]);
     }
@@ -64,7 +64,7 @@ fn owners_are_counted_and_not_their_signatures() {
     let counter = Shop::new().at_desk();
     counter.drop(TRUST);
     let mut body = counter.trust_body();
-    body.owners_needed = 2;
+    (body.version, body.owners_needed) = (1, 2);
     body.people[3].keys.push(entry(SECOND));
     body.people[0].roles = vec![Role::Owner];
     let sign = |seed| counter.sign_trust(seed, &body, TRUST);
@@ -84,7 +84,7 @@ fn owners_are_counted_and_not_their_signatures() {
     assert!(!counter.has(DRAFT));
     counter.open(Purpose::Sign).unwrap();
     // A change of the content starts without signatures.
-    body.version += 1;
+    (body.version, body.made_at) = (2, later(0).to_record_text());
     assert_eq!(counter.sign_trust(OWNER, &body, TRUST).unwrap().owners, 1);
 }
 
@@ -99,14 +99,15 @@ fn the_version_in_force_stays_until_the_next_one_is_complete() {
     assert_eq!(counter.sign_trust(SECOND, &two, TRUST).unwrap().owners, 2);
     let in_force = counter.get(TRUST).unwrap();
     assert!(!counter.has(DRAFT));
-    let lowered = TrustBody { version: 2, owners_needed: 1, ..two.clone() };
+    let made_at = later(0).to_record_text();
+    let lowered = TrustBody { version: 2, owners_needed: 1, made_at: made_at.clone(), ..two.clone() };
     let signed = counter.sign_trust(OWNER, &lowered, TRUST).unwrap();
     let missing: Vec<_> = signed.missing.iter().map(|reason| reason.code().word()).collect();
     assert_eq!(missing, ["checklist/trust-fewer-owners"]);
     assert_eq!((signed.name, counter.get(TRUST).unwrap()), (DRAFT.into(), in_force.clone()));
     assert_eq!(counter.open(Purpose::Sign).unwrap().trust.version(), 1);
     // Another draft of the same version replaces the one that waits, and its signatures with it.
-    let next = TrustBody { version: 2, ..two };
+    let next = TrustBody { version: 2, made_at, ..two };
     assert_eq!(counter.sign_trust(OWNER, &next, TRUST).unwrap().owners, 1);
     assert_eq!(counter.get(TRUST).unwrap(), in_force);
     // The other owner signs what waits, and it comes in force.
@@ -172,7 +173,7 @@ fn one_of_two_owners_cannot_take_the_shop_over() {
     counter.open(Purpose::Sign).unwrap();
     counter.owners = vec![OWNER];
     counter.put(TRUST, of_two(&counter, 5, 1, &[OWNER]));
-    counter.sign(|order| order.out = Some("second.json".into())).unwrap();
+    counter.sign(|order| order.out = Some("second.checklist.json".into())).unwrap();
 }
 
 /// One thing that somebody who can write the folder puts into a draft.
@@ -282,7 +283,7 @@ fn consent_given_beforehand_is_to_ones_own_change() {
     assert!(refused(act(SECOND, 90, Consent::Given))[0].starts_with("Draft(CarriedNotConfirmed"));
     let (own, carried) = act(SECOND, 90, Consent::Written("2".to_owned())).unwrap();
     let named = |changes: &[TrustChange]| changes.iter().map(|change| change.what.clone()).collect::<Vec<_>>();
-    assert_eq!(named(&own), ["to be replaced by"]);
+    assert_eq!(named(&own), ["made", "to be replaced by"]);
     assert!(named(&carried).contains(&"Ivo Halloran, role".to_owned()), "{carried:?}");
     // What the second has signed now is the second's own.
     act(SECOND, 91, Consent::Given).unwrap();

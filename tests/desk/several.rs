@@ -32,18 +32,18 @@ fn only_the_last_of_several_starts_a_fill() {
     counter.sign(|_| {}).unwrap();
     counter.clock(60);
     counter.put(RECORD, &other);
-    counter.sign(|order| order.out = Some("other.json".into())).unwrap();
+    counter.sign(|order| order.out = Some("other.checklist.json".into())).unwrap();
     let first = passing();
-    let (verified, count) = together(&counter, &[(FILE, &first), ("other.json", &other)]);
+    let (verified, count) = together(&counter, &[(FILE, &first), ("other.checklist.json", &other)]);
     assert_eq!((verified[0].answer, codes(&verified[0])), (Answer::InOrder, vec!["checklist/later-checklist"]));
     assert_eq!((verified[1].answer, count), (Answer::MayStart, 2));
     // In whichever order they are given.
-    let (verified, _) = together(&counter, &[("other.json", &other), (FILE, &first)]);
+    let (verified, _) = together(&counter, &[("other.checklist.json", &other), (FILE, &first)]);
     assert_eq!([verified[0].answer, verified[1].answer], [Answer::MayStart, Answer::InOrder]);
     assert!(verified[1].aims.each.is_empty());
     // A copy says nothing else.
-    counter.put("copy.json", counter.get(FILE).unwrap());
-    let (verified, count) = together(&counter, &[(FILE, &first), ("copy.json", &first)]);
+    counter.put("copy.checklist.json", counter.get(FILE).unwrap());
+    let (verified, count) = together(&counter, &[(FILE, &first), ("copy.checklist.json", &first)]);
     assert_eq!(([verified[0].answer, verified[1].answer], count), ([Answer::MayStart; 2], 0));
     // A later HOLD bars the PASS before it.
     counter.clock(120);
@@ -52,15 +52,15 @@ fn only_the_last_of_several_starts_a_fill() {
     counter
         .sign(|order| {
             order.hold = true;
-            order.out = Some("hold.json".into());
+            order.out = Some("hold.checklist.json".into());
         })
         .unwrap();
-    let (verified, _) = together(&counter, &[(FILE, &first), ("hold.json", &held)]);
+    let (verified, _) = together(&counter, &[(FILE, &first), ("hold.checklist.json", &held)]);
     assert_eq!([verified[0].answer, verified[1].answer], [Answer::InOrder; 2]);
     // What is not to be relied on bars nothing.
-    let text = String::from_utf8(counter.get("other.json").unwrap()).unwrap();
-    counter.put("other.json", text.replacen("62 psi", "63 psi", 1));
-    let (verified, count) = together(&counter, &[(FILE, &first), ("other.json", &other)]);
+    let text = String::from_utf8(counter.get("other.checklist.json").unwrap()).unwrap();
+    counter.put("other.checklist.json", text.replacen("62 psi", "63 psi", 1));
+    let (verified, count) = together(&counter, &[(FILE, &first), ("other.checklist.json", &other)]);
     assert_eq!(([verified[0].answer, verified[1].answer], count), ([Answer::MayStart, Answer::Doubtful], 0));
 }
 
@@ -70,8 +70,8 @@ fn of_one_instant_neither_starts_anything() {
     let other = passing().replacen("pressure: 60 psi", "pressure: 62 psi", 1);
     counter.sign(|_| {}).unwrap();
     counter.put(RECORD, &other);
-    counter.sign(|order| order.out = Some("other.json".into())).unwrap();
-    let (verified, _) = together(&counter, &[(FILE, &passing()), ("other.json", &other)]);
+    counter.sign(|order| order.out = Some("other.checklist.json".into())).unwrap();
+    let (verified, _) = together(&counter, &[(FILE, &passing()), ("other.checklist.json", &other)]);
     assert_eq!([verified[0].answer, verified[1].answer], [Answer::InOrder; 2]);
 }
 
@@ -82,15 +82,16 @@ fn hold_points_and_other_jobs_are_no_rivals() {
     counter.clock(60);
     let air = |order: &mut fillward::desk::SignOrder| {
         order.passage.point = HoldPoint::BeforeAir;
-        order.out = Some("air.json".into());
+        order.out = Some("air.checklist.json".into());
     };
     counter.put(RECORD, before_air(&passing()));
     counter.sign(air).unwrap();
     let job = passing().replacen("job: HT-0311", "job: HT-0312", 1);
     counter.put(RECORD, &job);
-    counter.sign(|order| order.out = Some("job.json".into())).unwrap();
+    counter.sign(|order| order.out = Some("else.checklist.json".into())).unwrap();
     let (first, on_the_bench) = (passing(), before_air(&passing()));
-    let (verified, count) = together(&counter, &[(FILE, &first), ("air.json", &on_the_bench), ("job.json", &job)]);
+    let (verified, count) =
+        together(&counter, &[(FILE, &first), ("air.checklist.json", &on_the_bench), ("else.checklist.json", &job)]);
     assert!(verified.iter().all(|verified| verified.answer == Answer::MayStart), "{verified:?}");
     assert_eq!(count, 0);
 }
@@ -107,13 +108,13 @@ fn whoever_signs_is_told_of_those_that_are_here() {
         counter.draft(order).unwrap().proposal().here.iter().map(|here| here.name.clone()).collect()
     };
     assert_eq!(here(None), [FILE]);
-    assert_eq!(here(Some("next.json")), [FILE], "once, where both folders are one");
+    assert_eq!(here(Some("next.checklist.json")), [FILE], "once, where both folders are one");
     // Beside the record and where this one goes, and nowhere else.
     let file = counter.get(FILE).unwrap();
     counter.put("kept/JOB.Checklist.JSON", file);
     counter.drop(FILE);
     assert_eq!(here(None), [""; 0]);
-    assert_eq!(here(Some("kept/next.json")), ["kept/JOB.Checklist.JSON"]);
+    assert_eq!(here(Some("kept/next.checklist.json")), ["kept/JOB.Checklist.JSON"]);
 }
 
 /// What the checklists differ in is told fact by fact, whichever way round, and what is new as well as what is gone.
@@ -123,7 +124,8 @@ fn what_several_differ_in_is_told() {
     let first = passing();
     let second = first.replacen("pressure: 60 psi", "pressure: 62 psi", 1).replacen("  stand_off: 12 ft\n", "", 1);
     let differs = |records: [&str; 2]| {
-        for (place, (record, name)) in records.into_iter().zip(["one.json", "two.json"]).enumerate() {
+        for (place, (record, name)) in records.into_iter().zip(["one.checklist.json", "two.checklist.json"]).enumerate()
+        {
             counter.drop(name);
             counter.put(RECORD, record);
             counter.clock(60 * i128::try_from(place).unwrap());
@@ -134,8 +136,9 @@ fn what_several_differ_in_is_told() {
                 })
                 .unwrap();
         }
-        let mut verified = ["one.json", "two.json"].map(|name| counter.verify_file(name, |_| {}).unwrap());
-        let names = ["one.json", "two.json"].map(std::path::PathBuf::from);
+        let mut verified =
+            ["one.checklist.json", "two.checklist.json"].map(|name| counter.verify_file(name, |_| {}).unwrap());
+        let names = ["one.checklist.json", "two.checklist.json"].map(std::path::PathBuf::from);
         let found = counter.several(names.into_iter().zip(&mut verified).collect());
         let [several] = &found[..] else { panic!("{found:?}") };
         assert!(several.files[0].differs.is_empty(), "{several:?}");

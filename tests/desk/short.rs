@@ -87,6 +87,31 @@ fn a_shop_file_that_changed_since_starts_nothing() {
     assert_eq!(told(&other).0, Answer::MayStart);
 }
 
+/// The law: the digest of the shop file is the signer's word until that file is given, and then it has those entries.
+#[test]
+fn other_entries_under_the_digest_of_the_shop_file_are_a_contradiction() {
+    let counter = counter();
+    sign(&counter).unwrap();
+    let told = || {
+        let verified = counter.verify(|order| order.shop = Some(counter.source(SHOP))).unwrap();
+        (verified.answer, codes(&verified.report), verified.report.shop_elsewhere)
+    };
+    assert_eq!(told(), (Answer::MayStart, vec![], false));
+    let honest = String::from_utf8(counter.get(SHOP).unwrap()).unwrap();
+    let elsewhere = honest.replace("training_reviewed: 2024-01-31", "training_reviewed: 2025-01-31");
+    counter.put(SHOP, &elsewhere);
+    assert_eq!(told(), (Answer::MayStart, vec![], true), "changed elsewhere");
+    // The entries of the file that the signer had, under the digest of one that says otherwise.
+    let other = honest.replacen("2026-09-30", "2026-09-29", 1);
+    let mut forged = body(&counter);
+    forged["inputs"]["shop_file"]["sha256"] = fillward::checklist::packs::sha256_hex(other.as_bytes()).into();
+    counter.put(FILE, resigned(&forged));
+    counter.put(SHOP, &other);
+    assert_eq!(told(), (Answer::Doubtful, vec!["contradiction"], false));
+    counter.put(SHOP, &honest);
+    assert_eq!(told(), (Answer::MayStart, vec![], true), "any other file says what it says");
+}
+
 #[test]
 fn a_second_person_signs_what_the_first_one_signed() {
     let counter = counter();
@@ -156,7 +181,7 @@ fn without_its_shop_file_a_short_record_is_not_signed() {
 fn changes(counter: &Shop<World>) -> ShopChanges {
     let mut order = counter.order();
     order.shop = Some(counter.source(SHOP));
-    order.out = Some("next.json".into());
+    order.out = Some("next.checklist.json".into());
     counter.draft(order).unwrap().proposal().shop_changes.clone().unwrap()
 }
 
@@ -262,7 +287,7 @@ fn what_is_forgotten_is_told_by_the_checklists_that_are_here() {
         }
         let mut order = counter.order();
         order.shop = Some(counter.source(SHOP));
-        order.out = Some("next.json".into());
+        order.out = Some("next.checklist.json".into());
         counter.draft(order).unwrap().proposal().shop_changes.clone().unwrap()
     };
     let forgotten = |judged_at: &str, same| {

@@ -24,7 +24,8 @@ pub(super) fn marked(marks: &[(u8, i64)]) -> Vec<u8> {
     let mut known: serde_json::Value = serde_json::from_slice(&accepted()).unwrap();
     for (seed, version) in marks {
         known["seen"][kid(*seed)] = serde_json::json!({
-            "approvals": {}, "clock_anew": null, "ends": {}, "formerly": [], "needed": 1, "owners": [[kid(*seed)]], "sha256": "0".repeat(64),
+            "approvals": {}, "clock_anew": null, "formerly": [], "keys": {}, "needed": 1, "owners": [[kid(*seed)]],
+            "people": [], "says": {}, "sha256": "0".repeat(64),
             "shop": "Hollow Tarn",
             "time": common::DEMO_AT, "version": version,
             "versions": {},
@@ -86,12 +87,12 @@ fn an_older_version_put_back_is_noticed() {
     counter.remember(Some(accepted()));
     assert_eq!(refused(counter.open_at_least(Purpose::Look, 4)), ["trust-older"]);
     counter.trust(|body| body.version = 4);
-    counter.sign(|order| order.out = Some("four.json".into())).unwrap();
+    counter.sign(|order| order.out = Some("four.checklist.json".into())).unwrap();
     counter.remember(Some(accepted()));
     counter.put(TRUST, three);
-    counter.put(FILE, counter.get("four.json").unwrap());
+    counter.put(FILE, counter.get("four.checklist.json").unwrap());
     let verified = counter.verify(|_| {}).unwrap();
-    assert_eq!(verified.report.faults[0].code().word(), "checklist/trust-older");
+    assert_eq!(verified.report.bars[0].code().word(), "checklist/trust-older");
 }
 
 /// What is remembered is taken only as it was written, and belongs to an owner's key.
@@ -302,7 +303,7 @@ fn whatever_is_changed_is_shown() {
         };
         let changed: TrustBody = serde_json::from_value(changed).unwrap();
         let shown = changes(Some(&body), &changed);
-        let heading = ["/format", "/version", "/made_at"].contains(&path.as_str());
+        let heading = ["/format", "/version"].contains(&path.as_str());
         assert_eq!(shown.is_empty(), heading, "{path}: {shown:?}");
         tried += 1;
     }
@@ -354,6 +355,6 @@ fn a_trust_file_out_of_its_time_lets_nothing_start() {
     };
     assert_eq!(answer(&counter), ["checklist/trust-ended"]);
     counter.put(RECORD, passing());
-    assert_eq!(refused(counter.sign(|order| order.out = Some("again.json".into()))), ["trust-ended"]);
-    assert!(!counter.has("again.json"));
+    assert_eq!(refused(counter.sign(|order| order.out = Some("again.checklist.json".into()))), ["trust-ended"]);
+    assert!(!counter.has("again.checklist.json"));
 }

@@ -124,12 +124,12 @@ def flipped(tally, shop, content):
 
 def forms(tally, shop, content):
     """The exact form, by stock tools: theirs and the program's are the same bytes."""
-    ran = shop.command(["jq", "-S", ".", "both.json"])
+    ran = shop.command(["jq", "-S", ".", "both.checklist.json"])
     tally.check("jq prints the file as it is", [] if ran.out.encode() == content else ["another text"])
     same = exact_file(json.loads(content)) == content
     tally.check("Python prints the file as it is", [] if same else ["another text"])
     body = json.loads(content)["checklist"]
-    ran = shop.command(["jq", "-cjS", ".checklist", "both.json"])
+    ran = shop.command(["jq", "-cjS", ".checklist", "both.checklist.json"])
     tally.check("jq and Python give the same payload", [] if ran.out.encode() == canonical(body) else ["other bytes"])
     double = content.replace(b'\n    "job": ', b'\n    "job": "HT-0999",\n    "job": ', 1)
     ran = shop.verify("double.json", double)
@@ -195,7 +195,7 @@ def page(tally, shop):
     tally.check("the page defines its commands first", [] if last.startswith("verify_signature") else [last])
     shop.must("sign", "job.yaml", "--yes", *shop.with_key("odile"), *shop.trusting())
     good = shop.read("job.checklist.json")
-    permitted = shop.with_permit("permitted.json")
+    permitted = shop.with_permit("permitted/solvent.checklist.json")
     permit = exact_file(json.loads(permitted)["checklist"]["permits"][0])
     shutil.copytree(ROOT / "rules" / "tyre-fill", shop.path("tyre-fill"))
     whole = {
@@ -289,9 +289,9 @@ def main():
     shop = Shop()
     for who in SIGNERS:
         tally.check(f"every tool opens the key of {who}", [name for name, same in keys(shop, who) if not same])
-    content = shop.signed_by_two("both.json")
+    content = shop.signed_by_two("both.checklist.json")
     value = json.loads(content)
-    ran = shop.verify("both.json")
+    ran = shop.verify("both.checklist.json")
     tally.check("the program may start by its own file", [] if ran.exit == 0 else [ran])
     forms(tally, shop, content)
     outwards(tally, shop, value["checklist"], value["signatures"])

@@ -261,7 +261,7 @@ impl Shop<World> {
 /// What an account remembers that has accepted the keys of the shop's owners, and has seen no trust file yet.
 pub(crate) fn accepted() -> Vec<u8> {
     let kids = BTreeSet::from([OWNER, SECOND].map(|seed| key(seed).public().kid().to_owned()));
-    let known = serde_json::json!({ "accepted": kids, "seen": {}, "trust_memory": 1 });
+    let known = serde_json::json!({ "accepted": kids, "seen": {}, "trust_memory": 2 });
     (serde_json::to_string_pretty(&known).unwrap() + "\n").into_bytes()
 }
 
@@ -276,7 +276,7 @@ pub(crate) fn with_hand<T>((seed, role): (u8, Role), act: impl FnOnce(&Hand<'_>)
 pub(crate) fn refused<T: std::fmt::Debug>(outcome: Result<T, Refusal>) -> Vec<String> {
     fn codes(refusal: &Refusal) -> Vec<String> {
         match refusal {
-            Refusal::Reasons(reasons) | Refusal::Trust { reasons, .. } => {
+            Refusal::Reasons(reasons) | Refusal::TrustOrder(reasons) | Refusal::Trust { reasons, .. } => {
                 reasons.iter().map(|reason| reason.code().word().trim_start_matches("checklist/").to_owned()).collect()
             }
             Refusal::Invalid(faults) => {

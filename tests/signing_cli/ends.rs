@@ -82,12 +82,15 @@ fn whatever_ends_without_a_signature_says_so_last() {
     ended(sign(crate::shop::folder::WORDS_FILE, &[]), 2, true);
     ended(sign("wrong.txt", &["--yes"]), 2, true);
     ended(sign(crate::shop::folder::WORDS_FILE, &["--yes", "--role", "auditor"]), 3, true);
-    shop.put("there.json", "");
-    ended(sign(crate::shop::folder::WORDS_FILE, &["--yes", "--out", "there.json"]), 2, true);
+    shop.put("there.checklist.json", "");
+    ended(sign(crate::shop::folder::WORDS_FILE, &["--yes", "--out", "there.checklist.json"]), 2, true);
     shop.put("job.yaml", crate::shop::folder::passing_but("reading: 75.2 degF", "reading: 68 degF"));
     ended(sign(crate::shop::folder::WORDS_FILE, &["--yes"]), 1, false);
-    let held = sign(crate::shop::folder::WORDS_FILE, &["--yes"])
-        .says(&["finding holds the job", "Do not start the pump. A HOLD"]);
+    let held = sign(crate::shop::folder::WORDS_FILE, &["--yes"]).says(&[
+        "finding holds the job",
+        "Do not start the pump.",
+        "A HOLD is signed for the file",
+    ]);
     held.never_says("target 60 psi");
 }
 
@@ -104,7 +107,7 @@ fn what_is_signed_and_what_is_verified_ends_with_the_caution() {
         "signed by its owner Ansel Prewitt-Okoro (",
     );
     shop.put("job.yaml", crate::shop::folder::passing_but("reading: 75.2 degF", "reading: 68 degF"));
-    end(shop.sign(&["--hold", "--out", "held.json"]).exits(1), "Do not start the pump.");
+    end(shop.sign(&["--hold", "--out", "held.checklist.json"]).exits(1), "Do not start the pump.");
 }
 
 /// Everything but the trust file speaks by the clock of the shop, wherever the machine stands, and judging again comes out
@@ -173,8 +176,9 @@ fn what_is_told_keeps_to_the_width_of_the_terminal() {
     let copy = format!("{FOLDER}/job.checklist.json");
     shop.put(&copy, shop.read("job.checklist.json"));
     let owner = format!("{OWNER}.pub.pem");
-    let sign = [with_key(&["sign", "job.yaml", "--yes", "--out", "2.json"], ODILE), owned(&TRUST)].concat();
-    let refused = [with_key(&["sign", "job.yaml", "--yes", "--out", "3.json"], MAIRE), owned(&TRUST)].concat();
+    let sign = [with_key(&["sign", "job.yaml", "--yes", "--out", "2.checklist.json"], ODILE), owned(&TRUST)].concat();
+    let refused =
+        [with_key(&["sign", "job.yaml", "--yes", "--out", "3.checklist.json"], MAIRE), owned(&TRUST)].concat();
     for (arguments, exit) in [
         (owned(&[&["verify", &copy, "--record", "job.yaml"], &TRUST[..]].concat()), 0),
         (owned(&["verify", &copy, "--trust", "trust.json"]), 1),

@@ -308,6 +308,66 @@ fn what_a_key_has_signed_is_found() {
     assert_eq!(kept(&["--signed-by", "Odile Varga", "--since", &from_now(-600)]), [FILE]);
     let late = ["--signed-by", "Odile Varga", "--since", &from_now(600)];
     let files = [FILE, "other.checklist.json", "--record", "job.yaml"];
-    shop.verify(&[&files[..], &late].concat()).exits(0).says(&["Signed with that key: 0 of 2 files"]);
-    shop.verify(&[FILE, "--signed-by", "nobody.pub.pem"]).exits(2).names(&["cli/unreadable"]);
+    shop.verify(&[&files[..], &late].concat()).exits(1).says(&["Signed with that key: 0 of 2 files"]);
+    shop.verify(&[FILE, "--signed-by", "nobody.pub.pem"]).exits(2).names(&["cli/usage"]).says(&[
+        "nobody called “nobody.pub.pem” is in the trust file, and there is no such key file",
+        "in it are: Odile Varga,",
+    ]);
+}
+
+/// The law: the exit code is that of all files that were given, whichever of them are shown.
+#[test]
+fn no_file_that_is_left_out_of_the_list_lets_anything_start() {
+    let shop = signed();
+    let record = ["--record", "job.yaml"];
+    for by in ["Odile Varga", "Wren Castellane"] {
+        shop.verify(&[&[FILE][..], &record, &["--signed-by", by]].concat()).exits(0);
+        shop.verify(&[FILE, "--signed-by", by]).exits(1);
+        let forged = shop.read(FILE).replacen("HT-0311", "HT-0312", 1);
+        shop.put("forged.checklist.json", forged);
+        let files = [FILE, "forged.checklist.json"];
+        shop.verify(&[&files[..], &record, &["--signed-by", by]].concat()).exits(3);
+        std::fs::remove_file(shop.path("forged.checklist.json")).unwrap();
+    }
+}
+
+/// The law: a file beside another one bars it where its signature is good by a key of the trust file, and nowhere else; what
+/// only claims to be a later HOLD is told.
+#[test]
+fn a_neighbour_without_a_good_signature_bars_nothing() {
+    let shop = signed();
+    let verify = || shop.verify(&[FILE, "--record", "job.yaml"]);
+    let held = passing_but("faults: []", "faults: [crack]");
+    shop.put("held.yaml", &held);
+    shop.run(&[signing("held.yaml", ODILE), owned(&["--hold"])].concat()).exits(1);
+    const HELD: &str = "held.hold.checklist.json";
+    verify().exits(1).names(&["later-checklist"]);
+    let broken = shop.read(HELD).replacen("\"verdict\": \"HOLD\"", "\"verdict\": \"PASS\"", 1);
+    shop.put(HELD, broken);
+    verify().exits(0).says(&[HELD, "claims to be a later PASS", "is not to be relied on"]);
+    // Before anybody signs, it is told, too.
+    shop.sign(&["--out", "again.checklist.json"]).exits(0).says(&["claims to be a later PASS", "HERE ALREADY"]);
+}
+
+/// The law: of one job are files whose numbers name one thing, as marks do.
+#[test]
+fn a_job_number_in_other_letters_is_the_same_job() {
+    let shop = signed();
+    a_second_later();
+    shop.put("held.yaml", passing_but("job: HT-0311", "job: ht 0311").replacen("faults: []", "faults: [crack]", 1));
+    shop.run(&[signing("held.yaml", ODILE), owned(&["--hold"])].concat()).exits(1);
+    shop.verify(&[FILE, "--record", "job.yaml"]).exits(1).names(&["later-checklist"]);
+    let both = [FILE, "held.hold.checklist.json", "--record", "job.yaml"];
+    shop.verify(&both).exits(1).names(&["later-checklist", "record-not-given", "hold"]);
+}
+
+/// A checklist under another name would be overlooked by whoever looks through the folder: a HOLD put out of sight.
+#[test]
+fn a_checklist_is_kept_under_a_name_by_which_it_is_found() {
+    let shop = signed();
+    for name in ["held.json", "held", "checklist.json.txt"] {
+        let ran = shop.sign(&["--hold", "--out", name]).exits(2).names(&["cli/usage"]);
+        ran.says(&["does not end in `.checklist.json`", "give a name that ends in"]);
+        assert!(!shop.has(name));
+    }
 }

@@ -120,7 +120,7 @@ fn a_wrong_passphrase_or_another_file_opens_nothing() {
     };
     let key = format!("{ODILE}.key.pem");
     shop.put("wrong.txt", "lantern copper meadow rein\n");
-    sign(&key, "wrong.txt").says(&["`wrong.txt` does not hold the passphrase of `odile-varga-supervisor.key.pem`"]);
+    sign(&key, "wrong.txt").says(&["the words in `wrong.txt` are not the passphrase of that key"]);
     // Swapped by mistake: the public file for the private one.
     sign(&format!("{ODILE}.pub.pem"), WORDS_FILE).says(&["BEGIN ENCRYPTED PRIVATE KEY"]);
     sign("job.yaml", WORDS_FILE).says(&["BEGIN ENCRYPTED PRIVATE KEY"]);
@@ -156,9 +156,9 @@ fn a_private_key_that_others_can_read_is_warned_of() {
     shop.sign(&[]).exits(0).never_says("warning");
     let path = shop.path(&format!("{ODILE}.key.pem"));
     std::fs::set_permissions(path, std::fs::Permissions::from_mode(0o640)).unwrap();
-    shop.sign(&["--out", "again.json"]).exits(0).says(&["warning: others on this machine can read", ODILE]);
+    shop.sign(&["--out", "again.checklist.json"]).exits(0).says(&["warning: others on this machine can read", ODILE]);
     std::fs::set_permissions(shop.path(WORDS_FILE), std::fs::Permissions::from_mode(0o644)).unwrap();
-    shop.sign(&["--out", "third.json"]).exits(0).says(&["can read the passphrase in `words.txt`"]);
+    shop.sign(&["--out", "third.checklist.json"]).exits(0).says(&["can read the passphrase in `words.txt`"]);
 }
 
 /// The key itself stays as it is, and the old passphrase no longer opens it.
@@ -170,12 +170,12 @@ fn a_key_gets_another_passphrase() {
     let change = |old: &str, new: &str| {
         shop.run(&["key", "passwd", &key, "--passphrase-file", old, "--new-passphrase-file", new])
     };
-    change("new.txt", WORDS_FILE).exits(2).says(&["does not hold the passphrase"]);
+    change("new.txt", WORDS_FILE).exits(2).says(&["are not the passphrase of that key"]);
     shop.put("easy.txt", "aaaaaaaaaaaa\n");
     change(WORDS_FILE, "easy.txt").exits(2).says(&["easy to guess"]);
     change(WORDS_FILE, "new.txt").exits(0).says(&["another passphrase now"]);
     assert_eq!(mode(&shop.path(&key)), 0o600);
-    shop.sign(&[]).exits(2).says(&["does not hold the passphrase"]);
+    shop.sign(&[]).exits(2).says(&["are not the passphrase of that key"]);
     change("new.txt", WORDS_FILE).exits(0);
     shop.sign(&[]).exits(0);
 }
@@ -185,9 +185,9 @@ fn a_passphrase_is_the_first_line_taken_whole_or_not_at_all() {
     let shop = Shop::new().in_folder();
     // A place that is taken is said before anybody types a passphrase.
     shop.put(WORDS_FILE, "not the words\n");
-    shop.put("there.json", "");
-    shop.sign(&["--out", "there.json"]).exits(2).says(&["cli/exists"]);
-    shop.sign(&[]).exits(2).says(&["does not hold the passphrase"]);
+    shop.put("there.checklist.json", "");
+    shop.sign(&["--out", "there.checklist.json"]).exits(2).says(&["cli/exists"]);
+    shop.sign(&[]).exits(2).says(&["are not the passphrase of that key"]);
     shop.put(WORDS_FILE, "x".repeat(1025));
     shop.sign(&[]).exits(2).says(&["more than 1024 bytes"]);
     shop.put(WORDS_FILE, format!("{WORDS}\r\nand whatever {}", "é".repeat(2000)));

@@ -55,10 +55,10 @@ fn a_permitted_fault_is_shown_as_broken_and_lets_the_job_pass() {
     assert!(until <= file["checklist"]["permits"][0]["permit"]["until"].as_str().unwrap(), "{until}");
     // The permit does not serve another job, nor the same one with another fault.
     shop.put("job.yaml", shop.read("job.yaml").replacen("HT-0311", "HT-0999", 1));
-    refused(shop.sign(&["--permit", PERMIT, "--out", "other.json"]), 3, "permit-other");
+    refused(shop.sign(&["--permit", PERMIT, "--out", "other.checklist.json"]), 3, "permit-other");
     shop.put("job.yaml", passing_but("ventilated: true", "ventilated: false"));
-    refused(shop.sign(&["--permit", PERMIT, "--out", "other.json"]), 3, "permit-not-needed");
-    assert!(!shop.has("other.json"));
+    refused(shop.sign(&["--permit", PERMIT, "--out", "other.checklist.json"]), 3, "permit-not-needed");
+    assert!(!shop.has("other.checklist.json"));
 }
 
 /// Asked for and signed by one person, shown to another who signs as well; every output says that both have.
@@ -176,8 +176,8 @@ fn a_permit_says_why_in_words_that_show() {
 fn the_same_permit_given_twice_is_told() {
     let shop = shop();
     permit(&shop, MAIRE, 3600, &RULE).exits(0);
-    shop.put("copy.json", shop.read(PERMIT));
-    for second in [PERMIT, "copy.json"] {
+    shop.put("copy.checklist.json", shop.read(PERMIT));
+    for second in [PERMIT, "copy.checklist.json"] {
         let ran = shop.sign(&["--permit", PERMIT, "--permit", second]).exits(2).names(&["cli/usage"]);
         ran.says(&[&format!("the permit `{second}` is given twice"), "give each permit once"]);
     }

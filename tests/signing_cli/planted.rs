@@ -30,9 +30,9 @@ fn renew() -> Vec<String> {
 }
 
 const NAMES: [Kept; 5] = [
-    Kept { at: MEMORY, act: |_| hold("out.json"), goes_on: true },
-    Kept { at: "out.json.lock", act: |_| hold("out.json"), goes_on: false },
-    Kept { at: "fillward-shop.signed.lock", act: |_| hold("out.json"), goes_on: true },
+    Kept { at: MEMORY, act: |_| hold("out.checklist.json"), goes_on: true },
+    Kept { at: "out.checklist.json.lock", act: |_| hold("out.checklist.json"), goes_on: false },
+    Kept { at: "fillward-shop.signed.lock", act: |_| hold("out.checklist.json"), goes_on: true },
     Kept { at: "trust.json.lock", act: |_| renew(), goes_on: false },
     Kept {
         at: "trust.next.json",

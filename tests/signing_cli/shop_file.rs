@@ -52,21 +52,21 @@ fn digest_in(shop: &Shop<Folder>, out: &str) -> String {
 fn an_old_shop_file_put_back_is_told_before_it_is_signed() {
     let shop = short();
     let old = shop.read(SHOP);
-    sign(&shop, SHOP, "1.json").says(&["no signature with a shop file is known here"]);
+    sign(&shop, SHOP, "1.checklist.json").says(&["no signature with a shop file is known here"]);
     shop.put(SHOP, reviewed(&old));
-    sign(&shop, SHOP, "2.json").says(&["changed since", "crew JH"]).never_says("AN OLD SHOP FILE");
+    sign(&shop, SHOP, "2.checklist.json").says(&["changed since", "crew JH"]).never_says("AN OLD SHOP FILE");
     for name in [SHOP, "shop-new.yaml"] {
         shop.put(name, &old);
-        let out = format!("{name}.json");
+        let out = format!("{name}.checklist.json");
         sign(&shop, name, &out).says(&["AN OLD SHOP FILE: last signed with at", "changed since", "crew JH"]);
         assert_eq!(digest_in(&shop, &out), sha256_hex(old.as_bytes()), "the checklist says which file it was");
         // Another file after it, so that the next one is as old as this one was.
         shop.put(SHOP, reviewed(&old));
-        sign(&shop, SHOP, &format!("{name}.after.json"));
+        sign(&shop, SHOP, &format!("{name}.after.checklist.json"));
     }
     // A blank more makes another file of it; what the entries say is told all the same.
     shop.put(SHOP, old + "\n");
-    sign(&shop, SHOP, "blank.json").never_says("AN OLD SHOP FILE").says(&["changed since", "crew JH"]);
+    sign(&shop, SHOP, "blank.checklist.json").never_says("AN OLD SHOP FILE").says(&["changed since", "crew JH"]);
 }
 
 /// The days of another zone are other days, so the two files must agree about it. A shop has one name in its trust file and
@@ -85,12 +85,12 @@ fn a_shop_file_of_another_zone_is_not_signed_with_and_whose_it_is_is_shown() {
     assert!(!shop.has(MEMORY), "what was refused is remembered as signed with");
     // A shop that moves says so in both files, and whoever signs is told that it is another one than the last.
     shop.put(SHOP, &own);
-    sign(&shop, SHOP, "before.json").never_says("ANOTHER ZONE").says(&["of “Hollow Tarn”"]);
+    sign(&shop, SHOP, "before.checklist.json").never_says("ANOTHER ZONE").says(&["of “Hollow Tarn”"]);
     shop.trust(|body| other.clone_into(&mut body.zone));
     shop.put(SHOP, own.replacen(zone(), other, 1));
-    sign(&shop, SHOP, "moved.json").says(&["ANOTHER ZONE: at the last signature it was", zone()]);
+    sign(&shop, SHOP, "moved.checklist.json").says(&["ANOTHER ZONE: at the last signature it was", zone()]);
     shop.put(SHOP, own.replacen(zone(), other, 1).replacen("name: Hollow Tarn", "name: Quarry Nine", 1));
-    sign(&shop, SHOP, "named.json").says(&["of “Quarry Nine”"]);
+    sign(&shop, SHOP, "named.checklist.json").says(&["of “Quarry Nine”"]);
 }
 
 /// With what was remembered gone, a shop file put back would pass for the first one: the checklists that lie here tell

@@ -197,13 +197,14 @@ fn a_renamed_shop_keeps_its_past() {
     ]);
     // What is signed now is of the new name, and both stand.
     a_second_later();
-    shop.sign(&["--out", "later.json"]).exits(0);
-    shop.verify(&["later.json", "--record", "job.yaml"])
+    shop.sign(&["--out", "later.checklist.json"]).exits(0);
+    shop.verify(&["later.checklist.json", "--record", "job.yaml"])
         .exits(0)
         .says(&["of “Tarn and sons”, by its trust file version 2"]);
     rename("Tarn works").exits(0);
+    shop.verify(&["later.checklist.json", "--record", "job.yaml"]).exits(0);
+    std::fs::remove_file(shop.path("later.checklist.json")).unwrap();
     shop.verify(&["job.checklist.json", "--record", "job.yaml"]).exits(0);
-    shop.verify(&["later.json", "--record", "job.yaml"]).exits(0);
     shop.run(&[&["trust", "show"][..], &TRUST].concat())
         .exits(0)
         .says(&["called “Hollow Tarn” through version 1", "called “Tarn and sons” through version 2"]);

@@ -18,6 +18,7 @@ fn cold() -> String {
 fn a_pass_is_signed_read_back_and_may_start() {
     let shop = Shop::new().in_folder();
     shop.sign(&[]).exits(0).says(&[
+        "SIGNED. The fill may start until",
         "PASS before fill · job “HT-0311”",
         "by tyre-fill",
         " in order · ",
@@ -38,7 +39,7 @@ fn a_pass_is_signed_read_back_and_may_start() {
     assert_eq!(shop.leftovers(), [""; 0]);
     shop.verify(&[FILE, "--record", "job.yaml", "--rejudge"])
         .exits(0)
-        .says(&["may start", "signed by Odile Varga, supervisor", "checked again with the same findings"])
+        .says(&["may start", "signed by Odile Varga, supervisor", "judged again just now: same result"])
         .names(&[]);
 }
 
@@ -82,9 +83,9 @@ fn what_is_there_is_not_overwritten() {
     shop.put(FILE, "an old checklist\n");
     shop.sign(&[]).exits(2).names(&["cli/exists"]);
     assert_eq!(shop.read(FILE), "an old checklist\n");
-    shop.sign(&["--out", "job.yaml"]).exits(2).names(&["cli/exists"]);
+    shop.sign(&["--out", "job.yaml"]).exits(2).names(&["cli/usage"]);
     assert!(shop.read("job.yaml").starts_with("# expects: PASS"));
-    shop.sign(&["--out", "other.json"]).exits(0);
+    shop.sign(&["--out", "other.checklist.json"]).exits(0);
 }
 
 #[test]
@@ -100,8 +101,8 @@ fn a_rehearsal_never_may_start() {
     assert_ne!(ran.exit, Some(0), "{ran:?}");
     assert!(ran.codes().contains(&"rehearsal".to_owned()), "{ran:?}");
     // A rehearsal at the present instant is one all the same.
-    shop.sign(&["--at", &from_now(0), "--out", "now.json"]).exits(1).never_says("the fill may start");
-    shop.verify(&["now.json", "--record", "job.yaml"]).exits(1).names(&["rehearsal"]);
+    shop.sign(&["--at", &from_now(0), "--out", "now.checklist.json"]).exits(1).never_says("the fill may start");
+    shop.verify(&["now.checklist.json", "--record", "job.yaml"]).exits(1).names(&["rehearsal"]);
     // The mark is under the signature.
     shop.put(FILE, shop.read(FILE).replacen("\"rehearsal\": true", "\"rehearsal\": false", 1));
     let ran = shop.verify(&[FILE, "--record", "demo.yaml"]).exits(3);
@@ -147,8 +148,8 @@ fn the_trust_file_is_needed_and_must_be_whole() {
     shop.trust(|_| {});
     shop.sign(&[]).exits(0);
     std::thread::sleep(std::time::Duration::from_millis(1100));
-    shop.run(&[signing("job.yaml", WREN), owned(&["--out", "wren.json"])].concat()).exits(0);
-    shop.verify(&[FILE, "wren.json", "--record", "job.yaml"]).exits(1).names(&["later-checklist"]);
+    shop.run(&[signing("job.yaml", WREN), owned(&["--out", "wren.checklist.json"])].concat()).exits(0);
+    shop.verify(&[FILE, "wren.checklist.json", "--record", "job.yaml"]).exits(1).names(&["later-checklist"]);
 }
 
 /// The question is put, the record is edited, the answer is given: what was shown is not what would be signed.

@@ -53,16 +53,21 @@ fn a_lock_is_respected_and_named_while_somebody_holds_it() {
 #[test]
 fn a_place_that_cannot_be_written_leaves_nothing_behind() {
     let shop = Shop::new().in_folder();
-    for place in ["nowhere/job.json", "job.yaml/job.json", "/dev/null/job.json", "/proc/job.json"] {
+    for place in [
+        "nowhere/job.checklist.json",
+        "job.yaml/job.checklist.json",
+        "/dev/null/job.checklist.json",
+        "/proc/job.checklist.json",
+    ] {
         untouched(&shop, || shop.sign(&["--out", place])).exits(2).names(&["cli/unwritable-file"]).says(&[place]);
         let new =
             ["key", "new", "--name", "Odile", "--role", "auditor", "--passphrase-file", "words.txt", "--out", place];
         untouched(&shop, || shop.run(&new)).exits(2).names(&["cli/unwritable-file"]);
     }
-    std::fs::create_dir(shop.path("folder.json")).unwrap();
-    shop.sign(&["--out", "folder.json"]).exits(2);
-    assert!(std::fs::read_dir(shop.path("folder.json")).unwrap().next().is_none());
-    assert!(!shop.has("folder.json.lock"));
+    std::fs::create_dir(shop.path("folder.checklist.json")).unwrap();
+    shop.sign(&["--out", "folder.checklist.json"]).exits(2);
+    assert!(std::fs::read_dir(shop.path("folder.checklist.json")).unwrap().next().is_none());
+    assert!(!shop.has("folder.checklist.json.lock"));
 }
 
 /// The system refuses to let a file grow past two blocks, as a full disk would, in the middle of the write.
@@ -171,14 +176,14 @@ fn of_many_first_signers_one_writes_the_file() {
 fn a_link_to_a_checklist_stays_a_link() {
     let shop = Shop::new().in_folder();
     std::fs::create_dir(shop.path("archive")).unwrap();
-    shop.sign(&["--out", "archive/job.json"]).exits(0);
-    std::os::unix::fs::symlink("archive/job.json", shop.path(FILE)).unwrap();
+    shop.sign(&["--out", "archive/job.checklist.json"]).exits(0);
+    std::os::unix::fs::symlink("archive/job.checklist.json", shop.path(FILE)).unwrap();
     shop.countersign(FILE, WREN, &[]).exits(0);
     assert!(std::fs::symlink_metadata(shop.path(FILE)).unwrap().is_symlink());
     assert_eq!(signatures(&shop), 2);
-    shop.verify(&["archive/job.json", "--record", "job.yaml"]).exits(0).says(&["signed by Wren Castellane"]);
+    shop.verify(&["archive/job.checklist.json", "--record", "job.yaml"]).exits(0).says(&["signed by Wren Castellane"]);
     // The lock is that of the file, by whatever way it is reached.
-    let held = shop.hold("archive/job.json");
+    let held = shop.hold("archive/job.checklist.json");
     shop.countersign(FILE, IVO, &[]).exits(2).names(&["cli/locked"]);
     drop(held);
     assert_eq!(shop.leftovers(), [""; 0]);

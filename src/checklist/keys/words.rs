@@ -4,6 +4,8 @@
 //! word. Beginnings are consonants and endings start with a vowel, so that the syllables of a word part in one way
 //! only. Must not know keys.
 
+use base64ct::{Base64UrlUnpadded, Encoding as _};
+
 const BEGINNINGS: [&str; 16] = ["b", "d", "f", "g", "h", "j", "k", "l", "m", "n", "p", "r", "s", "t", "v", "z"];
 const ENDINGS: [&str; 16] = ["a", "e", "i", "o", "u", "an", "en", "in", "on", "un", "al", "el", "il", "ol", "ul", "ai"];
 /// Bytes of the fingerprint that are spoken: 128 bits, too many to find a second key that sounds the same.
@@ -30,6 +32,13 @@ pub(super) fn said(text: &str) -> Vec<String> {
 pub(super) fn is_word(word: &str) -> bool {
     let syllables = || BEGINNINGS.iter().flat_map(|begin| ENDINGS.iter().map(move |end| format!("{begin}{end}")));
     syllables().any(|first| word.strip_prefix(first.as_str()).is_some_and(|rest| syllables().any(|next| next == rest)))
+}
+
+/// The words of a key by its thumbprint in base64url; nothing where that is none.
+pub fn kid_words(kid: &str) -> Option<String> {
+    let mut thumbprint = [0; 32];
+    let decoded = Base64UrlUnpadded::decode(kid, &mut thumbprint).ok()?;
+    (decoded.len() == thumbprint.len()).then(|| fingerprint_words(&thumbprint))
 }
 
 /// The first sixteen bytes as eight words of two syllables.

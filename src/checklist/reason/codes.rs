@@ -24,7 +24,7 @@ impl Reason {
             Self::KeyRevoked { .. } => Code::ChecklistKeyRevoked,
             Self::KeyRevokedSince { .. } => Code::ChecklistKeyRevokedSince,
             Self::KeyEnded { .. } => Code::ChecklistKeyEnded,
-            Self::WrongRole { .. } => Code::ChecklistWrongRole,
+            Self::WrongRole { .. } | Self::MayNotSignAs { .. } => Code::ChecklistWrongRole,
             Self::TooFewSigners { .. } => Code::ChecklistTooFewSigners,
             Self::SignedBeforeJudged { .. } => Code::ChecklistSignedBeforeJudged,
             Self::SignedAhead { .. } => Code::ChecklistSignedAhead,

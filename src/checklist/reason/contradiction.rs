@@ -90,6 +90,8 @@ pub enum SelfContradiction {
         /// The job number of the record; nothing where it has none.
         found: Option<String>,
     },
+    /// It has the digest of the shop file given, and other entries than that.
+    OtherShopPart,
     /// What is signed is not what was shown.
     OtherBody,
 }
@@ -124,6 +126,9 @@ impl fmt::Display for SelfContradiction {
             Self::NotInstants => f.write_str("its instants are not instants with seconds and offset"),
             Self::OtherJob { found: Some(job) } => write!(f, "its record is of the job `{job}`"),
             Self::OtherJob { found: None } => f.write_str("its record has no job number"),
+            Self::OtherShopPart => f.write_str(
+                "it has the digest of the shop file given, and the entries that it used do not stand so in that file",
+            ),
             Self::OtherBody => f.write_str("the envelope holds another body"),
         }
     }

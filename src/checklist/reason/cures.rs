@@ -52,6 +52,7 @@ impl Reason {
             | Self::UnknownPerson { .. }
             | Self::OfTrust(
                 TrustReason::Older { .. }
+                | TrustReason::LaterThanGiven { .. }
                 | TrustReason::OlderThanAsked { .. }
                 | TrustReason::OfAnotherShop { .. }
                 | TrustReason::Unpinned
@@ -89,6 +90,10 @@ impl Reason {
             Self::KeyNotYet { .. } | Self::KeyExpired { .. } | Self::WrongRole { .. } => {
                 "have it signed with a key that is valid for the role"
             }
+            Self::MayNotSignAs { may, .. } => match may.first() {
+                Some(role) => return format!("sign as what the trust file says: add `--role {role}`").into(),
+                None => "have it signed by somebody who has the role",
+            },
             Self::KeyRevoked { .. } => "have it signed again with another key",
             Self::KeyRevokedSince { borne_out: None, .. } => {
                 "start nothing by it; have it signed again with another key, or, where the work is long done, look for a second person's signature from before"

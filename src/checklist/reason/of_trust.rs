@@ -25,6 +25,13 @@ pub enum TrustReason {
         /// The least version that can be taken.
         least: i64,
     },
+    /// A checklist that was signed by a later version than the one given.
+    LaterThanGiven {
+        /// The version of the checklist.
+        signed: i64,
+        /// The version given.
+        given: i64,
+    },
     /// A trust file of another shop than the one that its owner's key is known for.
     OfAnotherShop {
         /// The shop of the file.
@@ -115,11 +122,17 @@ impl TrustReason {
             Self::Older { found, least } => {
                 format!("the trust file is version {found}; version {least} has been in use already")
             }
+            Self::LaterThanGiven { signed, given } => format!(
+                "this file was signed under version {signed} of the trust file; yours is version {given}, so it cannot be judged"
+            ),
             Self::OfAnotherShop { found, known } => format!(
                 "the trust file is of the shop {}, and its owner's key is known here as that of the shop {}",
                 quoted(found),
                 quoted(known)
             ),
+            Self::NotNext { found, before: 0 } => {
+                format!("the trust file is version {found}, and there is none before it: a shop begins with version 1")
+            }
             Self::NotNext { found, before } => {
                 format!(
                     "the trust file is version {found}; version {before} is in force, and {} comes next",
@@ -178,7 +191,7 @@ impl TrustReason {
     pub(super) fn code(&self) -> Code {
         match self {
             Self::Ended { .. } => Code::ChecklistTrustEnded,
-            Self::Older { .. } | Self::OlderThanAsked { .. } => Code::ChecklistTrustOlder,
+            Self::Older { .. } | Self::OlderThanAsked { .. } | Self::LaterThanGiven { .. } => Code::ChecklistTrustOlder,
             Self::NotByOwner { .. }
             | Self::NotByOwnerBefore { .. }
             | Self::WithoutOwner { .. }
@@ -200,7 +213,7 @@ impl TrustReason {
     /// How to put it right.
     pub(super) fn help(&self) -> Cow<'_, str> {
         Cow::Borrowed(match self {
-            Self::Ended { .. } | Self::Older { .. } | Self::OlderThanAsked { .. } => {
+            Self::Ended { .. } | Self::Older { .. } | Self::OlderThanAsked { .. } | Self::LaterThanGiven { .. } => {
                 "get the shop's latest trust file from its owner"
             }
             Self::Unpinned => "give the owner's public key, known from paper, with --owner",

@@ -53,6 +53,7 @@ fn of_trust() -> Vec<TrustReason> {
     one_of_each! { TrustReason:
         TrustReason::Ended { .. } => TrustReason::Ended { at: at() },
         TrustReason::Older { .. } => TrustReason::Older { found: 3, least: 4 },
+        TrustReason::LaterThanGiven { .. } => TrustReason::LaterThanGiven { signed: 5, given: 4 },
         TrustReason::NotNext { .. } => TrustReason::NotNext { found: 3, before: 4 },
         TrustReason::OfAnotherShop { .. } => TrustReason::OfAnotherShop { found: "North".to_owned(), known: "South".to_owned() },
         TrustReason::OlderThanAsked { .. } => TrustReason::OlderThanAsked { found: 3, least: 4 },
@@ -94,6 +95,7 @@ fn all() -> Vec<Reason> {
         Reason::KeyRevokedSince { .. } => Reason::KeyRevokedSince { who: who(), from: from(), why: why(), borne_out: None },
         Reason::KeyEnded { .. } => Reason::KeyEnded { who: who(), at: at() },
         Reason::WrongRole { .. } => Reason::WrongRole { who: who(), role: Role::Supervisor },
+        Reason::MayNotSignAs { .. } => Reason::MayNotSignAs { who: who(), role: Role::Auditor, may: vec![Role::Supervisor] },
         Reason::TooFewSigners { .. } => Reason::TooFewSigners { missing: vec![Role::Supervisor, Role::SafetyOfficer] },
         Reason::SignedBeforeJudged { .. } => Reason::SignedBeforeJudged { who: who(), at: at() },
         Reason::SignedAhead { .. } => Reason::SignedAhead { who: who(), at: at() },
@@ -208,6 +210,7 @@ fn inner() -> Vec<String> {
         SelfContradiction::HoldsTooLong => SelfContradiction::HoldsTooLong,
         SelfContradiction::NotInstants => SelfContradiction::NotInstants,
         SelfContradiction::OtherJob { .. } => SelfContradiction::OtherJob { found: Some(text()) },
+        SelfContradiction::OtherShopPart => SelfContradiction::OtherShopPart,
         SelfContradiction::OtherBody => SelfContradiction::OtherBody,
     };
     let links = one_of_each! { BrokenLink:
@@ -257,6 +260,10 @@ fn inner() -> Vec<String> {
         TrustFlaw::KeyEndsFirst { .. } => TrustFlaw::KeyEndsFirst { who: text() },
         TrustFlaw::KeyTwice { .. } => TrustFlaw::KeyTwice { who: text() },
         TrustFlaw::EndTakenBack { .. } => TrustFlaw::EndTakenBack { key: key(), revoked: true, from: instant() },
+        TrustFlaw::KeyGone { .. } => TrustFlaw::KeyGone { key: key() },
+        TrustFlaw::KeyEarlier { .. } => TrustFlaw::KeyEarlier { key: key(), from: instant() },
+        TrustFlaw::PersonGone { .. } => TrustFlaw::PersonGone { name: text() },
+        TrustFlaw::MadeBefore { .. } => TrustFlaw::MadeBefore { made: instant(), before: instant() },
         TrustFlaw::RevokedAhead { .. } => TrustFlaw::RevokedAhead { key: key(), from: instant() },
         TrustFlaw::PackDigest { .. } => TrustFlaw::PackDigest { pack: text() },
         TrustFlaw::PackSpan { .. } => TrustFlaw::PackSpan { pack: text() },

@@ -115,10 +115,34 @@ pub enum TrustFlaw {
     EndTakenBack {
         /// Whose key, with its thumbprint.
         key: KeyName,
-        /// Whether it was revoked; else it was given back.
+        /// Whether it was revoked; else its time had run out, or it was given back.
         revoked: bool,
         /// From when.
         from: Instant,
+    },
+    /// A key that an earlier version has and this one does not.
+    KeyGone {
+        /// The key.
+        key: KeyName,
+    },
+    /// A key that begins earlier than an earlier version said.
+    KeyEarlier {
+        /// Whose key, with its thumbprint.
+        key: KeyName,
+        /// From when it was valid.
+        from: Instant,
+    },
+    /// A person whom an earlier version names and this one does not.
+    PersonGone {
+        /// The name.
+        name: String,
+    },
+    /// A version that is said to be made before an earlier one was made or signed.
+    MadeBefore {
+        /// When it is said to be made.
+        made: Instant,
+        /// When the earlier one was made or signed.
+        before: Instant,
     },
     /// A revocation that is still to come.
     RevokedAhead {
@@ -245,13 +269,26 @@ impl fmt::Display for TrustFlaw {
             Self::KeyEndsFirst { who } => write!(f, "a key of {who} ends before it begins"),
             Self::KeyTwice { who } => write!(f, "a key of {who} stands there twice"),
             Self::EndTakenBack { key, revoked, from } => {
-                let word = if *revoked { "revoked" } else { "retired" };
+                let word = if *revoked { "was revoked from" } else { "ended at" };
                 write!(
                     f,
-                    "{key} was {word} from {} in an earlier version, and this one does not say so any more, or from a later instant",
+                    "{key} {word} {} in an earlier version, and this one does not say so any more, or from a later instant",
                     from.to_record_text()
                 )
             }
+            Self::KeyGone { key } => write!(f, "{key} stands in an earlier version, and not in this one"),
+            Self::KeyEarlier { key, from } => write!(
+                f,
+                "{key} was valid from {} in an earlier version, and is from an earlier instant in this one",
+                from.to_record_text()
+            ),
+            Self::PersonGone { name } => write!(f, "`{name}` stands in an earlier version, and not in this one"),
+            Self::MadeBefore { made, before } => write!(
+                f,
+                "it is said to be made at {}, before an earlier version was made or signed, at {}",
+                made.to_record_text(),
+                before.to_record_text()
+            ),
             Self::RevokedAhead { key, from } => write!(f, "{key} is revoked from {from}, which is still to come"),
             Self::PackDigest { pack } => {
                 write!(f, "the digest of the pack `{pack}` is not 64 small hexadecimal digits")
@@ -323,6 +360,13 @@ impl TrustFlaw {
             }
             Self::EndTakenBack { .. } => {
                 "leave the end of the key as it was, or put it earlier; whoever was named by mistake gets a new key"
+            }
+            Self::KeyGone { .. } | Self::PersonGone { .. } => {
+                "let people and their keys stand, old ones too; `fillward trust retire` and `revoke` end what a key signs"
+            }
+            Self::KeyEarlier { .. } => "leave the beginning of the key as it was first said",
+            Self::MadeBefore { .. } => {
+                "write into `made_at` when this version is made; where another clock runs ahead, wait until that time is past"
             }
             Self::RevokedAhead { .. } => "revoke it from the latest instant at which it was surely in the right hands",
             Self::PackDigest { .. } => "copy the digest that `fillward trust packs` prints",

@@ -5,6 +5,7 @@
 use std::fmt;
 
 use super::{BorneOut, Reason};
+use crate::checklist::keys::kid_words;
 use crate::checklist::packs::PackPart;
 use crate::document::prose::joined;
 use crate::vocabulary::{quoted, shown};
@@ -42,7 +43,10 @@ impl Reason {
             Self::SignedAlready { who } => {
                 format!("{who} has signed this already; a further signature must be another person's")
             }
-            Self::UnknownKey { kid } => format!("the key `{kid}` is not in the trust file"),
+            Self::UnknownKey { kid } => match kid_words(kid) {
+                Some(words) => format!("the key with the words “{words}” is not in the trust file"),
+                None => format!("the key `{kid}` is not in the trust file"),
+            },
             Self::KeyNotYet { who, at } => {
                 format!("{who} signed at {at}, before the key was valid", at = at.to_record_text())
             }
@@ -65,7 +69,13 @@ impl Reason {
                 format!("the key of {who} was valid when it signed, and only until {at}", at = at.to_record_text())
             }
             Self::WrongRole { who, role } => {
-                format!("{who} signed as {role}, a role the trust file does not give them")
+                format!("{who} signed as {role}, a role the trust file does not give {who}")
+            }
+            Self::MayNotSignAs { who, role, may } if may.is_empty() => {
+                format!("{who} may not sign as {role}, nor as anything else")
+            }
+            Self::MayNotSignAs { who, role, may } => {
+                format!("{who} may not sign as {role}; {who} may sign as {}", joined(may, ", "))
             }
             Self::TooFewSigners { missing } => {
                 format!("signatures are missing: {}; each must be by another person", joined(missing, ", "))
@@ -193,10 +203,10 @@ impl Reason {
             }
             Self::Lapsed { until } => format!("the checklist was valid until {until}", until = until.to_record_text()),
             Self::RecordNotGiven { others: false, .. } => {
-                "the record was not given, so nobody has seen that it is unchanged".to_owned()
+                "the job record was not given, so it was not compared".to_owned()
             }
             Self::RecordNotGiven { job, others: true } => {
-                format!("of the records given none is of the job `{job}`, so nobody has seen that its own is unchanged")
+                format!("of the records given none is of the job `{job}`, so its own was not compared")
             }
             Self::NotNow { at } => {
                 format!("what was asked is how it stood at {at}, not how it stands now", at = at.to_record_text())

@@ -93,10 +93,12 @@ pub enum Ending {
 }
 
 impl TrustBody {
-    /// The version after this one, with the same content, made at an instant.
+    /// The version after this one, with the same content, made at an instant, and never before this one: clocks of two
+    /// people differ.
     #[must_use]
     pub fn next(&self, at: Instant) -> Self {
-        Self { version: self.version + 1, made_at: at.to_record_text(), ..self.clone() }
+        let made_at = instant(&self.made_at).map_or(at, |made| at.max(made)).to_record_text();
+        Self { version: self.version + 1, made_at, ..self.clone() }
     }
 
     /// Gives a person a key for a span, these roles, or both; a key that the person has already stays as it is.

@@ -6,6 +6,16 @@ use serde::{Deserialize, Serialize};
 
 use super::Trust;
 use crate::checklist::reason::{PermitReason, PermittedElsewhere, Reason, TrustReason};
+use crate::units::Instant;
+
+/// A version of the trust file that this account has seen.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SeenVersion {
+    /// SHA-256 of its content.
+    pub sha256: String,
+    /// When it was made.
+    pub made_at: Instant,
+}
 
 /// The trust file in force.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -42,7 +52,7 @@ impl TrustPart {
             version => {
                 // Of an earlier version that this account has not seen it is known that it is not this one.
                 let known = trust.versions.get(&version);
-                let is_it = known.map_or(self.sha256 != trust.digest(), |known| self.sha256 == *known);
+                let is_it = known.map_or(self.sha256 != trust.digest(), |known| self.sha256 == known.sha256);
                 let once = (1..)
                     .zip(&self.owners)
                     .all(|(next, owner)| !self.owners.iter().skip(next).any(|other| other == owner));

@@ -108,6 +108,11 @@ impl Trust {
         Ok(Standing { person: &person.name, revoked_since, until: holder.until })
     }
 
+    /// Whether a document has a signature that is good by it.
+    pub fn bears(&self, envelope: &Envelope) -> bool {
+        envelope.signers().into_iter().flatten().any(|signer| self.standing(envelope, &signer).is_ok())
+    }
+
     /// That a signature is not by the key that it names, where that is one of these.
     pub(in crate::checklist) fn disproves(&self, envelope: &Envelope, signer: &Signer) -> Option<Reason> {
         let holder = self.holders.get(&signer.kid)?;
@@ -140,7 +145,7 @@ impl Trust {
         let person = self.body.people.get(holder.person).ok_or_else(unknown)?;
         let who = || person.name.clone();
         if !person.roles.contains(&role) {
-            return Err(Reason::WrongRole { who: who(), role });
+            return Err(Reason::MayNotSignAs { who: who(), role, may: person.roles.clone() });
         }
         if at < holder.from {
             return Err(Reason::KeyNotYet { who: who(), at });

@@ -98,9 +98,9 @@ pub(super) fn check(
     good
 }
 
-/// What the signatures of a file of another shop show against it all the same: what is not one in form, and what is not by
+/// What the signatures of a file of another shop, or of a later version, show against it all the same: what is not one in form, and what is not by
 /// the key that it names, where that is known. Somebody may sign for two shops.
-pub(super) fn of_another_shop(envelope: &Envelope, trust: &Trust) -> Vec<Reason> {
+pub(super) fn by_keys_alone(envelope: &Envelope, trust: &Trust) -> Vec<Reason> {
     if envelope.seals().is_empty() {
         return vec![Reason::NotSigned(Kind::Checklist)];
     }

@@ -8,6 +8,7 @@ use super::{Question, Verification};
 use crate::checklist::body::{ChecklistBody, Instants, RECORD_INSIDE};
 use crate::checklist::chain;
 use crate::checklist::changes::{FactChange, Kept, changes};
+use crate::checklist::packs::sha256_hex;
 use crate::checklist::reason::{
     EntryName, NotMeant, Reason, RecordDiffers, SelfContradiction, ShopDiffers, TextsDiffer,
 };
@@ -119,7 +120,7 @@ pub(super) fn check(
         otherwise.and_then(|((now, judged), instants)| otherwise_now(body, (judged, instants), now, question));
     let gone_on = otherwise.as_ref().is_some_and(|(done, changes)| *done && changes.is_empty());
     if present.is_ok() && !gone_on {
-        report.bars.extend(shop_file(body, instants, record, question));
+        shop_file(body, instants, record, question, report);
     }
     match (present, differs) {
         (Err(none), _) => report.bars.push(none),
@@ -169,24 +170,38 @@ fn otherwise_now(
 }
 
 /// Whether what the record draws on still stands in the shop file. Asked only where the record was given: the person who gives none
-/// asks for no start.
+/// asks for no start. The digest in the checklist is the signer's word until it is compared here: a file of that digest has
+/// those entries, or the checklist contradicts itself.
 fn shop_file(
     body: &ChecklistBody,
     instants: Option<&Instants>,
     record: Option<&Result<Document, Faults>>,
     question: &Question<'_>,
-) -> Option<Reason> {
-    let part = body.inputs.shop_file.as_ref()?;
-    let Some(shop) = question.shop else { return Some(Reason::ShopNotGiven { name: part.name.clone() }) };
+    report: &mut Verification,
+) {
+    let Some(part) = body.inputs.shop_file.as_ref() else { return };
+    let Some(shop) = question.shop else {
+        report.bars.push(Reason::ShopNotGiven { name: part.name.clone() });
+        return;
+    };
     // Without these it is said elsewhere that the record could not be judged again.
-    let (instants, packs, judged) = (instants?, question.packs?.set, record?.as_ref().ok()?);
-    let written = question.records.read_inside(body).ok()?;
-    let made = shop::expand(written, Some(shop), packs, &instants.zone, instants.judged_at);
-    Some(Reason::ShopChanged(match made {
-        Ok(made) if made.document.to_json() == judged.to_json() => return None,
+    let (Some(instants), Some(packs), Some(Ok(judged))) = (instants, question.packs, record) else { return };
+    let Ok(written) = question.records.read_inside(body) else { return };
+    let made = shop::expand(written, Some(shop), packs.set, &instants.zone, instants.judged_at);
+    let is_that_file = sha256_hex(shop.document().source().file_bytes()) == part.sha256;
+    let differs = match made {
+        Ok(made) if made.document.to_json() == judged.to_json() => {
+            report.shop_elsewhere = !is_that_file;
+            return;
+        }
+        Ok(_) if is_that_file => {
+            report.faults.push(SelfContradiction::OtherShopPart.into());
+            return;
+        }
         Ok(made) => differing(&part.text, &shop.part(&made.used)),
         Err(faults) => ShopDiffers::Unfit(faults),
-    }))
+    };
+    report.bars.push(Reason::ShopChanged(differs));
 }
 
 /// The entries of two parts of shop files that differ, by section and mark.

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use fillward::checklist::trust::EditFault;
 use fillward::desk::world::{NoPassphrase, StoreFault, Trouble};
-use fillward::desk::{DraftFault, LONGEST_PASSPHRASE, NoNeed, Refusal, SHORTEST_PASSPHRASE, Unfit};
+use fillward::desk::{CHECKLIST_ENDING, DraftFault, LONGEST_PASSPHRASE, NoNeed, Refusal, SHORTEST_PASSPHRASE, Unfit};
 use fillward::document::{Code, Fault};
 use fillward::vocabulary::shown;
 
@@ -17,6 +17,7 @@ impl From<Refusal> for Failure {
             Refusal::Invalid(faults) => faults.into(),
             Refusal::Reasons(reasons) => Self::Integrity(reasons),
             Refusal::Trust { name: path, reasons } => Self::Trust { path, reasons },
+            Refusal::TrustOrder(reasons) => Self::TrustOrder(reasons),
             Refusal::Memory { name } => Self::Integrity(vec![seen_unsound(&name).into()]),
             Refusal::Key { name: path, fault } => Self::Key { path, fault },
             Refusal::OtherPassphrase { name: path, kept } => Self::OtherPassphrase { path, kept },
@@ -144,6 +145,13 @@ impl From<Unfit> for Failure {
             Unfit::PermitTwice { name } => {
                 Self::usage(format!("the permit `{}` is given twice", named(&name)), "give each permit once")
             }
+            Unfit::NotAChecklistName { name } => Self::usage(
+                format!(
+                    "--out: the name `{}` does not end in `{CHECKLIST_ENDING}`, so a checklist there would be overlooked",
+                    named(&name)
+                ),
+                format!("give a name that ends in `{CHECKLIST_ENDING}`, or leave --out out"),
+            ),
             Unfit::NoOwner => Self::usage(
                 "nobody has said whose trust file it is",
                 "give the owner's public key, known from paper, with --owner",
@@ -202,6 +210,10 @@ fn undrafted(fault: DraftFault) -> Failure {
         DraftFault::Damaged { name, why } => Failure::usage(
             format!("the draft that waits, `{}`, cannot be read: {why}", named(&name)),
             "delete it, and have what waited in it asked for again; the version in force is untouched",
+        ),
+        DraftFault::NothingWaits { name } => Failure::usage(
+            format!("nothing waits to be signed: there is no `{}`", named(&name)),
+            "give the version that is to be signed, or change the trust file with the other commands of `fillward trust`",
         ),
         DraftFault::OwnKey { who } => Failure::usage(
             format!("{} cannot end the key that is to sign it: the version would not be an owner's", shown(&who)),

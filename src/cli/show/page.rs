@@ -222,7 +222,7 @@ impl Page {
             self.text(
                 2,
                 &format!(
-                    "shop file {}, SHA-256 {}; the entries that were used stand in the file",
+                    "shop file {}, SHA-256 {} as the signer states; the entries that were used stand in the file",
                     quoted(&shop.name),
                     shop.sha256
                 ),

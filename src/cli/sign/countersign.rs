@@ -50,7 +50,6 @@ pub(crate) fn countersign(arguments: &CountersignArguments, terminal: Terminal) 
         before.extend(input::sources(&files)?);
     }
     let trust = trust.open(Purpose::Sign)?;
-    terminal.prose(&whose(&trust))?;
     let draft = |path: &PathBuf| -> Result<Draft, Failure> {
         let (records, shop, packs, before) = (records.clone(), shop.clone(), packs.clone(), before.clone());
         let order = FurtherOrder { checklist: input::source(path)?, records, shop, packs, before };
@@ -73,6 +72,7 @@ pub(crate) fn countersign(arguments: &CountersignArguments, terminal: Terminal) 
     if drafts.is_empty() {
         return Ok(worst);
     }
+    terminal.prose(&whose(&trust))?;
     let consent = if arguments.yes {
         Consent::Given
     } else {
@@ -105,7 +105,7 @@ fn not_signed(file: &std::path::Path, failure: &Failure, terminal: Terminal) -> 
         *text = format!("{text}  {what}\n    {cure}\n");
     };
     match failure {
-        Failure::Integrity(reasons) | Failure::Trust { reasons, .. } => {
+        Failure::Integrity(reasons) | Failure::TrustOrder(reasons) | Failure::Trust { reasons, .. } => {
             for reason in reasons {
                 told(&mut text, format!("{}: {reason}", reason.code()), reason.help().into_owned());
             }

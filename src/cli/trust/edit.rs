@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 use fillward::checklist::keys::PublicKey;
+use fillward::checklist::packs::BASE;
 use fillward::checklist::trust::{Ending, TrustBody};
 use fillward::desk::{ApprovalOrder, ApprovalProposal, Consent, FirstTrust, Hand, NextTrust, TrustDraft, TrustOrder};
 use fillward::document::prose::whole;
@@ -16,7 +17,7 @@ use super::told::{proposed, told};
 use super::warn_unremembered;
 use crate::cli::failure::Failure;
 use crate::cli::files::DESK;
-use crate::cli::output::{Terminal, counted};
+use crate::cli::output::{Terminal, beside, counted};
 use crate::cli::secret::Passphrase;
 use crate::cli::{Exit, ask, input};
 
@@ -157,6 +158,13 @@ pub(crate) fn run(edit: &TrustEdit, terminal: Terminal) -> Result<Exit, Failure>
             let Next { mut body, zone, from, .. } = next(owner)?;
             let span = DESK.span_of_trust(&zone, until_of(until.as_deref(), &zone)?)?;
             let key = key.as_ref().map(|key| DESK.public_key(key)).transpose()?;
+            if key.is_some() && body.people.iter().any(|known| known.name == *person) {
+                beside(&format!(
+                    "note: {0} is in the trust file already: this is a further key of the same person; somebody else who is \
+                     called {0} gets a name that tells the two apart",
+                    shown(person)
+                ));
+            }
             body.add(person, role, key.as_ref(), span).map_err(unedited)?;
             body.owners_needed = owners_needed.unwrap_or(body.owners_needed);
             ask_and_sign_as(body, Some(from), owner, terminal)
@@ -170,6 +178,7 @@ pub(crate) fn run(edit: &TrustEdit, terminal: Terminal) -> Result<Exit, Failure>
             match (person, pack) {
                 (Some(person), _) => body.take_roles(person, role),
                 (None, pack) => {
+                    warn_of_retired_pack(pack.as_deref().unwrap_or_default(), &body);
                     let from = from.as_deref().map_or(Ok(now), |text| input::instant_by("--from", text, &zone))?;
                     body.end_approvals(pack.as_deref().unwrap_or_default(), from)
                 }
@@ -196,6 +205,17 @@ pub(crate) fn run(edit: &TrustEdit, terminal: Terminal) -> Result<Exit, Failure>
             body.rename(shop).map_err(unedited)?;
             ask_and_sign_as(body, Some(from), owner, terminal)
         }
+    }
+}
+
+/// Says what comes of it that a pack may judge no longer: what every job must be judged by is then approved for none.
+fn warn_of_retired_pack(pack: &str, body: &TrustBody) {
+    if pack == BASE || body.packs.iter().any(|known| known.name == pack && known.required) {
+        beside(&format!(
+            "warning: once the approval of {0} has ended, no job that must be judged by {0} can be signed until a safety \
+             officer approves it again with `fillward trust approve`",
+            shown(pack)
+        ));
     }
 }
 

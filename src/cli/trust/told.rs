@@ -55,7 +55,8 @@ pub(super) fn proposed(proposal: &TrustProposal) -> String {
     text
 }
 
-fn changed(text: &mut String, changes: &[TrustChange]) {
+/// Lines that are said otherwise: new ones, those that are gone, and those that say something else now.
+pub(super) fn changed(text: &mut String, changes: &[TrustChange]) {
     for TrustChange { what, before, after } in changes {
         let what = shown(what);
         let _ = match (before, after) {

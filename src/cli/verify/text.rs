@@ -23,9 +23,15 @@ use super::overview::{Overview, SeenOnce};
 pub(super) fn text(seen: &SeenOnce) -> String {
     let rows = &seen.rows;
     let mut text = String::new();
+    let several = rows.len() > 1;
+    let mut told: Vec<Vec<String>> = Vec::new();
     for (path, row) in rows {
         match row {
-            Ok(verified) => say(&mut text, path, verified),
+            Ok(verified) => {
+                say(&mut text, path, verified, several);
+                let lines = for_all(verified).filter(|lines| several && !told.contains(lines));
+                told.extend(lines);
+            }
             Err(failure) => {
                 let cure = failure.help().map(|help| format!("\n    {}", shown(&help.to_string()))).unwrap_or_default();
                 let name = named(path);
@@ -33,7 +39,13 @@ pub(super) fn text(seen: &SeenOnce) -> String {
             }
         }
     }
-    if rows.len() > 1 {
+    for lines in told {
+        let _ = writeln!(text, "For each of those that may start:");
+        for line in lines {
+            let _ = writeln!(text, "  {}", shown(&line));
+        }
+    }
+    if several {
         let overview = Overview::of(rows);
         let _ = writeln!(text, "\n{}", overview.line(rows.len()));
         for held in &overview.rules {
@@ -60,7 +72,13 @@ fn of_nobody_known(report: &Verification) -> &'static str {
     if report.bars.iter().any(unpinned) { UNPINNED } else { NOT_ACCEPTED }
 }
 
-fn say(text: &mut String, path: &Path, verified: &Verified) {
+/// What is told of every job alike that may start; once for all of several.
+fn for_all(Verified { answer, report, aims, .. }: &Verified) -> Option<Vec<String>> {
+    let point = report.body.as_ref().and_then(ChecklistBody::point).unwrap_or_default();
+    (*answer == Answer::MayStart).then(|| explain::going_on_with_each(point, aims))
+}
+
+fn say(text: &mut String, path: &Path, verified: &Verified, one_of_several: bool) {
     let Verified { answer, report, permits, aims, zone } = verified;
     let point = report.body.as_ref().and_then(ChecklistBody::point).unwrap_or_default();
     let stop = if report.old { "Nothing starts by it any more." } else { report.stops_at().stop() };
@@ -69,6 +87,7 @@ fn say(text: &mut String, path: &Path, verified: &Verified) {
         Answer::CouldHaveStarted { at } => format!("At {} {}", at.to_record_text(), point.could_have()),
         Answer::InOrder => format!("In order. {stop}"),
         Answer::Old => format!("In order, old. {stop}"),
+        Answer::DoesNotFit if report.is_of_a_later_version() => format!("Your trust file is too old for it. {stop}"),
         Answer::DoesNotFit if report.is_of_another_shop() => format!("It does not fit what was given. {stop}"),
         Answer::DoesNotFit => format!("In order, but it does not fit what was given. {stop}"),
         Answer::OwnerNotAccepted => format!("{}. {stop}", of_nobody_known(report)),
@@ -77,6 +96,11 @@ fn say(text: &mut String, path: &Path, verified: &Verified) {
     let _ = writeln!(text, "{words}  {}", named(path));
     if *answer == Answer::Doubtful {
         let _ = writeln!(text, "  {stop}");
+    }
+    // What keeps it from starting comes first, each with its cure.
+    let is_old = *answer == Answer::Old;
+    for reason in report.reasons().filter(|reason| !(is_old && reason.is_of_age())) {
+        let _ = writeln!(text, "  {}: {reason}\n    {}", reason.code(), shown(&verified.cure(reason)));
     }
     if let Some(body) = &report.body {
         let _ = writeln!(
@@ -118,22 +142,25 @@ fn say(text: &mut String, path: &Path, verified: &Verified) {
             permit_line(text, line);
         }
     }
-    if *answer == Answer::MayStart {
+    if *answer == Answer::MayStart && one_of_several {
+        for line in explain::brought_to(point, aims) {
+            let _ = writeln!(text, "  {}", shown(&line));
+        }
+    } else if *answer == Answer::MayStart {
         going_on(text, point, aims);
     }
     for signed in &report.signatures {
         signature(text, signed, zone);
     }
-    let is_old = *answer == Answer::Old;
-    for reason in report.reasons().filter(|reason| !(is_old && reason.is_of_age())) {
-        let _ = writeln!(text, "  {}: {reason}\n    {}", reason.code(), shown(&verified.cure(reason)));
-    }
     if is_old {
         text.push_str("  what it was for is over, and it is kept as evidence: keys and trust files end as planned\n");
     }
     if report.rejudged && report.in_order() {
-        let what = if report.otherwise.is_empty() { "findings" } else { "verdict, and with other figures" };
-        let _ = writeln!(text, "  checked again with the same {what}");
+        let what = if report.otherwise.is_empty() { "result" } else { "verdict, other figures" };
+        let _ = writeln!(text, "  judged again just now: same {what}");
+    }
+    if report.shop_elsewhere {
+        text.push_str("  the shop file has changed elsewhere since; what this job draws on stands in it as it did\n");
     }
     for line in worked_out(&report.otherwise) {
         let _ = writeln!(text, "  {}", shown(&line));
@@ -155,6 +182,7 @@ pub(crate) fn worth(Verified { answer, report, .. }: &Verified) -> Vec<String> {
         Answer::Doubtful => "NOT TO BE RELIED ON",
         Answer::OwnerNotAccepted => of_nobody_known(report),
         _ if report.is_of_another_shop() => "NOT VERIFIED: it is of another shop than the trust file given",
+        _ if report.is_of_a_later_version() => "NOT VERIFIED: it was signed by a later version of the trust file",
         _ if !report.rejudged => "VERIFIED in part: the signatures are good, and it was not checked again",
         Answer::Old => "VERIFIED: in order, old",
         _ => "VERIFIED: in order",

@@ -31,7 +31,8 @@ pub(super) fn vouched(
 ) -> Result<Vec<(String, String)>, Refusal> {
     let owners = old.owners_behind(envelope);
     if owners.is_empty() {
-        let found = changes(Some(&old.next_with_approvals(draft, now)), draft);
+        let next = old.next_with_approvals(draft, now);
+        let found = changes(Some(&TrustBody { made_at: draft.made_at.clone(), ..next }), draft);
         if !found.is_empty() {
             return Err(DraftFault::OfNobody { name: name.to_owned(), changes: found }.into());
         }
@@ -39,7 +40,8 @@ pub(super) fn vouched(
     Ok(owners)
 }
 
-/// Sees that a body is the version after the one in force, and brings back neither an approval nor an ended key; gives what the signed file is held against.
+/// Sees that a body is the version after the one in force, made after it, which leaves nobody out and brings back neither an
+/// approval nor an ended key; gives what the signed file is held against.
 pub(super) fn follows(order: &TrustOrder, new: &Trust, old: &Trust) -> Result<Pins, Refusal> {
     let (pins, found, before) = (old.pins(), order.body.version, old.version());
     if found != before + 1 {
@@ -51,7 +53,11 @@ pub(super) fn follows(order: &TrustOrder, new: &Trust, old: &Trust) -> Result<Pi
     if let Some(reason) = old.brought_back(&order.body) {
         return Err(order.refused("packs", reason));
     }
-    if let Some(reason) = new.takes_back(old.key_ends()) {
+    if let Some(reason) = new.is_made_before(old.made_at(), old.latest()) {
+        return Err(order.refused("made_at", reason));
+    }
+    let people = old.body().people.iter().map(|person| person.name.as_str());
+    if let Some(reason) = new.takes_back(old.key_spans()).or_else(|| new.leaves_out(people)) {
         return Err(order.refused("people", reason));
     }
     Ok(pins)

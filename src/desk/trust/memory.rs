@@ -1,6 +1,6 @@
 //! What one account of a machine remembers of trust files: which owners' keys its person has accepted by their words from
 //! paper, and for each owner's key the highest version seen, what it said, whose signatures it asked for, which approvals of
-//! packs had ended, and the latest time that the clock showed.
+//! packs had ended, the keys and people of all versions, when each was made, and the latest time that the clock showed.
 //!
 //! It is kept by owner's key and not by file or folder: an older version under another name, in another folder or on a
 //! stick is as old. One key is for one shop. Where it is kept is a matter of the storage, which compares before it writes;
@@ -9,85 +9,29 @@
 //! It is no secret and is not signed: the person who can write it can also remove it, and is then no further than at the start,
 //! since without it nothing is accepted. Must not know where it is kept.
 
+mod kept;
+
 use std::collections::{BTreeMap, BTreeSet};
 
-use serde::{Deserialize, Serialize};
-
-use crate::checklist::jws::is_kid;
-use crate::checklist::packs::is_digest;
-use crate::checklist::trust::{KeyEnd, Pins, Trust, ahead_of};
+use crate::checklist::trust::{KeySpan, Pins, SeenVersion, Trust, TrustChange, ahead_of, changes_since};
 use crate::checklist::{Reason, TrustReason};
 use crate::desk::Refusal;
 use crate::desk::world::{Remembered, Storage, StoreFault, Trouble};
 use crate::units::{Exact, Instant};
+use kept::{FORMAT, KeptKey, KeptVersion, KnownTrust, Mark, parse, print};
 
-/// The format of what is remembered; another one is not read.
-const FORMAT: u32 = 1;
 /// How often other acts may be faster before this one gives up: more than a shop has people.
 const TRIES: u32 = 60;
 /// Seconds by which the clock must have gone on before its time is written down again: every look would write otherwise.
 const CLOCK_STEP_SECONDS: i128 = 60;
 
-/// What is remembered.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct KnownTrust {
-    /// The thumbprints of the owners' keys that the person of this account has accepted.
-    accepted: BTreeSet<String>,
-    /// By the thumbprints of owners' keys.
-    seen: BTreeMap<String, Mark>,
-    trust_memory: u32,
-}
-
-/// What is remembered of the trust files that were signed with one owner's key.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Mark {
-    /// The packs' approvals of all versions seen, by the digests of the safety officer's signatures, each with its end. One that
-    /// the highest version no longer has ended with that version. An owner's signature alone brings none of them back.
-    approvals: BTreeMap<String, Option<String>>,
-    /// From when the clock was last started again by a version of the trust file, if it ever was.
-    clock_anew: Option<String>,
-    /// The keys of all versions seen that ended before their time, by their thumbprints.
-    ends: BTreeMap<String, KeptEnd>,
-    /// The names that the shop had before.
-    formerly: Vec<String>,
-    /// How many owners the highest version asks for. A version that asks for fewer, or has other owners, has been signed by
-    /// as many owners of the one before as that asked for, or it would not have been taken; so both may change with it.
-    needed: usize,
-    /// The thumbprints of its owners' keys, in order, one list for each owner. Were only the number of owners known, one
-    /// could make up another; were only their keys known, one with two keys could give the second to somebody invented.
-    owners: Vec<Vec<String>>,
-    /// SHA-256 of its content: of two files of one version the first one seen counts, and the other one never.
-    sha256: String,
-    /// The shop that it is of. Another one's file that is signed with the same key would stand in the row of this one's.
-    shop: String,
-    /// The latest time that the clock has shown, to the minute.
-    time: String,
-    /// The highest version.
-    version: i64,
-    /// The versions seen, each with the SHA-256 of its content.
-    versions: BTreeMap<i64, String>,
-}
-
-/// From when a key signs nothing any more, by the earliest that any version said.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct KeptEnd {
-    retired: Option<String>,
-    revoked: Option<String>,
-}
-
-impl KeptEnd {
-    fn of(end: KeyEnd) -> Self {
-        let text = |at: Option<Instant>| at.map(Instant::to_record_text);
-        Self { retired: text(end.retired), revoked: text(end.revoked) }
-    }
-
-    fn read(&self) -> KeyEnd {
-        let at = |text: &Option<String>| text.as_deref().and_then(|text| Instant::parse(text).ok());
-        KeyEnd { retired: at(&self.retired), revoked: at(&self.revoked) }
-    }
+/// The version of a trust file that an account saw last, before the one that it sees now.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SeenBefore {
+    /// Its number.
+    pub version: i64,
+    /// What the one that is seen now says otherwise.
+    pub changes: Vec<TrustChange>,
 }
 
 /// What was recalled.
@@ -138,10 +82,18 @@ impl<'a> Recalled<'a> {
         })
     }
 
-    /// That a version brings back an approval, or a key, which had ended in one that was seen, if so.
+    /// That a version brings back an approval, or a key, which had ended in one that was seen, leaves out a key or a person of
+    /// one, or is said to be made before one, if so.
     pub(super) fn brought_back(&self, owners: &[String], trust: &Trust) -> Option<Reason> {
-        let ends = self.of_owners(owners).flat_map(|(_, mark)| &mark.ends);
-        if let Some(reason) = trust.takes_back(ends.map(|(kid, end)| (kid.as_str(), end.read()))) {
+        let marks = || self.of_owners(owners).map(|(_, mark)| mark);
+        let before = marks().flat_map(|mark| &mark.versions).filter(|(version, _)| **version < trust.version());
+        let mut before = before.filter_map(|(_, seen)| seen.read());
+        if let Some(reason) = before.find_map(|(made, latest)| trust.is_made_before(made, latest)) {
+            return Some(reason);
+        }
+        let keys = marks().flat_map(|mark| &mark.keys).filter_map(|(kid, key)| Some((kid.as_str(), key.read()?)));
+        let people = marks().flat_map(|mark| &mark.people).map(String::as_str);
+        if let Some(reason) = trust.takes_back(keys).or_else(|| trust.leaves_out(people)) {
             return Some(reason);
         }
         trust.brings_back(|seal| {
@@ -165,10 +117,12 @@ impl<'a> Recalled<'a> {
         all
     }
 
-    /// The highest version seen, where this one is not the one after it: what was said between was never seen.
-    pub(super) fn leapt_from(&self, owners: &[String], trust: &Trust) -> Option<i64> {
-        let last = self.of_owners(owners).map(|(_, mark)| mark.version).max()?;
-        (trust.version() > last + 1).then_some(last)
+    /// The highest version seen, where it is not this one, and what this one says otherwise, line by line.
+    pub(super) fn seen_before(&self, owners: &[String], trust: &Trust) -> Option<SeenBefore> {
+        let marks = self.of_owners(owners).map(|(_, mark)| mark);
+        let mark =
+            marks.max_by_key(|mark| (mark.version, mark.needed)).filter(|mark| mark.version < trust.version())?;
+        Some(SeenBefore { version: mark.version, changes: changes_since(&mark.says, trust.body()) })
     }
 
     /// What the shop was called when it was seen last, where it has had another name since.
@@ -176,28 +130,26 @@ impl<'a> Recalled<'a> {
         self.latest(owners).shop.filter(|known| known != trust.shop())
     }
 
-    /// The digests of all versions seen.
-    pub(super) fn versions(&self, owners: &[String]) -> BTreeMap<i64, String> {
+    /// All versions seen.
+    pub(super) fn versions(&self, owners: &[String]) -> BTreeMap<i64, SeenVersion> {
         let all = self.of_owners(owners).flat_map(|(_, mark)| &mark.versions);
-        all.map(|(version, sha256)| (*version, sha256.clone())).collect()
+        let read = |(version, seen): (&i64, &KeptVersion)| {
+            Some((*version, SeenVersion { sha256: seen.sha256.clone(), made_at: seen.read()?.0 }))
+        };
+        all.filter_map(read).collect()
     }
 
-    /// The ends of keys of all versions seen, with this one: each the earliest. A retirement that had not come when this
-    /// version was made was a plan, of which the last one counts.
-    fn ends(&self, owners: &[String], trust: &Trust) -> BTreeMap<String, KeptEnd> {
-        let mut all: BTreeMap<String, KeyEnd> = trust.key_ends().map(|(kid, end)| (kid.to_owned(), end)).collect();
-        let earlier = |one: Option<Instant>, other: Option<Instant>| one.into_iter().chain(other).min();
-        for (kid, known) in self.of_owners(owners).flat_map(|(_, mark)| &mark.ends) {
-            let mut known = known.read();
-            known.retired = known.retired.filter(|end| *end <= trust.made_at());
-            if known.retired.is_none() && known.revoked.is_none() {
-                continue;
-            }
+    /// The keys of all versions seen, with this one: of each the earliest beginning and the earliest end. An end that had not
+    /// come when this version was made was a plan, of which the last one counts.
+    fn keys(&self, owners: &[String], trust: &Trust) -> BTreeMap<String, KeptKey> {
+        let mut all: BTreeMap<String, KeySpan> = trust.key_spans().map(|(kid, span)| (kid.to_owned(), span)).collect();
+        for (kid, known) in self.of_owners(owners).flat_map(|(_, mark)| &mark.keys) {
+            let Some(known) = known.read() else { continue };
             let now = all.entry(kid.clone()).or_insert(known);
-            now.retired = earlier(now.retired, known.retired);
-            now.revoked = earlier(now.revoked, known.revoked);
+            let until = if known.until <= trust.made_at() { known.until } else { now.until };
+            *now = now.within(KeySpan { until, ..known });
         }
-        all.into_iter().map(|(kid, end)| (kid, KeptEnd::of(end))).collect()
+        all.into_iter().map(|(kid, span)| (kid, KeptKey::of(span))).collect()
     }
 
     /// That the clock was set back since the latest time it has shown here, if so.
@@ -261,14 +213,33 @@ impl<'a> Recalled<'a> {
         }
         let Pins { needed, owners: held, least_version: version, .. } = trust.pins();
         let sha256 = trust.digest().to_owned();
-        let (approvals, ends) = (self.approvals(owners, trust), self.ends(owners, trust));
-        let mut versions = self.versions(owners);
-        versions.insert(version, sha256.clone());
+        let (approvals, keys) = (self.approvals(owners, trust), self.keys(owners, trust));
+        let of_marks = || self.of_owners(owners).map(|(_, mark)| mark);
+        let mut people: BTreeSet<String> = of_marks().flat_map(|mark| mark.people.iter().cloned()).collect();
+        people.extend(trust.body().people.iter().map(|person| person.name.clone()));
+        let mut versions: BTreeMap<i64, KeptVersion> = of_marks().flat_map(|mark| mark.versions.clone()).collect();
+        let seen = |at: Instant| at.min(now).in_zone(trust.zone()).to_record_text();
+        let kept = KeptVersion { latest: seen(trust.latest()), made_at: seen(trust.made_at()), sha256: sha256.clone() };
+        versions.entry(version).or_insert(kept);
+        let says = trust.body().lines();
         let time = time.to_record_text();
         let (clock_anew, shop) = (anew, trust.shop().to_owned());
         let formerly = trust.body().formerly.iter().map(|name| name.shop.clone()).collect();
-        let mark =
-            Mark { approvals, clock_anew, ends, formerly, needed, owners: held, sha256, shop, time, version, versions };
+        let mark = Mark {
+            approvals,
+            clock_anew,
+            formerly,
+            keys,
+            needed,
+            owners: held,
+            people,
+            says,
+            sha256,
+            shop,
+            time,
+            version,
+            versions,
+        };
         known.seen.extend(owners.iter().map(|owner| (owner.clone(), mark.clone())));
         if accept {
             known.accepted.extend(owners.iter().cloned());
@@ -283,89 +254,4 @@ fn begins_anew(mark: &Mark, trust: &Trust) -> Option<Instant> {
     let anew = Instant::parse(trust.body().clock_anew.as_deref()?).ok()?;
     let before = mark.clock_anew.as_deref().and_then(|before| Instant::parse(before).ok());
     (trust.version() > mark.version && before.is_none_or(|before| before < anew)).then_some(anew)
-}
-
-fn print(known: &KnownTrust) -> String {
-    serde_json::to_string_pretty(known).map(|text| text + "\n").unwrap_or_default()
-}
-
-/// Takes the bytes only as they are written here.
-fn parse(bytes: &[u8]) -> Option<KnownTrust> {
-    let known: KnownTrust = serde_json::from_slice(bytes).ok()?;
-    let is_instant = |text: &str| Instant::parse(text).is_ok_and(|instant| instant.to_record_text() == *text);
-    let is_sound = |mark: &Mark| {
-        mark.version >= 1
-            && mark.needed >= 1
-            && is_digest(&mark.sha256)
-            && is_instant(&mark.time)
-            && mark.clock_anew.as_deref().is_none_or(is_instant)
-            && mark.approvals.keys().all(|seal| is_digest(seal))
-            && mark.approvals.values().flatten().all(|end| is_instant(end))
-            && mark.ends.keys().all(|kid| is_kid(kid))
-            && mark.ends.values().flat_map(|end| [&end.retired, &end.revoked]).flatten().all(|at| is_instant(at))
-            && mark.versions.values().all(|sha256| is_digest(sha256))
-            && mark.owners.iter().flatten().all(|owner| is_kid(owner))
-    };
-    let sound = known.trust_memory == FORMAT
-        && known.accepted.iter().chain(known.seen.keys()).all(|kid| is_kid(kid))
-        && known.seen.values().all(is_sound);
-    (sound && print(&known).as_bytes() == bytes).then_some(known)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn only_what_was_written_is_read() {
-        let kid = "kPrK_qmxVWaYVA9wwBF6Iuo3vVzz7TxHCTwXBygrS4k";
-        let mark = Mark {
-            approvals: BTreeMap::from([("b4".repeat(32), Some("2026-03-04T09:00:00-06:00".to_owned()))]),
-            ends: BTreeMap::from([(
-                kid.to_owned(),
-                KeptEnd { retired: None, revoked: Some("2026-03-04T08:00:00-06:00".to_owned()) },
-            )]),
-            clock_anew: None,
-            formerly: vec!["Hollow Tarn depot".to_owned()],
-            needed: 2,
-            owners: vec![vec![kid.to_owned(); 2], vec![kid.to_owned()]],
-            sha256: "a3".repeat(32),
-            shop: "Hollow Tarn".to_owned(),
-            time: "2026-03-04T09:30:00-06:00".to_owned(),
-            version: 7,
-            versions: BTreeMap::from([(7, "a3".repeat(32))]),
-        };
-        let known = KnownTrust {
-            accepted: BTreeSet::from([kid.to_owned()]),
-            seen: BTreeMap::from([(kid.to_owned(), mark)]),
-            trust_memory: FORMAT,
-        };
-        let good = print(&known);
-        assert_eq!(parse(good.as_bytes()), Some(known));
-        for (find, put) in [
-            ("7", "07"),
-            ("\"version\": 7", "\"version\": 0"),
-            ("\"version\": 7", "\"version\": \"seven\""),
-            ("\"needed\": 2", "\"needed\": 0"),
-            ("\"needed\": 2", "\"needed\":  2"),
-            ("a3a3", "A3a3"),
-            ("a3a3", ""),
-            ("b4b4", "B4b4"),
-            ("09:00:00", "9:00:00"),
-            ("09:30:00", "9:30:00"),
-            ("08:00:00", "8:00:00"),
-            ("\"7\"", "\"x\""),
-            ("null", "\"yesterday\""),
-            ("kPrK", "!PrK"),
-            ("\"trust_memory\": 1", "\"trust_memory\": 2"),
-            ("\"seen\"", "\"seen \""),
-            ("\n}\n", "\n}"),
-            ("\n", "\r\n"),
-        ] {
-            assert!(good.contains(find), "{find}");
-            assert_eq!(parse(good.replace(find, put).as_bytes()), None, "{find:?} {put:?}");
-        }
-        assert_eq!(parse(b""), None);
-        assert_eq!(parse(b"\xff"), None);
-    }
 }

@@ -4,7 +4,6 @@
 
 use std::path::PathBuf;
 
-use super::against;
 use crate::checklist::Reason;
 use crate::checklist::trust::{TrustBody, Unsound, fault};
 use crate::desk::Refusal;
@@ -49,9 +48,9 @@ impl TrustOrder {
         match &self.document {
             Some(document) => {
                 let list = found.iter().map(|unsound| fault(document, &unsound.at, &unsound.reason)).collect();
-                Faults::none_of(list).err().map_or_else(|| against(&self.name)(Vec::new()), Refusal::Invalid)
+                Faults::none_of(list).err().map_or_else(|| Refusal::TrustOrder(Vec::new()), Refusal::Invalid)
             }
-            None => against(&self.name)(found.into_iter().map(|unsound| unsound.reason).collect()),
+            None => Refusal::TrustOrder(found.into_iter().map(|unsound| unsound.reason).collect()),
         }
     }
 

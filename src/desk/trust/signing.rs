@@ -124,7 +124,10 @@ impl Desk<'_> {
         let body = order.body.clone();
         let before = before.as_ref();
         let in_force_body = before.map(Trust::body);
-        let begun = order.from.as_ref().map(|from| &from.body);
+        // When it was made is said by this act, no matter what waited.
+        let begun = order.from.as_ref().zip(in_force_body);
+        let begun = begun.map(|(from, old)| TrustBody { made_at: old.made_at.clone(), ..from.body.clone() });
+        let begun = begun.as_ref();
         let carried_by = order.from.iter().filter_map(|from| from.carried.as_ref()).flat_map(|carried| &carried.owners);
         let proposal = TrustProposal {
             changes: changes(begun.or(in_force_body), &body),
@@ -184,7 +187,9 @@ impl Desk<'_> {
     /// If there is none, if it says what nobody has signed, and as [`Desk::draft_trust`].
     pub fn draft_that_waits(&self, out: &Path) -> Result<TrustDraft, Refusal> {
         let name = draft_of(out);
-        let bytes = self.storage.read(&name)?;
+        let Some(bytes) = self.storage.read_if_there(&name)? else {
+            return Err(DraftFault::NothingWaits { name }.into());
+        };
         let (envelope, body) = read_draft(&name, &bytes)?;
         if let Some(in_force) = self.storage.read_if_there(out)? {
             let old = Trust::open(&out.to_string_lossy(), &in_force, &Pins::default()).map_err(against(out))?;
@@ -283,6 +288,10 @@ impl TrustDraft {
         }
         if found < least {
             return Err(Reason::OfTrust(TrustReason::Older { found, least }));
+        }
+        // A far version would keep whoever took it from every later one.
+        if self.in_force.is_none() && found > least + 1 {
+            return Err(Reason::OfTrust(TrustReason::NotNext { found, before: least }));
         }
         if found == least && known.digest.as_ref().is_some_and(|digest| digest != self.trust.digest()) {
             return Err(Reason::OfTrust(TrustReason::Twin { version: found }));
