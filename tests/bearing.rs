@@ -4,7 +4,7 @@
 use std::cmp::Ordering::{self, Equal, Greater, Less};
 
 use fillward::document::Document;
-use fillward::pack::PackSet;
+use fillward::pack::{PackSet, Safer};
 use fillward::record::catalogue::assembly::{RIM_RATING, TARGET_PRESSURE, TYRE_PLY_RATING};
 use fillward::record::shop::InForce;
 use fillward::record::{FactKey, Measured, Value};
@@ -98,4 +98,26 @@ fn a_figure_passes_on_the_way_it_goes_itself() {
         let recorded = format!("{{assembly.figure.{figure}: {{recorded: true}}}}");
         assert_eq!(of(&recorded), Some(Equal), "{figure}");
     }
+}
+
+/// The safer side of a number is the one that the rules which compare the fact itself let pass: what makes a rule apply goes
+/// the other way, and what only advises or compares another fact has no say.
+#[test]
+fn the_safer_side_of_a_number_is_that_of_its_own_rules() {
+    let always = "{assembly.mark: {recorded: true}}";
+    let (least, most) =
+        ("{assembly.target.pressure: {at_least: 65 psi}}", "{assembly.target.pressure: {at_most: 65 psi}}");
+    let of = |rules: &[(&str, &str)], on_fault| pack(rules, on_fault).safer_side(TARGET_PRESSURE);
+    for (applies, demands, due) in [
+        (always, least, Some(Safer::Higher)),
+        (always, most, Some(Safer::Lower)),
+        (always, "{not: {assembly.target.pressure: {at_least: 65 psi}}}", Some(Safer::Lower)),
+        (least, always, Some(Safer::Lower)),
+        (most, always, Some(Safer::Higher)),
+        (always, "{assembly.wheel.rating: {at_least: {fact: assembly.target.pressure}}}", None),
+    ] {
+        assert_eq!(of(&[(applies, demands)], "hold"), due, "{applies} {demands}");
+        assert_eq!(of(&[(applies, demands)], "advise"), None, "{applies} {demands}");
+    }
+    assert_eq!(of(&[(always, least), (always, most)], "hold"), None, "they differ");
 }

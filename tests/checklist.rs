@@ -29,4 +29,5 @@ mod threats;
 mod trust;
 mod undone;
 mod unseen;
+mod validity;
 mod vectors;

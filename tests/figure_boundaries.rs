@@ -153,6 +153,35 @@ fn the_lower_end_of_the_air_decides_the_cure() {
     assert_eq!(ready(&reading("70"), &first("16:01")), at("2026-03-05T13:00:30Z"));
 }
 
+/// Hours that a log shows to be colder than the data sheet allows do not count towards its time; a log never makes a cure
+/// longer that nobody watched. A sheet of 200 h is longer than any cure of the base pack, so it decides alone.
+#[test]
+fn cold_hours_of_a_log_do_not_count_towards_the_sheet() {
+    let packs = PackSet::base().unwrap();
+    let ready = |workspace: &str| {
+        let shop = format!(
+            "planned_start: 2026-03-04T10:00:00Z\nmix: {{cure_time: 200 h, cure_temperature: 65 degF}}\nworkspace: {{{workspace}}}"
+        );
+        let job = job(&packs, &shop, "tyre: {state: used}", "lot: W-114", "lot: Y-220");
+        let later = Instant::parse("2026-03-05T12:00:00Z").unwrap();
+        let scene = fillward::engine::Scene::new(&packs, &job, later, &crate::common::demo_zone());
+        scene.compute(FigureId::ReadyToServe, &job.of(Subject::Job).unwrap()[0])
+    };
+    let at = |text: &str| Ok(Value::Instant(Instant::parse(text).unwrap()));
+    let log = |second: &str| {
+        format!(
+            "temperature: 70 degF, log: [{{at: 2026-03-04T12:00:00Z, temperature: {second}}}, {{at: 2026-03-04T14:00:00Z, temperature: 70 degF}}, {{at: 2026-03-04T16:00:00Z, temperature: 70 degF}}]"
+        )
+    };
+    assert_eq!(ready(&log("65 degF")), at("2026-03-12T18:00:00Z"), "eight days and eight hours");
+    assert_eq!(
+        ready(&log("64.9 degF")),
+        at("2026-03-12T22:00:00Z"),
+        "two hours before the cold look and two behind it"
+    );
+    assert_eq!(ready("temperature: 50 degF"), at("2026-03-12T18:00:00Z"), "a plan without a log");
+}
+
 /// A stretch that is just long enough counts, of two such the later; one a minute short does not.
 #[test]
 fn of_two_sufficient_stretches_the_later_is_dated() {

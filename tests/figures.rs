@@ -1,5 +1,6 @@
 //! The figures against worked examples from outside, and the laws they must keep. The sources stand beside each check.
 
+mod texts;
 mod warm_at;
 
 use fillward::document::Document;

@@ -88,6 +88,17 @@ fn names_that_cannot_have_been_are_refused() {
     assert_eq!(approved_for(Some("Hollow Tarn")), [""; 0]);
     assert_eq!(approved_for(None), unsound);
     assert!(approved_for(Some("Blyth tyres")).contains(&"checklist/trust-unsound"));
+    // Its officer's own signature makes the name of another shop no name of this one, and that is told by the name.
+    let signed_for = |shop: &str| {
+        let mut body = Shop::new().trust_body();
+        body.rename("Tarn works").unwrap();
+        body.packs[0].sign(shop, &key(MAIRE), later(0)).unwrap();
+        body.packs[0].shop = Some(shop.to_owned());
+        Trust::of(body).err().unwrap_or_default().iter().map(ToString::to_string).collect::<Vec<_>>()
+    };
+    assert_eq!(signed_for("Hollow Tarn"), [""; 0]);
+    let elsewhere = signed_for("Blyth tyres");
+    assert!(elsewhere.iter().any(|told| told.contains("Blyth tyres")), "{elsewhere:?}");
     // A first version had no name before.
     assert_eq!(with(&|body| body.version = 1), unsound);
 }

@@ -90,3 +90,27 @@ fn an_end_makes_no_approval_of_what_is_none() {
     assert_eq!(refused(&ended), ["checklist/key-expired"]);
     assert!(at(&approved_at(&[0]).packs[0].from) == later(0));
 }
+
+/// Of what counts for nothing a version drops only what its draft brought in; what the version in force has stays written, and
+/// so does what counts.
+#[test]
+fn a_version_drops_what_its_own_draft_brought_in_for_nothing() {
+    let (counts, for_nothing) = (-20, 5);
+    let next = || {
+        let mut body = approved_at(&[counts, for_nothing]);
+        let at = later(0).to_record_text();
+        body.people[2].keys[0].revoked = Some(Revocation { at, why: "the van was broken into".to_owned() });
+        body
+    };
+    let trust = Trust::of(next()).unwrap();
+    let left = |in_force: &[i128]| {
+        let mut body = next();
+        trust.drop_undone(&approved_at(in_force), &mut body);
+        body.packs.into_iter().map(|approval| approval.from).collect::<Vec<_>>()
+    };
+    let from = |step: i128| later(step * STEP).to_record_text();
+    assert_eq!(left(&[counts]), [from(counts)]);
+    assert_eq!(left(&[]), [from(counts)]);
+    assert_eq!(left(&[counts, for_nothing]), [from(counts), from(for_nothing)]);
+    assert_eq!(left(&[for_nothing]), [from(counts), from(for_nothing)]);
+}

@@ -201,6 +201,17 @@ fn what_ends_soon_is_said_by_every_act() {
         [""; 0],
         "it is revoked"
     );
+    // An approval is followed by one that begins as it ends, and by none that begins a second later.
+    let part = Shop::new().at_desk().parts[0].title();
+    for (gap, due) in [(0, vec![]), (1, vec![part])] {
+        let followed = |body: &mut TrustBody| {
+            let mut next = body.packs[0].clone();
+            next.from = later(end + gap).to_record_text();
+            body.packs[0].until = Some(at());
+            body.packs.push(next);
+        };
+        assert_eq!(told(soon, &followed), due, "{gap}");
+    }
 }
 
 /// All keys of a shop last for a year. Renewed in time, everybody signs on, the owner too; and an owner who comes too late is

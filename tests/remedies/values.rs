@@ -1,6 +1,7 @@
 //! What one value would have to be, for each kind of fact and each test.
 
-use fillward::engine::Act;
+use fillward::engine::{Act, ActKind};
+use fillward::units::{Dimension, Quantity};
 
 use super::{hold, ways, with_remedy};
 
@@ -54,6 +55,28 @@ fn a_doubtful_reading_goes_further() {
             &["local.first up to 52 psi", "local.second down to 48 psi with a doubt of its own"],
         ),
     ]);
+}
+
+/// How much is missing whatever the doubts is told of a bound that is in doubt itself, where it is anything; of a reading's
+/// own doubt the gap says enough.
+#[test]
+fn what_is_surely_missing_is_told_of_a_bound_in_doubt() {
+    let fact = "{local.first: {at_least: {fact: local.second}}}";
+    let second = "second: {reading: 50 psi, uncertainty: 2 psi}";
+    for (demands, record, due) in [
+        ("{local.first: {at_least: 50 psi}}", "first: 47 psi".to_owned(), None),
+        ("{local.first: {at_least: 50 psi}}", "first: {reading: 47 psi, uncertainty: 1 psi}".to_owned(), None),
+        (fact, format!("first: 40 psi, {second}"), Some("8 psi")),
+        (fact, format!("first: {{reading: 40 psi, uncertainty: 1 psi}}, {second}"), Some("7 psi")),
+        (fact, format!("first: 48 psi, {second}"), None),
+        (fact, format!("first: 49 psi, {second}"), None),
+    ] {
+        let due = due.map(|text| Quantity::parse(text, Dimension::Pressure).unwrap().base());
+        with_remedy(&[("job", demands)], &format!("local: {{{record}}}"), |_, remedy| {
+            let ActKind::Number(reach) = &remedy.ways[0].acts[0].kind else { panic!("{:?}", remedy.ways) };
+            assert_eq!(reach.sure, due, "{demands} {record}");
+        });
+    }
 }
 
 #[test]
@@ -187,6 +210,16 @@ fn what_must_be_recent_at_a_start_is_done_now_or_the_start_comes_sooner() {
     let both =
         "local.done again at 2026-03-04T09:30:00-06:00 and planned_start at the latest 2026-03-04T11:30:00-06:00";
     assert_eq!(ways(recent, "11:31"), [sooner, both]);
+    // What lasts until this very second lets the pump start now; a second less, and no start is soon enough.
+    let now = "planned_start at the latest 2026-03-04T09:30:00-06:00";
+    assert_eq!(ways("{local.done: {read_within: 90 min}}", "10:30"), [again, now]);
+    assert_eq!(ways("{local.done: {read_within: 5399 s}}", "10:30"), [again]);
+    // What counts by days lasts to the last second of its last day.
+    let by_days = crate::remedies::ways(
+        &[("job", "{local.seen: {read_within: 2 d}}")],
+        "planned_start: 2026-03-07T09:00:00-06:00\nlocal: {seen: 2026-03-03}",
+    );
+    assert!(by_days.contains(&"planned_start at the latest 2026-03-05T23:59:59-06:00".to_owned()), "{by_days:?}");
     // The start is not ahead: it is now.
     assert_eq!(ways("{local.done: {read_within: 1 h}}", "09:00"), ["local.done again at 2026-03-04T09:30:00-06:00"]);
     // Compared with the start itself, nothing is said of an age.
@@ -223,6 +256,8 @@ fn a_moment_gets_to_its_bound_and_no_further() {
             "local: {seen: 2026-03-01}",
             &["local.seen at the earliest 2026-03-04"],
         ),
+        // Today itself is not enough for a day that nobody has written down: the day before.
+        ("{local.seen: {before: {moment: today}}}", "", &["local.seen at the latest 2026-03-03"]),
     ]);
 }
 
