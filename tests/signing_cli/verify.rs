@@ -308,7 +308,9 @@ fn the_owners_words_are_in_every_form() {
     let by = format!(
         "By the trust file of “Hollow Tarn”, version 1 ({file}) signed by its owner Ansel Prewitt-Okoro ({key})"
     );
-    shop.sign(&["--out", "again.checklist.json"]).exits(0).says(&[&by]);
+    // Beside the first one a later one would bar it.
+    std::fs::create_dir(shop.path("apart")).unwrap();
+    shop.sign(&["--out", "apart/again.checklist.json"]).exits(0).says(&[&by]);
     let verify = |format: &str| shop.verify(&[FILE, "--record", "job.yaml", "--format", format]).exits(0);
     verify("text").says(&[&by]);
     verify("table").says(&[&by]);
