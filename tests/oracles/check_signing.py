@@ -150,7 +150,7 @@ def weak_keys(tally, shop):
     for name, pem in files.items():
         shop.write("weak.pem", pem)
         key = ["--key", "weak.pem", "--passphrase-file", "words.txt"]
-        ran = shop.fillward("sign", "job.yaml", "--yes", "--out", "weak.json", *key, *shop.trusting())
+        ran = shop.fillward("sign", "job.yaml", "--yes", "--out", "weak.checklist.json", *key, *shop.trusting())
         due = ran.exit == 2 and ("rounds of PBKDF2" in ran.err or "in another way" in ran.err)
         tally.check(f"a key that {name} encrypted by its defaults is refused", [] if due else [ran])
 
