@@ -50,7 +50,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::document::{Code, Content, Document, Fault, Faults, Node, Source, Span};
 use crate::units::{Day, Zone};
 use crate::vocabulary::{name_fault, names_one_thing, plain_name};
-use nodes::{entries, items, said, scalar};
+use nodes::{entries, items, mark_of, said, scalar};
 use sections::{BELONGS, CREW, DAY_SECTIONS, LOTS, MACHINES, MACHINES_OF, MATERIALS, PLACES, ROUTINES};
 
 /// A shop file that can be drawn on: its marks are told apart, and whatever it names of itself is there.
@@ -159,7 +159,7 @@ impl Shop {
             _ => Vec::new(),
         });
         let source = self.document.source();
-        items.map(|(section, item)| (section, said(item, "mark").and_then(scalar), source.slice(item.span))).collect()
+        items.map(|(section, item)| (section, mark_of(item), source.slice(item.span))).collect()
     }
 
     /// The entry of a section that is called by a mark, with its place in the list.
@@ -185,12 +185,12 @@ impl Shop {
         };
         let mut found = items(self.document.root(), section).iter().filter(says);
         let entry = found.next().filter(|_| found.next().is_none())?;
-        said(entry, "mark").and_then(scalar)
+        mark_of(entry)
     }
 }
 
 fn called<'n>(root: &'n Node, section: &str, mark: &str) -> impl Iterator<Item = (usize, &'n Node)> + Clone {
-    let is_called = move |(_, item): &(usize, &Node)| said(item, "mark").and_then(scalar) == Some(mark);
+    let is_called = move |(_, item): &(usize, &Node)| mark_of(item) == Some(mark);
     items(root, section).iter().enumerate().filter(is_called)
 }
 
@@ -217,7 +217,7 @@ fn overlap(one: &Node, other: &Node) -> bool {
 
 fn marks<'n>(root: &'n Node, section: &str) -> Vec<&'n str> {
     let mut marks: Vec<&str> =
-        items(root, section).iter().filter_map(|item| said(item, "mark").and_then(scalar)).collect();
+        items(root, section).iter().filter_map(mark_of).collect();
     // An entry for each time of one thing has the same mark.
     let mut seen = BTreeSet::new();
     marks.retain(|mark| seen.insert(*mark));

@@ -256,6 +256,9 @@ fn a_moment_gets_to_its_bound_and_no_further() {
             "local: {seen: 2026-03-01}",
             &["local.seen at the earliest 2026-03-04"],
         ),
+        // A day that does not count itself is passed by one day.
+        ("{local.seen: {after: 2026-03-02}}", "local: {seen: 2026-03-01}", &["local.seen at the earliest 2026-03-03"]),
+        ("{local.seen: {before: 2026-03-01}}", "local: {seen: 2026-03-03}", &["local.seen at the latest 2026-02-28"]),
         // Today itself is not enough for a day that nobody has written down: the day before.
         ("{local.seen: {before: {moment: today}}}", "", &["local.seen at the latest 2026-03-03"]),
     ]);

@@ -39,7 +39,6 @@ pub(super) fn equals(left: &Side<'_>, right: &Side<'_>) -> Truth {
         (Side::Text(a), Side::Text(b)) => Truth::from(names_one_thing(a, b)),
         (Side::Flag(a), Side::Flag(b)) => Truth::from(a == b),
         (Side::Day(a), Side::Day(b)) => Truth::from(a == b),
-        (Side::Instant(a), Side::Instant(b)) => Truth::from(a == b),
         _ => Truth::Unknown,
     }
 }

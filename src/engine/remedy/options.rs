@@ -16,7 +16,7 @@ use crate::pack::test::{End, Operands, Relation};
 use crate::pack::{Collection, Term};
 use crate::record::catalogue::job::PLANNED_START;
 use crate::record::{FactKey, FactKind, Measured, Value, example};
-use crate::units::{Dimension, Exact, Quantity, Truth};
+use crate::units::{Day, Dimension, Exact, Quantity, Truth};
 use crate::vocabulary::Subject;
 
 /// Options tried for one condition.
@@ -145,27 +145,26 @@ fn on_order(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize, 
         Hold::Free => ActKind::Moment { later: upward },
         Hold::Read | Hold::Fixed => ActKind::DateReadAgain { later: upward },
     };
+    // The day of the bound, or the next one that counts where that day itself does not.
+    let on_day = |day: Day| {
+        let days = match (inclusive, upward) {
+            (true, _) => 0,
+            (false, true) => 1,
+            (false, false) => -1,
+        };
+        day.checked_add_days(days).map(|day| one(Value::Day(day), moment())).unwrap_or_default()
+    };
     match &right.known {
         _ if hold == Hold::Fixed => Vec::new(),
         // Today, for a day that nobody has written down.
-        Known::Other(Value::Instant(bound)) if is_day(on, key) => {
-            let days = if inclusive {
-                0
-            } else if upward {
-                1
-            } else {
-                -1
-            };
-            let day = bound.day_in(on.scene.zone()).checked_add_days(days);
-            day.map(|day| one(Value::Day(day), moment())).unwrap_or_default()
-        }
+        Known::Other(Value::Instant(bound)) if is_day(on, key) => on_day(bound.day_in(on.scene.zone())),
         Known::Other(Value::Instant(bound)) => {
             let step = Exact::from_int(i64::from(!inclusive));
             let step = if upward { Some(step) } else { Exact::ZERO.checked_sub(step) };
             let value = step.and_then(|step| bound.checked_add_seconds(step)).map(Value::Instant);
             value.map(|value| one(value, moment())).unwrap_or_default()
         }
-        Known::Other(Value::Day(day)) => one(Value::Day(*day), moment()),
+        Known::Other(Value::Day(day)) => on_day(*day),
         _ => {
             let present = leaf.here.entity(key.subject).and_then(|(_, entity)| entity.facts.measured(key));
             reach::reaches(on.scene, leaf, aim)

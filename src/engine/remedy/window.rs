@@ -5,7 +5,7 @@
 use super::{Act, ActKind, Ground, Way, act, clears, is_reread, spoiled, values};
 use crate::engine::{Finding, Scene};
 use crate::figures::FigureId;
-use crate::pack::{Condition, Rule, Term};
+use crate::pack::Rule;
 use crate::record::catalogue::{Comes, assembly};
 use crate::record::{Entity, Measured, Value};
 use crate::units::{Dimension, Exact, Quantity};
@@ -32,7 +32,7 @@ pub(super) fn moves_the_target(act: &Act) -> bool {
 /// there, where there is no window, or where the rule looks at no target.
 pub(super) fn first(scene: &Scene<'_>, rule: &Rule, finding: &Finding) -> Option<Act> {
     let entity = finding.entity.filter(|_| rule.covers == Subject::Assembly)?;
-    if !spoiled::facts_of(rule).contains(&assembly::TARGET_PRESSURE) && !looks_at_the_window(rule) {
+    if !spoiled::facts_of(rule).contains(&assembly::TARGET_PRESSURE) {
         return None;
     }
     let subject = scene.job.of(Subject::Assembly)?.get(entity)?;
@@ -43,19 +43,6 @@ pub(super) fn first(scene: &Scene<'_>, rule: &Rule, finding: &Finding) -> Option
     }
     let [near, _] = ends(scene, entity)?;
     Some(near)
-}
-
-/// Whether a rule compares something with the top of the window, which the target has to keep to as well.
-fn looks_at_the_window(rule: &Rule) -> bool {
-    fn looks(condition: &Condition) -> bool {
-        match condition {
-            Condition::All(parts) | Condition::Any(parts) => parts.iter().any(looks),
-            Condition::Not(inner) => looks(inner),
-            Condition::Each(of) | Condition::Some(of) => looks(&of.meets),
-            Condition::Leaf(leaf) => leaf.terms().any(|term| term == Term::Figure(FigureId::PressureCeiling)),
-        }
-    }
-    looks(&rule.asks.demands)
 }
 
 /// Floor and ceiling of the target of an assembly, in base units.

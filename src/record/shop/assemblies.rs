@@ -4,7 +4,7 @@
 
 use super::bench::BENCH;
 use super::expand::Expander;
-use super::nodes::{at_place, entries, items, items_mut, said, said_at, scalar, take, value_mut};
+use super::nodes::{at_place, entries, items, items_mut, mark_of, said, said_at, scalar, take, value_mut};
 use super::refusals;
 use super::sections::{MACHINES, Section, TYRES, WHEELS, is_alike};
 use super::sheets::fill_facts;
@@ -70,7 +70,7 @@ impl Expander<'_> {
             items_mut(root, "assemblies").iter_mut().map(|item| take(item, "like").map(|entry| entry.node)).collect();
         let mut done: Vec<bool> = likes.iter().map(Option::is_none).collect();
         let place = |root: &Node, mark: &str| {
-            items(root, "assemblies").iter().position(|item| said(item, "mark").and_then(scalar) == Some(mark))
+            items(root, "assemblies").iter().position(|item| mark_of(item) == Some(mark))
         };
         // Each round takes over what is settled; an assembly that is never settled is like itself.
         for _ in 0..count {
@@ -96,7 +96,7 @@ impl Expander<'_> {
         for (like, _) in likes.iter().zip(&done).filter(|(_, done)| !**done) {
             let Some(like) = like else { continue };
             let known: Vec<&str> =
-                items(root, "assemblies").iter().filter_map(|item| said(item, "mark").and_then(scalar)).collect();
+                items(root, "assemblies").iter().filter_map(mark_of).collect();
             let fault = match scalar(like) {
                 Some(mark) if known.contains(&mark) => refusals::like_ring(like.span),
                 mark => refusals::like_unknown(mark.unwrap_or_default(), like.span, &known),

@@ -5,7 +5,7 @@
 
 use super::expand::Expander;
 use super::is_in_force;
-use super::nodes::{further, items, said, scalar, take, value_mut};
+use super::nodes::{further, items, mark_of, said, scalar, take, value_mut};
 use super::refusals;
 use super::sections::{CAGES, PLACES, PUMPS, Section};
 use crate::document::{Node, Span};
@@ -75,7 +75,7 @@ impl Expander<'_> {
         let places = items(shop.document().root(), PLACES.key).iter().enumerate();
         let homes = places.filter(|(_, entry)| is_in_force(entry, self.day)).filter_map(|(index, entry)| {
             let named = said(entry, key).filter(|named| scalar(named) == Some(mark))?;
-            let mark = said(entry, "mark").and_then(scalar)?.to_owned();
+            let mark = mark_of(entry)?.to_owned();
             Some(HomePlace { index, mark, span: further(named.span, self.base) })
         });
         homes.collect()

@@ -7,7 +7,7 @@
 use std::cell::OnceCell;
 
 use super::expand::Expander;
-use super::nodes::{further, items, said, scalar};
+use super::nodes::{further, items, mark_of, said, scalar};
 use super::refusals;
 use super::sections::{MACHINES, MACHINES_OF, Section, WHEELS};
 use super::{Marks, is_in_force, overlap};
@@ -178,14 +178,14 @@ impl Expander<'_> {
     /// names no machine.
     pub(super) fn cards_of(&self, section: &Section, assembly: &Node) -> Vec<String> {
         let Some(shop) = self.shop else { return Vec::new() };
-        let tyre = MachineName::of(said(assembly, "mark").and_then(scalar).unwrap_or_default());
+        let tyre = MachineName::of(mark_of(assembly).unwrap_or_default());
         let fits = |entry: &&Node| {
             !tyre.machine.is_none()
                 && is_in_force(entry, self.day)
                 && names_of(entry).any(|(_, name)| MachineName::of(name).fits(&tyre))
         };
         let cards = items(shop.document().root(), section.key).iter().filter(fits);
-        cards.filter_map(|entry| said(entry, "mark").and_then(scalar)).map(str::to_owned).collect()
+        cards.filter_map(mark_of).map(str::to_owned).collect()
     }
 
     /// Refuses a card of another machine, or of another place on it, than the mark of the assembly names, and one beside which
@@ -202,7 +202,7 @@ impl Expander<'_> {
         let mut fit: Vec<&str> = Vec::new();
         let mut better: Vec<&str> = Vec::new();
         for (index, other) in items(shop.document().root(), MACHINES.key).iter().enumerate() {
-            let Some(mark) = said(other, "mark").and_then(scalar) else { continue };
+            let Some(mark) = mark_of(other) else { continue };
             if index == own || !is_in_force(other, self.day) {
                 continue;
             }
@@ -223,7 +223,7 @@ impl Expander<'_> {
             let same = !tyre.machine.is_none() && names_of(entry).any(is_ours);
             // Of another machine the machine is told, and of another place on it the place.
             let of =
-                if same || tyre.machine.is_none() { whole } else { whole.split(',').next().unwrap_or(whole).trim() };
+                if same || tyre.machine.is_none() { whole } else { without_place(whole) };
             self.refuse(refusals::other_machine((MACHINES.one, card), at, of, &fit));
         } else if !better.is_empty() {
             self.refuse(refusals::vaguer_card(card, at, whole, &better));
@@ -252,15 +252,15 @@ impl Expander<'_> {
         });
         if !tyre.machine.is_none() && !is_ours(entry) && is_of_another && !own.is_empty() {
             let place = said(entry, "mark").map_or(named.span, |own| further(own.span, self.base));
-            let of = whole.split(',').next().unwrap_or(whole).trim();
-            self.refuse(refusals::other_machine((WHEELS.one, card), (named.span, mark.span, place), of, &own));
+            let at = (named.span, mark.span, place);
+            self.refuse(refusals::other_machine((WHEELS.one, card), at, without_place(whole), &own));
         }
     }
 }
 
-/// The mark of an entry.
-fn mark_of(entry: &Node) -> Option<&str> {
-    said(entry, "mark").and_then(scalar)
+/// The machine in front of the place on it, as a mark writes both.
+fn without_place(mark: &str) -> &str {
+    mark.split(',').next().unwrap_or(mark).trim()
 }
 
 impl Marks<'_> {

@@ -42,6 +42,11 @@ pub(super) fn said<'n>(node: &'n Node, key: &str) -> Option<&'n Node> {
     node.entry(key).map(|entry| &entry.node).filter(|node| node.value != Content::Null)
 }
 
+/// The mark of an entry, if it has one.
+pub(super) fn mark_of(entry: &Node) -> Option<&str> {
+    said(entry, "mark").and_then(scalar)
+}
+
 /// The keys of a dotted place. They are short, so that their bytes are looked at one by one: a search for a character is made
 /// for long texts.
 fn keys(place: &str) -> impl Iterator<Item = &str> {

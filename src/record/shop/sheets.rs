@@ -4,7 +4,7 @@
 
 use super::expand::Expander;
 use super::head_marks::SheetMarks;
-use super::nodes::{Twice, at_mut, at_place, entries, instant, items, moved, said, said_at, scalar, take};
+use super::nodes::{Twice, at_mut, at_place, entries, instant, items, mark_of, moved, said, said_at, scalar, take};
 use super::sections::{CAGES, INSTRUMENTS, PLACES, Section};
 use super::times::WrittenIn;
 use super::{refusals, times};
@@ -82,7 +82,7 @@ impl Expander<'_> {
         for (index, item) in items(shop.document().root(), DAYS).iter().enumerate() {
             // A round is walked at one place, and a sheet that names it need not say that again.
             let walked = said(item, "round").and_then(|round| {
-                let mark = scalar(said(round, "mark")?)?;
+                let mark = mark_of(round)?;
                 shop.find_on(ROUNDS, mark, Some(day))
             });
             let of = said(item, "place").or_else(|| said(walked?.1, "place"));
@@ -113,7 +113,7 @@ impl Expander<'_> {
         let mut seen = Vec::new();
         for (index, item) in items(shop.document().root(), DAYS).iter().enumerate() {
             let walked = said(item, "round").and_then(|round| {
-                let mark = scalar(said(round, "mark")?)?;
+                let mark = mark_of(round)?;
                 shop.find_on(ROUNDS, mark, Some(day))
             });
             let of = said(item, "place").or_else(|| said(walked?.1, "place")).and_then(scalar);
@@ -172,7 +172,7 @@ impl Expander<'_> {
     }
 
     fn round(&mut self, round: &Node) -> Option<Round> {
-        let mark = scalar(said(round, "mark")?)?;
+        let mark = mark_of(round)?;
         let (index, entry) = self.shop?.find_on(ROUNDS, mark, self.day)?;
         self.in_force("round", mark, said(round, "mark")?.span, entry, self.day);
         self.note(ROUNDS, index);
@@ -327,7 +327,7 @@ impl Expander<'_> {
         let named = INSTRUMENTS.iter().filter_map(|(section, key)| Some((*section, said(stamp, key)?)));
         for (section, node) in named {
             let (Some(shop), Some(mark)) = (self.shop, scalar(node)) else { continue };
-            let is_own = |own: &Node| said(own, "mark").and_then(scalar) == Some(mark);
+            let is_own = |own: &Node| mark_of(own) == Some(mark);
             if shop.find(section.key, mark).is_none() && !items(root, section.key).iter().any(is_own) {
                 let known = shop.marks(section.key);
                 self.refuse(refusals::unknown_mark(section.one, section.key, mark, node.span, &known));

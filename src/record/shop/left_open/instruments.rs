@@ -9,7 +9,7 @@ use crate::record::instrument::instrument_named;
 use crate::record::shop::expand::{Expander, SIDES};
 use crate::record::shop::head_marks::HeadMarks;
 use crate::record::shop::is_in_force;
-use crate::record::shop::nodes::{entries, items, said, said_at, scalar};
+use crate::record::shop::nodes::{entries, items, mark_of, said, said_at};
 use crate::record::shop::sections::{INSTRUMENTS, Section};
 use crate::record::{FactKind, FactSpec};
 use crate::units::Dimension;
@@ -51,7 +51,7 @@ impl Expander<'_> {
         let Some(shop) = self.shop else { return Vec::new() };
         let all = items(shop.document().root(), section.key).iter();
         let in_force = all.filter(|entry| is_in_force(entry, self.day));
-        in_force.filter_map(|entry| scalar(said(entry, "mark")?)).collect()
+        in_force.filter_map(mark_of).collect()
     }
 
     /// Where an instrument is named, by the readings that are taken with one, and is not.

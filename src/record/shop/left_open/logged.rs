@@ -4,7 +4,7 @@
 
 use crate::document::{LeftOpen, Node, Path};
 use crate::record::shop::expand::Expander;
-use crate::record::shop::nodes::{further, items, said, said_at, scalar};
+use crate::record::shop::nodes::{further, items, mark_of, said, said_at, scalar};
 use crate::record::shop::routines::KEY;
 use crate::record::shop::sections::{CREW, PLACES, ROUTINES, Routine};
 use crate::record::{FactKey, FactSpec};
@@ -28,7 +28,7 @@ impl Expander<'_> {
         };
         let each = items(root, list).iter().enumerate();
         let each = each.filter_map(|(index, one)| {
-            let mark = if *section == CREW { self.mark_of_person(one) } else { said(one, "mark").and_then(scalar) };
+            let mark = if *section == CREW { self.mark_of_person(one) } else { mark_of(one) };
             self.row_left_open(routine, mark?, one, &Path::root().child(list).child(index))
         });
         each.collect()
@@ -39,7 +39,7 @@ impl Expander<'_> {
         let name = said(person, "name").and_then(scalar)?;
         let mut crew = items(self.shop?.document().root(), CREW.key).iter();
         let entry = crew.find(|entry| said(entry, "name").and_then(scalar) == Some(name))?;
-        said(entry, "mark").and_then(scalar)
+        mark_of(entry)
     }
 
     fn row_left_open(&self, routine: &Routine, mark: &str, whose: &Node, base: &Path) -> Option<LeftOpen> {
