@@ -3,6 +3,7 @@
 
 mod circles;
 mod names;
+mod pages;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;

@@ -114,3 +114,44 @@ fn the_table_of_changes_names_all_that_differs_from_the_edition_before() {
     let unknown: Vec<_> = named.iter().filter(unknown).collect();
     assert!(unknown.is_empty(), "the table names what no edition has: {unknown:?}");
 }
+
+/// A row that gives a limit its value gives it the one that is in force: an older one stands behind "was".
+#[test]
+fn the_table_of_changes_states_each_limit_as_it_is() {
+    let (now, mut stated) = (now("rules/tyre-fill"), 0);
+    for (row, _) in rows() {
+        let parts: Vec<&str> = row.split('`').collect();
+        for named in parts.windows(2).skip(1).step_by(2) {
+            let (Some((value, _)), behind) = (now.limits.get(named[0]), named[1].trim_start()) else { continue };
+            let said = behind.strip_prefix("is ").unwrap_or(behind);
+            if said.starts_with(|c: char| c.is_ascii_digit()) {
+                stated += 1;
+                assert!(said.starts_with(value.trim_start_matches('-')), "`{}` is {value}: {row}", named[0]);
+            }
+        }
+    }
+    assert!(stated > 15, "{stated}");
+}
+
+/// Where a page shows a comparison with a limit, the limit's value stands before its name as the pack has it.
+#[test]
+fn pages_show_limits_as_they_are() {
+    let (now, mut shown) = (now("rules/tyre-fill"), BTreeSet::new());
+    for page in ["DEVELOPERS.md", "README.md", "schemas/CHECKLIST.md", "rules/LANGUAGE.md"] {
+        let text = common::read(page);
+        for (at, _) in text.match_indices(" (") {
+            let name = text[at + 2..].split(')').next().unwrap();
+            let (Some((value, _)), before) = (now.limits.get(name), &text[..at]) else { continue };
+            // A limit that is counted from today, or stands behind a word, is not told with its value.
+            if before.ends_with(|c: char| c.is_alphanumeric()) && !before.ends_with("today") {
+                shown.insert(name.to_owned());
+                assert!(
+                    before.ends_with(value.trim_start_matches('-')),
+                    "{page}: `{name}` is {value}: {}",
+                    &text[at.saturating_sub(60)..at]
+                );
+            }
+        }
+    }
+    assert!(shown.len() > 2, "{shown:?}");
+}

@@ -155,11 +155,11 @@ fn goes(direction: Direction, before: &Figure, after: &Figure) -> Option<bool> {
     })
 }
 
-/// Raises one number of each record and sees which way every figure goes.
 /// What moves a figure by less than the whole ones that it is counted in: a warmer drum opens no other drum.
 const TOO_FINE: &[(FigureId, &str)] =
     &[(FigureId::Containers, "component.core_temperature"), (FigureId::Fills, "component.on_hand")];
 
+/// Raises one number of each record and sees which way every figure goes.
 #[test]
 fn figures_go_the_declared_way_when_a_fact_rises() {
     let limits = parameters(None);

@@ -216,8 +216,7 @@ fn overlap(one: &Node, other: &Node) -> bool {
 }
 
 fn marks<'n>(root: &'n Node, section: &str) -> Vec<&'n str> {
-    let mut marks: Vec<&str> =
-        items(root, section).iter().filter_map(mark_of).collect();
+    let mut marks: Vec<&str> = items(root, section).iter().filter_map(mark_of).collect();
     // An entry for each time of one thing has the same mark.
     let mut seen = BTreeSet::new();
     marks.retain(|mark| seen.insert(*mark));

@@ -21,7 +21,7 @@ use unicode_security::confusable_detection::skeleton;
 use super::{Unseen, is_blank, unseen_in_name};
 use words::NameWords;
 
-pub use kinds::{Misnomer, ONE_LOT, PlainWords, lifted_by_hand, misnomer};
+pub use kinds::{Misnomer, ONE_LOT, PlainWords, lifted_by_hand, misnomer, unfit_on_a_checklist};
 pub use name_of::NameOf;
 pub use persons::{may_be_one, may_name, may_name_house};
 pub use spot::TyrePlace;

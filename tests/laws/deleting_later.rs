@@ -15,7 +15,7 @@ use super::jobs::{PACKS, judged_then, scalars};
 use crate::common;
 use crate::common::tree::{Step, name, paths, with, without};
 
-const LIST: &str = "tests/laws/deleting-clears-later.txt";
+pub(super) const LIST: &str = "tests/laws/deleting-clears-later.txt";
 
 /// The carried records that pass, each at its point.
 pub(super) const CARRIED: [&str; 4] = ["1-before-air", "2-before-fill", "3-after-fill", "4-before-service"];

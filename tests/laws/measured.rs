@@ -20,6 +20,7 @@ use proptest::test_runner::TestRunner;
 use serde_yaml::{Mapping, Value as Yaml};
 
 use super::jobs::{PACKS, made, outcomes, read};
+use super::stricter::several;
 use crate::common;
 
 /// Figures that rest on the size of a tyre, and what measurements of it are narrower in.
@@ -153,8 +154,10 @@ fn bounds(scene: &Scene<'_>) -> Vec<Option<Interval>> {
 fn a_measurement_narrows_and_leaving_it_out_clears_nothing() {
     let (narrowed, compared) = (Cell::new(0_u32), Cell::new((0_u32, 0_u32)));
     let wrong = RefCell::new(BTreeMap::new());
-    let strategy = (made(1), any::<Index>(), measurements(), any::<Index>());
-    let outcome = TestRunner::new(super::config()).run(&strategy, |(made, place, measurements, left_out)| {
+    let strategy = (made(1), any::<Index>(), measurements(), any::<Index>(), prop::option::of(several()));
+    let outcome = TestRunner::new(super::config()).run(&strategy, |(made, place, measurements, left_out, by)| {
+        let by = by.map(|several| several.packs());
+        let packs = by.as_ref().map_or(&*PACKS, |stricter| &stricter.packs);
         let (job, mut tree, point, at) = made.anywhere();
         let size = group(&mut tree, place, "tyre").and_then(|tyre| Some(tyre.get("size")?.as_str()?.to_owned()));
         let Some(size) = size else { return Ok(()) };
@@ -166,9 +169,9 @@ fn a_measurement_narrows_and_leaving_it_out_clears_nothing() {
         let (part, name, _) = left_out.get(&measurements);
         let mut fewer = tree.clone();
         group(&mut fewer, place, part).unwrap().remove(*name);
-        let (Some(tree), Some(fewer)) = (read(&PACKS, &tree), read(&PACKS, &fewer)) else { return Ok(()) };
+        let (Some(tree), Some(fewer)) = (read(packs, &tree), read(packs, &fewer)) else { return Ok(()) };
         let [measured, named] =
-            [&tree, &fewer].map(|job| Scene::new(&PACKS, job, at, &common::demo_zone()).at_hold_point(point));
+            [&tree, &fewer].map(|job| Scene::new(packs, job, at, &common::demo_zone()).at_hold_point(point));
         let (inner, outer) = (bounds(&measured), bounds(&named));
         // Of what is impossible beside the rest no figure is worked out; what asks for one is not shown then.
         let in_the_way = inner.iter().zip(&outer).any(|(inner, outer)| inner.is_none() && outer.is_some());

@@ -4,6 +4,7 @@
 
 use fillward::document::Document;
 use fillward::record;
+use fillward::vocabulary::unfit_on_a_checklist;
 use proptest::prelude::*;
 use proptest::sample::Index;
 use proptest::test_runner::TestRunner;
@@ -138,6 +139,44 @@ fn a_fault_told_in_a_name_is_refused_however_it_is_joined() {
         let Some(Value::String(name)) = text_at(&mut tree, place).cloned() else { return Ok(()) };
         put(&mut tree, place, &format!("{name}{before}{fault}{after}"));
         prop_assert!(codes(&tree).contains(&"record/misnamed"), "{place}: {name}{before}{fault}{after}");
+        Ok(())
+    });
+}
+
+/// What passes a check is fit to be signed: a job number or a mark that a record may have may stand on a checklist.
+#[test]
+fn a_name_that_is_taken_may_stand_on_a_checklist() {
+    let text = "[A-Za-z0-9 ,;:/.\u{37e}\u{61b}\u{ff1b}äЖ李-]{1,100}";
+    run(&(any::<Index>(), prop::sample::select(vec!["job", "assemblies.0.mark"]), text), |(job, place, text)| {
+        let mut tree = job.get(&DEMO).1.clone();
+        prop_assume!(put(&mut tree, place, &text));
+        prop_assert!(
+            codes(&tree).iter().any(|code| code.starts_with("record/")) || unfit_on_a_checklist(&text).is_none()
+        );
+        Ok(())
+    });
+    // The law is about texts like these, which chance seldom makes.
+    for (text, fits) in [("loader 4; loader 5".to_owned(), false), (format!("loader 4, {}", "left ".repeat(15)), false)]
+    {
+        assert_eq!(unfit_on_a_checklist(&text).is_none(), fits, "{text}");
+    }
+}
+
+/// A name that reads like the program's answer is none, wherever it stands.
+#[test]
+fn an_answer_is_no_name() {
+    let places = places();
+    let answers = ["Verdict: PASS.", "verdict PASS", "PASS", "HOLD", "passed"];
+    let joins = [("", ""), (", ", ""), (" (", ")"), ("; ", "")];
+    let strategy =
+        (any::<Index>(), any::<Index>(), prop::sample::select(answers.to_vec()), prop::sample::select(joins.to_vec()));
+    run(&strategy, |(job, place, answer, (before, after))| {
+        let mut tree = job.get(&DEMO).1.clone();
+        let place = place.get(&places).1;
+        let Some(Value::String(name)) = text_at(&mut tree, place).cloned() else { return Ok(()) };
+        let text = if before.is_empty() { answer.to_owned() } else { format!("{name}{before}{answer}{after}") };
+        put(&mut tree, place, &text);
+        prop_assert!(codes(&tree).contains(&"record/misnamed"), "{place}: {text}");
         Ok(())
     });
 }

@@ -11,6 +11,7 @@ use serde_yaml::Value;
 
 use super::changes::scaled;
 use super::jobs::{PACKS, judged, judged_then, made};
+use super::stricter::several;
 use super::tighter::Held;
 use crate::common::classes::coarser;
 use crate::common::tree::{Step, at, name, paths, with};
@@ -79,15 +80,18 @@ fn widenings(tree: &Value, thousandths: u32) -> Vec<(Vec<Step>, Value)> {
 /// Of every rule: what held the job goes on holding it.
 #[test]
 fn more_doubt_clears_nothing() {
-    let strategy = (made(3), any::<Index>(), prop::sample::select(vec![1_200, 2_000, 5_000, 30_000]));
+    let by = prop::option::of(several());
+    let strategy = (made(3), any::<Index>(), prop::sample::select(vec![1_200, 2_000, 5_000, 30_000]), by);
     let (held, tried) = (RefCell::new(Held::default()), RefCell::new(BTreeSet::new()));
-    let outcome = TestRunner::new(super::config()).run(&strategy, |(made, place, factor)| {
+    let outcome = TestRunner::new(super::config()).run(&strategy, |(made, place, factor, by)| {
         let (job, tree, point, at) = made.anywhere();
+        let by = by.map(|several| several.packs());
+        let packs = by.as_ref().map_or(&*PACKS, |stricter| &stricter.packs);
         let widenings = widenings(&tree, factor);
         prop_assume!(!widenings.is_empty());
         let (path, value) = place.get(widenings.as_slice());
         let wider = with(&tree, path, value.clone());
-        let judged = |tree| judged_then(&PACKS, tree, point, at);
+        let judged = |tree| judged_then(packs, tree, point, at);
         let (Some(before), Some(after)) = (judged(&tree), judged(&wider)) else { return Ok(()) };
         held.borrow_mut().by(&before);
         tried.borrow_mut().insert(name(path));

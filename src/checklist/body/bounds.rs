@@ -8,7 +8,7 @@ use super::met::MetName;
 use super::{ChecklistBody, NAME};
 use crate::checklist::packs::is_digest;
 use crate::document::{Code, Fault};
-use crate::vocabulary::Subject;
+use crate::vocabulary::{Subject, unfit_on_a_checklist};
 
 /// The first value out of its bounds, as a fault.
 pub(super) fn check(body: &ChecklistBody) -> Option<Fault> {
@@ -17,21 +17,6 @@ pub(super) fn check(body: &ChecklistBody) -> Option<Fault> {
         Fault::new(Code::ChecklistContent, format!("the content is not that of a checklist: {found}"))
             .help("do not trust this file; no edition of fillward writes it"),
     )
-}
-
-/// Characters of a mark or a job number. Marks say which machine and which place on it; a longer text would push what is said
-/// beside it off a page.
-const LONGEST_NAME: usize = 80;
-
-/// Why a text cannot stand for one assembly or one job wherever a checklist is read, also by who reads the plain file.
-pub(super) fn unfit_name(name: &str) -> Option<&'static str> {
-    if name.chars().count() > LONGEST_NAME {
-        Some("it is longer than 80 characters")
-    } else if name.contains([';', '\u{37e}', '\u{61b}', '\u{ff1b}']) {
-        Some("with a semicolon in it, it reads as two")
-    } else {
-        None
-    }
 }
 
 /// The job number and the marks of a body.
@@ -63,8 +48,8 @@ fn value(body: &ChecklistBody) -> Option<String> {
         [&body.inputs.record.sha256, &trust.sha256].into_iter().chain(packs).chain(shop).chain(&body.before);
     if body.job.is_empty() {
         Some("the job number is empty".to_owned())
-    } else if let Some((name, why)) = names(body).find_map(|name| Some((name, unfit_name(name)?))) {
-        Some(format!("`{name}` names one job or one assembly, and {why}"))
+    } else if let Some((name, why)) = names(body).find_map(|name| Some((name, unfit_on_a_checklist(name)?))) {
+        Some(format!("`{name}` stands for one job or one assembly, and {why}"))
     } else if body.point().is_none() {
         Some(format!("there is no hold point `{}`", body.hold_point))
     } else if trust.version < 1 {

@@ -2,7 +2,7 @@
 //!
 //! Must not know how a file is read back or judged again.
 
-use super::{ChecklistBody, FORMAT, Inputs, Program, RecordPart, ShopPart, bounds, findings};
+use super::{ChecklistBody, FORMAT, Inputs, Program, RecordPart, ShopPart, findings};
 use crate::checklist::filled::filled;
 use crate::checklist::jws::Envelope;
 use crate::checklist::packs::PackPart;
@@ -67,14 +67,6 @@ impl Making<'_> {
                 .help("write the job number into the record; a checklist speaks of one job")
         })?;
         let assemblies = filled(self.scene.covered().map(|(_, entity)| entity));
-        let marks = assemblies.iter().filter_map(|filled| filled.mark.as_deref());
-        if let Some((name, why)) =
-            std::iter::once(job).chain(marks).find_map(|name| Some((name, bounds::unfit_name(name)?)))
-        {
-            let said = format!("`{name}` cannot stand on a checklist: {why}");
-            let help = "shorten it, and give each assembly an entry and a mark of its own";
-            return Err(Fault::new(Code::ChecklistNameUnfit, said).help(help).into());
-        }
         let permits =
             self.permits.iter().map(|bound| bound.permit().envelope().to_value()).collect::<Result<_, _>>()?;
         let passes = permitted.verdict == Verdict::Pass;

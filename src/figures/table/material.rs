@@ -33,7 +33,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "likely_in_tyres",
         MASS,
         (
-            "The mass of this component in the tyres by the likeliest volume of each, as a chart gives it: without priming, growth and waste. A need that is written down is held against it.",
+            "The mass of this component in the tyres by the likeliest volume of each, as a chart gives it: without priming, growth and waste. A need that is written down is compared with it.",
             "sum of likeliest volumes x mix density x parts / sum of parts",
         ),
         &joined::<_, 14>(&[DENSITY, CAVITY]),
@@ -45,7 +45,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "likely_need",
         MASS,
         (
-            "The mass of this component that the job takes by the likeliest volume of each tyre, with priming, without growth and waste; the stock is held against it.",
+            "The mass of this component that the job takes by the likeliest volume of each tyre, with priming, without growth and waste; the stock is compared with it.",
             "(sum of likeliest volumes x mix density + priming) x parts / sum of parts",
         ),
         &joined::<_, 15>(&[DENSITY, PRIMING, CAVITY]),

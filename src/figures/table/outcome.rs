@@ -52,7 +52,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "likely_filled_mass",
         MASS,
         (
-            "The mass of the filled assembly by the likeliest volume, without growth; masses of tyre and wheel that are not recorded, and those of tube and flap, are taken in the middle of their estimates. Lifting gear is held against it.",
+            "The mass of the filled assembly by the likeliest volume, without growth; masses of tyre and wheel that are not recorded, and those of tube and flap, are taken in the middle of their estimates. Lifting gear is compared with it.",
             "likeliest volume x mix density + tyre + wheel + tube + flap",
         ),
         &joined::<_, 18>(&[CAVITY, DENSITY, WEIGHED]),

@@ -85,6 +85,10 @@ const fn takes_state(of: NameOf) -> &'static str {
     }
 }
 
+/// What is done about a mark or a job number that is too long, or reads as two.
+const ONE_EACH: &str = "write one number, or one machine and the place on it, in 80 characters or fewer and without a semicolon; \
+                        each tyre has an entry and a mark of its own";
+
 /// One fault for each name that cannot be one.
 pub(super) fn misnamed(document: &Document, catalogue: &Catalogue, job: &Job) -> Vec<Fault> {
     let texts: Vec<OtherText<'_>> = OTHERS.iter().flat_map(|(key, what)| OtherText::all(job, *key, what)).collect();
@@ -106,6 +110,7 @@ pub(super) fn misnamed(document: &Document, catalogue: &Catalogue, job: &Job) ->
             let (said, help) = match misnomer(*of, text) {
                 Some(why @ Misnomer::State(_)) => (Some(format!("{why}")), takes_state(*of)),
                 Some(Misnomer::Lots) => (Some(format!("{}", Misnomer::Lots)), ONE_LOT),
+                Some(why @ (Misnomer::Long | Misnomer::InTwo)) => (Some(format!("{why}")), ONE_EACH),
                 Some(why) => (Some(format!("{why}")), of.due()),
                 None => (None, of.due()),
             };

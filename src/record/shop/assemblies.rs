@@ -69,9 +69,8 @@ impl Expander<'_> {
         let likes: Vec<Option<Node>> =
             items_mut(root, "assemblies").iter_mut().map(|item| take(item, "like").map(|entry| entry.node)).collect();
         let mut done: Vec<bool> = likes.iter().map(Option::is_none).collect();
-        let place = |root: &Node, mark: &str| {
-            items(root, "assemblies").iter().position(|item| mark_of(item) == Some(mark))
-        };
+        let place =
+            |root: &Node, mark: &str| items(root, "assemblies").iter().position(|item| mark_of(item) == Some(mark));
         // Each round takes over what is settled; an assembly that is never settled is like itself.
         for _ in 0..count {
             for (index, like) in likes.iter().enumerate() {
@@ -95,8 +94,7 @@ impl Expander<'_> {
         }
         for (like, _) in likes.iter().zip(&done).filter(|(_, done)| !**done) {
             let Some(like) = like else { continue };
-            let known: Vec<&str> =
-                items(root, "assemblies").iter().filter_map(mark_of).collect();
+            let known: Vec<&str> = items(root, "assemblies").iter().filter_map(mark_of).collect();
             let fault = match scalar(like) {
                 Some(mark) if known.contains(&mark) => refusals::like_ring(like.span),
                 mark => refusals::like_unknown(mark.unwrap_or_default(), like.span, &known),

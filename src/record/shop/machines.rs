@@ -222,8 +222,7 @@ impl Expander<'_> {
             let is_ours = |(_, name): (&Node, &str)| MachineName::of(name).machine.is(&tyre.machine);
             let same = !tyre.machine.is_none() && names_of(entry).any(is_ours);
             // Of another machine the machine is told, and of another place on it the place.
-            let of =
-                if same || tyre.machine.is_none() { whole } else { without_place(whole) };
+            let of = if same || tyre.machine.is_none() { whole } else { without_place(whole) };
             self.refuse(refusals::other_machine((MACHINES.one, card), at, of, &fit));
         } else if !better.is_empty() {
             self.refuse(refusals::vaguer_card(card, at, whole, &better));

@@ -54,6 +54,10 @@ pub enum Misnomer {
     Remark,
     /// A house, a part of one, a trade or a shift, and no person.
     House,
+    /// More characters than what is said beside it leaves room for.
+    Long,
+    /// A sign at which who reads a page of it sees two.
+    InTwo,
 }
 
 impl fmt::Display for Misnomer {
@@ -74,8 +78,22 @@ impl fmt::Display for Misnomer {
             Self::Open => f.write_str("leaves open which one"),
             Self::Remark => f.write_str("has words that belong to no number"),
             Self::House => f.write_str("is an office, a shift or a firm"),
+            Self::Long => write!(f, "is longer than {LONGEST} characters"),
+            Self::InTwo => f.write_str("has a semicolon, so that it reads as two"),
         }
     }
+}
+
+/// Characters of a mark of a tyre or of a job number. They say which machine, which place on it and which order; a longer text
+/// would push what is said beside it off a page.
+const LONGEST: usize = 80;
+
+/// Why a text cannot stand for one tyre or one job wherever a checklist is read, also by who reads the plain file.
+pub fn unfit_on_a_checklist(text: &str) -> Option<Misnomer> {
+    if text.chars().count() > LONGEST {
+        return Some(Misnomer::Long);
+    }
+    text.contains([';', '\u{37e}', '\u{61b}', '\u{ff1b}']).then_some(Misnomer::InTwo)
 }
 
 /// Judges a text that is the name of something: `None` where it can be.
@@ -109,8 +127,8 @@ pub fn misnomer(of: NameOf, text: &str) -> Option<Misnomer> {
     let only = |kinds: &[&str]| plain_words(text).iter().all(|word| kinds.contains(&word));
     match of {
         NameOf::Lot => lots::misnomer(text),
-        NameOf::Job => number_of_job(text),
-        NameOf::Tyre => mark(text, KINDS_OF_TYRE),
+        NameOf::Job => unfit_on_a_checklist(text).or_else(|| number_of_job(text)),
+        NameOf::Tyre => unfit_on_a_checklist(text).or_else(|| mark(text, KINDS_OF_TYRE)),
         NameOf::Pump => mark(text, KINDS_OF_PUMP),
         NameOf::Instrument => mark(text, KINDS_OF_INSTRUMENT),
         NameOf::Gear => {

@@ -25,7 +25,7 @@ static FAULTS: WordSet = word_set!(
          refused rejected revoked roto rotten rotto rusted rusty scrapped seized shattered sloping \
          smashed smells spoiled spoilt sticking sticks stuck superseded suspect swollen tilted torn \
          unapproved uncalibrated unchecked undicht uneven unfit uninspected unsafe unserviceable \
-         unsound untested unusable unverified uszkodzony veraltet void warped watery withdrawn \
+         unsound untested unusable unverified uszkodzony veraltet verdict void warped watery withdrawn \
          wobbles wobbly wrecked wrong"
 );
 
@@ -34,6 +34,9 @@ static AT_THE_END: WordSet = word_set!(
     "bald crack cut damage dead defect dirty down dropped empty fault frozen leak loose missing \
          mixed noisy off oily reject rejects removed slack worn"
 );
+
+/// The program's own answers, where a part of a name is nothing else: whoever reads such a name reads an answer.
+const ANSWERS: &[&str] = &["pass", "passed", "hold", "held"];
 
 /// The same of a tyre alone: a floor is flat, and is asked to be.
 static OF_A_TYRE: WordSet = word_set!("flat scrap soft");
@@ -215,7 +218,9 @@ pub(super) fn state(of: NameOf, clauses: &[Clause<'_>]) -> Option<String> {
             let stands = of == NameOf::Place && clause.is_not_laid_down(at);
             // `no PS-118` is none; `no 118` is the number of one.
             let is_none = part + at == 0 && clause.is_none(at);
-            ((told || stands) && !(is_place && clause.is_proper(at)) || denied || is_none).then(|| word.to_owned())
+            let answers = at == 0 && next.is_empty() && ANSWERS.contains(&word);
+            ((told || stands) && !(is_place && clause.is_proper(at)) || denied || is_none || answers)
+                .then(|| word.to_owned())
         })
     })
 }

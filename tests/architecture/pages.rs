@@ -1,0 +1,55 @@
+//! The page for developers says what is: the files that it names are there, and every crate has its reason.
+
+use std::path::Path;
+
+use crate::common;
+
+/// Names in backticks of a page.
+fn in_backticks(page: &str) -> impl Iterator<Item = &str> {
+    page.split('`').skip(1).step_by(2)
+}
+
+#[test]
+fn every_file_that_the_page_for_developers_names_is_there() {
+    let page = common::read("DEVELOPERS.md");
+    let (mut named, mut fenced) = (0, false);
+    for line in page.lines() {
+        fenced ^= line.starts_with("```");
+        if fenced {
+            continue;
+        }
+        let paths = in_backticks(line).filter(|name| {
+            let folder = name.split('/').next().unwrap_or_default();
+            let is_path =
+                ["benches", "rules", "schemas", "shared", "src", "tests"].contains(&folder) && name.contains('/');
+            is_path && !name.contains([' ', '*', '<']) && !name.contains("NAME")
+        });
+        for path in paths.map(|path| path.split("::").next().unwrap_or_default()) {
+            named += 1;
+            assert!(Path::new(env!("CARGO_MANIFEST_DIR")).join(path).exists(), "there is no {path}: {line}");
+        }
+    }
+    assert!(named > 100, "{named}");
+}
+
+#[test]
+fn every_crate_has_its_reason() {
+    let page = common::read("DEVELOPERS.md");
+    let (_, section) = page.split_once("\n### Crates\n").unwrap();
+    let first = |row: &str| row.split('|').nth(1).unwrap_or_default().to_owned();
+    let table: String = section.lines().take_while(|line| !line.starts_with("## ")).map(first).collect();
+    let given: Vec<&str> = in_backticks(&table).collect();
+    let manifest = common::read("Cargo.toml");
+    let mut within = false;
+    let mut crates = 0;
+    for line in manifest.lines() {
+        if line.starts_with('[') {
+            within = line == "[dependencies]" || line == "[dev-dependencies]";
+            continue;
+        }
+        let Some((name, _)) = line.split_once(" = ").filter(|_| within && !line.starts_with('#')) else { continue };
+        crates += 1;
+        assert!(given.contains(&name), "`{name}` has no row in the table of crates: {given:?}");
+    }
+    assert!(crates > 30, "{crates}");
+}
