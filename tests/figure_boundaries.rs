@@ -108,7 +108,8 @@ fn the_lowest_rating_needs_every_part_that_has_one() {
         ("sidewall_maximum: 74 psi, published_maximum: 72 psi", "rating: 85 psi", "rating: 80 psi", Some("72 psi")),
         ("sidewall_maximum: 90 psi", "kind: single piece", "", None),
         ("sidewall_maximum: 90 psi", "kind: multi-piece, rating: 75 psi", "", None),
-        ("sidewall_maximum: 90 psi", "kind: bolt-together", "rating: 80 psi", None),
+        ("sidewall_maximum: 90 psi", "kind: bolt-together", "rating: 80 psi", Some("80 psi")),
+        ("sidewall_maximum: 90 psi", "kind: bolt-together", "", None),
         ("sidewall_maximum: 90 psi", "", "rating: 80 psi", None),
         ("state: used", "kind: single piece, rating: 75 psi", "", None),
     ] {

@@ -38,6 +38,7 @@ fn base_value(parameter: Parameter) -> Exact {
         Parameter::Waste => "5 %",
         Parameter::InsideVolumeLeast => "85 %",
         Parameter::InsideVolumeMost => "125 %",
+        Parameter::VolumeModelWidth => "100 %",
         Parameter::PreStretchJitter | Parameter::SoftSide => "2 %",
         Parameter::CageFactor => "150 %",
         Parameter::FastestStroke => "0.5 s",

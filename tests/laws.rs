@@ -12,6 +12,7 @@ mod deleting;
 mod deleting_later;
 mod ends;
 mod experts;
+mod filled;
 pub(crate) mod jobs;
 mod kept;
 mod lasting;

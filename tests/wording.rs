@@ -62,6 +62,10 @@ const PAGES_FOR_USERS: &[&str] = &[
     "schemas/CHECKLIST.md",
     "shared/README.md",
     "shared/demo/README.md",
+    "schemas/job-record.schema.json",
+    "schemas/report.schema.json",
+    "schemas/short-record.schema.json",
+    "schemas/shop.schema.json",
 ];
 
 /// What somebody reads: by name, the reports as they are printed, the pages for users, and the page of every rule.

@@ -150,7 +150,7 @@ fn not_made(
         Comes::Done => Deed::TimeStays,
         // What has set with stem or vent open is closed by nobody.
         _ if act.key() == stages::FILL_CLOSED && papers::is_over(scene, Some((act.key().subject, act.edit.entity))) => {
-            Deed::Told("nobody closes it once the pot life is over, and only its makers decide".to_owned())
+            Deed::Told("it cannot be closed any more: the pot life is over, and only its makers decide".to_owned())
         }
         // Beads that were seated with too much are looked at: a lower figure would undo nothing.
         _ if act.key() == stages::MOUNTING_SEATING_PRESSURE => Deed::LookedAtAgain,

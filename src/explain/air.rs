@@ -41,7 +41,7 @@ impl Order<'_> {
             if self.on_paper {
                 format!(
                     "Look at the entry first: if it was written wrong, whoever wrote it corrects it, and the air stays \
-                     in. If it stands, air out first: {whose}."
+                     in. If it is right, air out first: {whose}."
                 )
             } else if self.not_recorded {
                 format!(

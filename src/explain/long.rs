@@ -138,7 +138,7 @@ pub(super) fn cure_of(finding: &Explained<'_>) -> Vec<String> {
 }
 
 /// Said before the air is let out for what somebody may have written wrong.
-pub(super) const ENTRY_FIRST: &str = "Look at the entry first; if it stands:";
+pub(super) const ENTRY_FIRST: &str = "Look at the entry first; if it is right:";
 
 /// Said of a cure that begins with the air out.
 pub(super) const AIR_FIRST: &str = "First the air out, as this report tells.";

@@ -4,7 +4,7 @@
 //! This module must not know how anything is drawn.
 
 use super::{Explained, words};
-use crate::engine::{self, Finding, InTheWay, Known, Scene, Seen, TraceLeaf};
+use crate::engine::{self, Finding, InTheWay, Scene, Seen, TraceLeaf};
 use crate::pack::{Collection, Does, Term};
 use crate::record::catalogue::{Comes, RUNS_AWAY, WHILE_IT_FLOWS, assembly, job, stages};
 use crate::record::{Entity, FactKey, Value};
@@ -33,15 +33,11 @@ pub(super) fn is_on_paper(finding: &Explained<'_>) -> bool {
     finding.outcome() == Outcome::Broken && !parts.is_empty() && parts.iter().all(of_paper)
 }
 
-/// Whether all that is in the way of a finding is that something is not recorded.
+/// Whether something must be found out before anything is done: a line that nobody has written, such as who looked, is a fault
+/// by itself, and still no reason to go to a tyre; nor is one by which it is not even known whether the rule applies.
 pub(super) fn is_not_recorded(finding: &Explained<'_>) -> bool {
-    let Some((demands, _)) = finding.traced() else { return false };
-    let parts = demands.in_the_way();
-    let is_missing = |part: &InTheWay<'_, '_>| match part {
-        InTheWay::Comparison { leaf, .. } => sides(leaf).any(|seen| seen.known == Known::NotRecorded),
-        InTheWay::List { recorded, .. } => !recorded,
-    };
-    finding.outcome() == Outcome::NotShown && !parts.is_empty() && parts.iter().all(is_missing)
+    let errand = finding.scene.errand(&finding.finding);
+    errand.is_open_only || finding.outcome() == Outcome::NotShown && !errand.gaps.is_empty()
 }
 
 fn is_written(finding: &Explained<'_>, leaf: &TraceLeaf<'_>) -> bool {
@@ -191,22 +187,26 @@ pub(super) fn pot_life(finding: &Explained<'_>) -> Option<String> {
     let scene = finding.scene;
     let (demands, _) = finding.traced().filter(|_| finding.outcome() == Outcome::Broken)?;
     let cure = &finding.rule.told.put_right;
-    let has_an_end = cure.has(Does::FillsOn) || cure.has(Does::WhileItFlows);
+    // What is closed, or stays closed for another reason, is not filled on, and then no step of this cure has an end.
+    let own = finding.own();
+    let fills_on = cure.has(Does::FillsOn) && (is_over(scene, own) || may_fill_on(scene, own));
+    let has_an_end = fills_on || cure.has(Does::WhileItFlows);
+    let so = if fills_on { ", so do not go on filling" } else { "" };
     let at_point = scene.hold_point() == HoldPoint::AfterFill;
     if !at_point || !has_an_end || !demands.in_the_way().iter().any(|part| flows(finding, part)) {
         return None;
     }
     let life = scene.job().whole()?.facts.measured(job::POT_LIFE)?.shown;
-    match flow(scene, finding.own()) {
+    match flow(scene, own) {
         Flow::Until(PotLife { from, end }) => {
             let (end, from) = (words::moment(scene, end), from.clock_text());
             Some(format!("until {end}, the end of the pot life ({life} from {from})"))
         }
         Flow::Over(Some(PotLife { from, end })) => {
             let (end, from) = (words::moment(scene, end), from.clock_text());
-            Some(format!("the pot life ended {end} ({life} from {from}), so fill nothing on"))
+            Some(format!("the pot life ended {end} ({life} from {from}){so}"))
         }
-        Flow::Over(None) => Some(format!("the pot life is over ({life}), so fill nothing on")),
+        Flow::Over(None) => Some(format!("the pot life is over ({life}){so}")),
         Flow::NotKnown => Some(format!(
             "the first stroke is not on record: ask whoever ran the pump when it was; only if that is less than {life} ago"
         )),

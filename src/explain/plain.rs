@@ -72,7 +72,7 @@ pub fn plain(report: &Report<'_>) -> String {
 }
 
 fn one(out: &mut String, report: &Report<'_>, finding: &Explained<'_>) {
-    let _ = writeln!(out, "Rule: {}. Subject: {}.", finding.code(), finding.about());
+    let _ = writeln!(out, "Rule: {}. Of: {}.", finding.code(), finding.about());
     for place in finding.places() {
         let (line, column) = place.line_and_column(report.record());
         let file = place.file(report.record());

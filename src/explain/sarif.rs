@@ -124,7 +124,7 @@ fn runs_out(report: &Report<'_>, soon: &RunsOut, rules: &[(String, Json)], files
         "kind": "informational",
         "level": "none",
         "message": {"text": format!("{}.", soon.sentence(report))},
-        "locations": [location(report, at, &format!("will do to the end of {}", soon.last), files)],
+        "locations": [location(report, at, &format!("is good until the end of {}", soon.last), files)],
     });
     report.codes(&soon.rules).iter().map(|rule| of_rule(result.clone(), rule, rules)).collect()
 }

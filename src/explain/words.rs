@@ -95,7 +95,10 @@ fn statement<'s>(scene: &'s Scene<'_>, term: Term) -> Option<&'s str> {
 /// A yes or no as what it says: that its statement is so, or not.
 pub(super) fn so_or_not(scene: &Scene<'_>, of: Term, so: bool) -> String {
     match statement(scene, of) {
-        Some(statement) => format!("{} that {statement}", if so { "it is so" } else { "it is not so" }),
+        Some(statement) => {
+            let by = if matches!(of, Term::Figure(_)) { "worked out" } else { "recorded" };
+            format!("{by} as {}so: {statement}", if so { "" } else { "not " })
+        }
         None => format!("{}: {}", term(scene, of), yes_or_no(so)),
     }
 }

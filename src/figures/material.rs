@@ -52,12 +52,14 @@ pub(super) fn cavity(workings: &Workings<'_>) -> Result<Cavity, Lack> {
             rim_width: quantity(assembly::RIM_WIDTH),
         },
         inside_volume,
+        width: source.limit(Parameter::VolumeModelWidth)?,
         ..named
     };
     estimate(&inputs)
 }
 
-/// The cavity by the name alone.
+/// The cavity by the name alone, between the bounds as they were fitted: what a scale may show is told by them, and wider ones
+/// would believe more.
 pub(super) fn named_cavity(workings: &Workings<'_>) -> Result<Cavity, Lack> {
     estimate(&by_name(workings)?)
 }

@@ -29,6 +29,8 @@ pub enum Parameter {
     InsideVolumeLeast,
     /// The share above which it is not.
     InsideVolumeMost,
+    /// How wide the bounds of the volume model are taken, as a share of the fitted ones.
+    VolumeModelWidth,
     /// The share of the mix that is lost.
     Waste,
     /// How far below the operating pressure the target may lie, as a share of it.
@@ -59,7 +61,7 @@ pub enum Parameter {
 
 impl Parameter {
     /// Every parameter.
-    pub const ALL: [Self; 24] = [
+    pub const ALL: [Self; 25] = [
         Self::PreStretchTemperature,
         Self::PreStretchLongestGap,
         Self::PreStretchLongestNight,
@@ -71,6 +73,7 @@ impl Parameter {
         Self::UsedTyreGrowth,
         Self::InsideVolumeLeast,
         Self::InsideVolumeMost,
+        Self::VolumeModelWidth,
         Self::Waste,
         Self::SoftSide,
         Self::CageFactor,
@@ -100,6 +103,7 @@ impl Parameter {
             Self::UsedTyreGrowth => "used_tyre_growth",
             Self::InsideVolumeLeast => "inside_volume_least",
             Self::InsideVolumeMost => "inside_volume_most",
+            Self::VolumeModelWidth => "volume_model_width",
             Self::Waste => "waste_allowance",
             Self::SoftSide => "soft_side",
             Self::CageFactor => "cage_factor",
@@ -139,6 +143,7 @@ impl Parameter {
             | Self::UsedTyreGrowth
             | Self::InsideVolumeLeast
             | Self::InsideVolumeMost
+            | Self::VolumeModelWidth
             | Self::Waste
             | Self::SoftSide
             | Self::CageFactor

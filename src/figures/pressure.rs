@@ -110,7 +110,9 @@ pub(super) fn of_wheel_base(facts: FactReader<'_>) -> Result<Exact, Lack> {
 fn lowest_base(facts: FactReader<'_>) -> Result<Exact, Lack> {
     let maximum = maximum_base(facts);
     let of_wheel = lowest_of(facts, &OF_WHEEL);
-    let one_does = facts.text(assembly::RIM_KIND) == Some("single piece") && of_wheel.is_some();
+    // One piece of metal, or two halves with one stamp, has one rating.
+    let one_does =
+        matches!(facts.text(assembly::RIM_KIND), Some("single piece" | "bolt-together")) && of_wheel.is_some();
     let unrated = OF_WHEEL.into_iter().filter(|key| facts.shown(*key).is_none() && !one_does);
     let missing: Vec<FactKey> =
         maximum.as_ref().err().into_iter().flat_map(Lack::facts).copied().chain(unrated).collect();

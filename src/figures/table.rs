@@ -115,12 +115,13 @@ const CEILING: FactInputs = &[
 const LOG: FactInputs =
     &[(each::PRE_STRETCH_LOG, Free), (each::PRE_STRETCH_GAUGE, Free), (each::PRE_STRETCH_THERMOMETER, Free)];
 /// The limits of the mass of one assembly's mix, of the job's, and of what is left.
-const GROWTH: LimitInputs = &joined::<_, 3>(&[&[(Parameter::UsedTyreGrowth, Up)], BELIEVED]);
-const TOTAL: LimitInputs = &joined::<_, 4>(&[&[(Parameter::Waste, Up)], GROWTH]);
-const LEFT: LimitInputs = &joined::<_, 4>(&[&[(Parameter::UsedTyreGrowth, Down), (Parameter::Waste, Down)], BELIEVED]);
+const GROWTH: LimitInputs = &joined::<_, 4>(&[&[(Parameter::UsedTyreGrowth, Up)], BELIEVED]);
+const TOTAL: LimitInputs = &joined::<_, 5>(&[&[(Parameter::Waste, Up)], GROWTH]);
+const LEFT: LimitInputs = &joined::<_, 5>(&[&[(Parameter::UsedTyreGrowth, Down), (Parameter::Waste, Down)], BELIEVED]);
 /// The limits between which a recorded inside volume is believed. Where it is not, the model stands in its place, which
 /// may be more or less.
-const BELIEVED: LimitInputs = &[(Parameter::InsideVolumeLeast, Free), (Parameter::InsideVolumeMost, Free)];
+const BELIEVED: LimitInputs =
+    &[(Parameter::InsideVolumeLeast, Free), (Parameter::InsideVolumeMost, Free), (Parameter::VolumeModelWidth, Free)];
 /// The limits of the time that a cure takes.
 const CURE: LimitInputs = &[
     (Parameter::WorkspaceTemperature, Up),

@@ -31,8 +31,7 @@ pub fn reuse(old: &Document, catalogue: &Catalogue) -> String {
 }
 
 fn written(catalogue: &Catalogue, old: Option<&Node>) -> String {
-    let mut page = RecordPage { out: String::from(HEAD), catalogue };
-    page.cautions();
+    let mut page = RecordPage { out: format!("{HEAD}{}", head_of_record()), catalogue };
     page.group(Subject::Job, "", 0, &Block { old, opens: false, explained: true });
     page.section("assemblies", "one entry for each tyre on its wheel");
     page.group(Subject::Assembly, "", 4, &Block { old: None, opens: true, explained: true });
@@ -70,23 +69,23 @@ struct Block<'a> {
     explained: bool,
 }
 
+/// What the person who goes out to find the facts reads first, as comments, and the line that makes the file a record.
+pub(super) fn head_of_record() -> String {
+    let mut said = "#\n# Never touch, loosen or pump anything just to fill in a line.".to_owned();
+    for point in HoldPoint::ALL {
+        let moment = point.moment();
+        let told = format!("{}: {} {}", capital(point.word()), moment.first, moment.stand);
+        let _ = write!(said, "\n#\n{}", laid_out(&told, COLUMNS, "# ", "#   "));
+    }
+    said + "\nrecord: 1\n"
+}
+
 struct RecordPage<'a> {
     out: String,
     catalogue: &'a Catalogue,
 }
 
 impl RecordPage<'_> {
-    /// What the person who goes out to find the facts reads first, and the line that makes the file a record.
-    fn cautions(&mut self) {
-        let mut said = "# Never touch, loosen or pump anything just to fill in a line.".to_owned();
-        for point in HoldPoint::ALL {
-            let moment = point.moment();
-            let told = format!("{}: {} {}", capital(point.word()), moment.first, moment.stand);
-            let _ = write!(said, "\n#\n{}", laid_out(&told, COLUMNS, "# ", "#   "));
-        }
-        let _ = writeln!(self.out, "#\n{said}\nrecord: 1");
-    }
-
     fn section(&mut self, key: &str, about: &str) {
         let _ = write!(self.out, "\n# {about}\n{key}:\n");
     }

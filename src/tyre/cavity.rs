@@ -74,6 +74,8 @@ const RECORDED_VOLUME_SLACK: f64 = 1.25;
 const RECORDED_VOLUME_LEAST: f64 = 0.5;
 /// Widening beyond the widths that the evidence covers, in thousandths of the half-width.
 const BEYOND_EVIDENCE: PerMille = 1500;
+/// The widest half-width that leaves a volume.
+const WIDEST: f64 = 0.99;
 /// Added to the half-width for a tread far deeper than the reference pattern: the casing beneath differs as well.
 const DEEP_TREAD: PerMille = 40;
 
@@ -90,6 +92,9 @@ pub struct CavityInputs<'d> {
     pub construction: Option<Construction>,
     /// Inside volume as measured or published by the maker; where it is believed it overrides the model.
     pub inside_volume: Option<StatedVolume>,
+    /// How wide the bounds are taken, as a share of the fitted ones; nothing below 1 narrows them. What contradicts what is
+    /// decided by the fitted ones, so that wider bounds make nothing believed.
+    pub width: Exact,
 }
 
 /// An inside volume as measured or published.
@@ -111,7 +116,13 @@ impl<'d> CavityInputs<'d> {
             ply_rating: None,
             construction: None,
             inside_volume: None,
+            width: Exact::ONE,
         }
+    }
+
+    /// A half-width in thousandths as wide as it is taken; never so wide that nothing is left.
+    fn widened(&self, half_width: PerMille) -> Option<f64> {
+        Some((share(half_width)? * self.width.max(Exact::ONE).to_f64()).min(WIDEST))
     }
 }
 
@@ -156,16 +167,18 @@ pub fn estimate(inputs: &CavityInputs<'_>) -> Result<Cavity, CavityError> {
     let design = Design::of(designation).ok_or(DimensionError::TooLarge)?;
     let family = Family::of(designation);
     let full = Modelled::new(inputs, family, &design, inputs.recorded)?;
-    let mut volume = full.volume;
-    let mut by_name = full.volume;
+    let (mut fitted, mut volume) = (full.fitted, full.volume);
+    let mut by_name = full.fitted;
     let mut central = vec![full.litres];
     for less in parts(inputs.recorded) {
         // A part of the record that leaves no room on its own says nothing about the whole.
         let Ok(part) = Modelled::new(inputs, family, &design, less) else { continue };
-        volume = volume.intersect(part.volume).ok_or_else(|| contradiction(designation, "dimensions"))?;
+        let contradicted = || contradiction(designation, "dimensions");
+        fitted = fitted.intersect(part.fitted).ok_or_else(contradicted)?;
+        volume = volume.intersect(part.volume).ok_or_else(contradicted)?;
         central.push(part.litres);
         if less == Recorded::default() {
-            by_name = part.volume;
+            by_name = part.fitted;
         }
     }
     let Some(StatedVolume { volume: recorded, believed }) = inputs.inside_volume else {
@@ -175,7 +188,8 @@ pub fn estimate(inputs: &CavityInputs<'_>) -> Result<Cavity, CavityError> {
     };
     check_inside_volume(recorded, designation, full.litres, &full.dims)?;
     let litres = recorded.base();
-    let own = around(litres.to_f64(), RECORDED_HALF_WIDTH).ok_or(DimensionError::TooLarge)?;
+    let around = |half_width| around(litres.to_f64(), half_width).ok_or(DimensionError::TooLarge);
+    let (own, own_wide) = (around(share(RECORDED_HALF_WIDTH))?, around(inputs.widened(RECORDED_HALF_WIDTH))?);
     let (least, most) = (believed.lo().to_f64(), believed.hi().to_f64());
     let near = |central: &f64| (central * least..=central * most).contains(&litres.to_f64());
     if by_name.intersect(own).is_none() || !central.iter().any(near) {
@@ -183,7 +197,9 @@ pub fn estimate(inputs: &CavityInputs<'_>) -> Result<Cavity, CavityError> {
             Exact::from_f64_down(full.litres).and_then(|litres| Quantity::new(within(litres, volume), Unit::Litre));
         return full.cavity(family, volume, point, DOUBTED, Some(false));
     }
-    let volume = volume.intersect(own).ok_or_else(|| contradiction(designation, "dimensions and inside volume"))?;
+    let contradicted = || contradiction(designation, "dimensions and inside volume");
+    fitted.intersect(own).ok_or_else(contradicted)?;
+    let volume = volume.intersect(own_wide).ok_or_else(contradicted)?;
     let point =
         if volume.contains(litres) { Some(recorded) } else { Quantity::new(within(litres, volume), Unit::Litre) };
     full.cavity(family, volume, point, RECORDED, Some(true))
@@ -215,9 +231,14 @@ fn within(value: Exact, interval: Interval) -> Exact {
     value.max(interval.lo()).min(interval.hi())
 }
 
-/// A volume in litres with a half-width in thousandths, rounded outwards; `None` when it does not fit.
-fn around(litres: f64, half_width: PerMille) -> Option<Interval> {
-    let half_width = per_mille(half_width)?.to_f64();
+/// Thousandths as a share.
+fn share(thousandths: PerMille) -> Option<f64> {
+    Some(per_mille(thousandths)?.to_f64())
+}
+
+/// A volume in litres with a half-width as a share of it, rounded outwards; `None` when it does not fit.
+fn around(litres: f64, half_width: Option<f64>) -> Option<Interval> {
+    let half_width = half_width?;
     Interval::new(Exact::from_f64_down(litres * (1.0 - half_width))?, Exact::from_f64_up(litres * (1.0 + half_width))?)
 }
 
@@ -226,6 +247,9 @@ struct Modelled {
     dims: Dimensions,
     litres: f64,
     half_width: PerMille,
+    /// Between the bounds as they were fitted.
+    fitted: Interval,
+    /// Between those that are taken.
     volume: Interval,
 }
 
@@ -239,8 +263,9 @@ impl Modelled {
         let dims = design.settle(inputs.designation, &recorded).ok_or(DimensionError::TooLarge)?;
         let litres = modelled_litres(inputs, family, &dims)?;
         let half_width = half_width(inputs.designation, family, &dims);
-        let volume = around(litres, half_width).ok_or(DimensionError::TooLarge)?;
-        Ok(Modelled { dims, litres, half_width, volume })
+        let fitted = around(litres, share(half_width)).ok_or(DimensionError::TooLarge)?;
+        let volume = around(litres, inputs.widened(half_width)).ok_or(DimensionError::TooLarge)?;
+        Ok(Modelled { dims, litres, half_width, fitted, volume })
     }
 
     /// The result, with the dimensions taken here.

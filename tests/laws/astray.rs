@@ -3,9 +3,16 @@
 
 use fillward::document::Document;
 use fillward::explain::{self, Report};
+use fillward::vocabulary::HoldPoint;
+use proptest::prelude::*;
+use proptest::sample::Index;
+use proptest::test_runner::TestRunner;
 
+use super::jobs::scalars;
+use super::lasting::passing_demo;
 use super::words::{WIDE, asked, each, flat, report_at};
 use crate::common;
+use crate::common::tree::{Step, without};
 
 /// Looks at the report of a demo record in which texts were exchanged.
 fn of_demo<T>(file: &str, changed: &[(&str, &str)], look: impl FnOnce(&Report<'_>) -> T) -> T {
@@ -48,6 +55,32 @@ fn a_line_that_is_only_empty_lets_no_air_out_before_it_is_found_out() {
     });
 }
 
+/// Whatever lines of a passing job are empty, and a fresh record has nothing else: nobody is sent to a tyre before they are
+/// found out.
+#[test]
+fn empty_lines_alone_let_no_air_out() {
+    let demo = passing_demo();
+    let strategy = (any::<Index>(), prop::collection::vec(any::<Index>(), 1..6));
+    let outcome = TestRunner::new(super::config()).run(&strategy, |(job, out)| {
+        let (name, tree) = job.get(&demo);
+        let mut fewer = (*tree).clone();
+        let mut left_out = Vec::new();
+        for place in &out {
+            let all = scalars(&fewer);
+            let path: &Vec<Step> = place.get(&all);
+            left_out.push(common::tree::name(path));
+            fewer = without(&fewer, path);
+        }
+        let text = serde_yaml::to_string(&fewer).unwrap();
+        let Ok(document) = Document::read("job.yaml", text.as_bytes()) else { return Ok(()) };
+        let when = (common::demo_at(), HoldPoint::BeforeFill);
+        let said = report_at(&document, when, |_, report| flat(&explain::long(report, WIDE)));
+        prop_assert!(said.is_none_or(|said| !said.contains("Air out first:")), "{name} without {left_out:?}");
+        Ok(())
+    });
+    outcome.unwrap();
+}
+
 /// What has spoilt a drum, or a casing, for good is not looked at again.
 #[test]
 fn what_is_spoilt_is_exchanged() {
@@ -73,7 +106,7 @@ fn what_has_set_open_is_closed_by_nobody() {
         let changed = [("      closed: true\n", "      closed: false\n"), ("    fill:\n", acts.as_str())];
         of_demo("shared/demo/carried/3-after-fill.yaml", &changed, |report| {
             let said = clears_of(report, "left-open");
-            assert_eq!(said.contains("nobody closes it once the pot life is over"), over, "{said}");
+            assert_eq!(said.contains("it cannot be closed any more: the pot life is over"), over, "{said}");
         });
     }
 }

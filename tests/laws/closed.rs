@@ -80,7 +80,7 @@ fn nothing_is_let_out_of_what_may_be_filled() {
                     let alone = scene.covered().count() == 1;
                     assert!(!alone || !text.contains("The air may stay in"), "{what}");
                     // What is the matter with it is told with the warning, and not as if it were empty.
-                    let plainly = ["do: air out first.", "do: look at the entry; if it stands, air out first."];
+                    let plainly = ["do: air out first.", "do: look at the entry; if it is right, air out first."];
                     let plainly = plainly.map(|order| text.matches(order).count()).iter().sum::<usize>();
                     let of_it = report.holding.iter().filter(|of| {
                         of.rule.told.put_right.wants_air_out()

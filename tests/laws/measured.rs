@@ -100,6 +100,15 @@ const CROSS_CHECKS: &[(&str, &str)] = &[
     ("wheel-overloaded-by-fill", "inside_volume"),
     ("wheel-overloaded-by-fill", "width"),
     ("wheel-overloaded-by-fill", "mass"),
+    // What the width is compared with is worked out from the size.
+    ("narrow-rim-known", "width"),
+    ("listed-and-absurd", "width"),
+    // What a wheel carries against the likely mass.
+    ("load-below-the-filling", "section_width"),
+    ("load-below-the-filling", "overall_diameter"),
+    ("load-below-the-filling", "inside_volume"),
+    ("load-below-the-filling", "width"),
+    ("load-below-the-filling", "mass"),
 ];
 
 /// One measurement: the group and the name of the fact, and how many thousandths of the likely it is.

@@ -100,7 +100,7 @@ fn more_doubt_clears_nothing() {
         Ok(())
     });
     outcome.unwrap();
-    held.into_inner().enough(85, 45);
+    held.into_inner().enough(85, 40);
     let tried = tried.into_inner();
     let missing: Vec<&&str> = DOUBTS.iter().filter(|name| !tried.contains(**name)).collect();
     assert!(missing.is_empty(), "never widened: {missing:?}");

@@ -78,7 +78,9 @@ fn every_find_is_one_word_and_changes_its_own_fact_alone() {
         }
         let (made, verdict) = looked(&format!("[{full}]"), &[]).unwrap();
         assert_eq!(&made, &due, "{full}");
-        assert_eq!(verdict, Verdict::Hold, "{full}");
+        // No tyre is seated without lubricant, and a film of it stays.
+        let due_verdict = if word == "bead lubricant" { Verdict::Pass } else { Verdict::Hold };
+        assert_eq!(verdict, due_verdict, "{full}");
         // Without its part, and without brackets, a word means the same or is asked for its part.
         let twins: Vec<&str> =
             all.iter().filter(|other| other.word == *word).map(|other| other.full.as_str()).collect();

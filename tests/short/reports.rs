@@ -161,12 +161,12 @@ fn what_runs_out_within_a_month_is_said_and_holds_nothing() {
         });
         for text in forms {
             let said = flat(&text).contains(&format!(
-                "calibration of the gauge will do to the end of {}",
+                "calibration of the gauge is good until the end of {}",
                 today.checked_add_days(ahead).unwrap()
             ));
             assert_eq!(said && flat(&text).contains(&line), !due.is_empty(), "{text}");
         }
-        assert_eq!(sarif.contains("will do to the end of"), !due.is_empty());
+        assert_eq!(sarif.contains("is good until the end of"), !due.is_empty());
         assert_eq!(json.contains(&format!("\"last_day\": \"{last}\"")), !due.is_empty());
         Document::read("report", json.as_bytes())
             .and_then(|json| fillward::document::Schema::compile(explain::json_schema()).unwrap().check(&json))

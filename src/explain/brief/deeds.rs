@@ -88,7 +88,7 @@ fn air_first(finding: &Explained<'_>) -> &'static str {
         Some(Air::Out) if air::keeps_closed(finding) => {
             "let nothing out until it is settled whether it is filled; if it is not, air out first. "
         }
-        Some(Air::Out) if papers::is_on_paper(finding) => "look at the entry; if it stands, air out first. ",
+        Some(Air::Out) if papers::is_on_paper(finding) => "look at the entry; if it is right, air out first. ",
         Some(Air::Out) => "air out first. ",
         _ => "",
     }

@@ -54,7 +54,7 @@ impl RunsOut {
         let whose = report.label(self.whose).map(|whose| format!("{whose}: ")).unwrap_or_default();
         let (line, _) = report.record().line_and_column(self.span.start);
         let (file, rules) = (self.file(report), report.codes(&self.rules).join(", "));
-        format!("{whose}{} will do to the end of {} (line {line} of {file}; {rules})", self.name(report), self.last)
+        format!("{whose}{} is good until the end of {} (line {line} of {file}; {rules})", self.name(report), self.last)
     }
 }
 

@@ -241,6 +241,6 @@ pub(super) const ROWS: &[FigureSpec] = &[
             CAVITY,
         ]),
         // A later end of the fill may leave out what the log shows of the hours before it.
-        &joined::<_, 9>(&[CURE, &[(Parameter::UsedTyreGrowth, Free), (Parameter::Waste, Free)], BELIEVED]),
+        &joined::<_, 10>(&[CURE, &[(Parameter::UsedTyreGrowth, Free), (Parameter::Waste, Free)], BELIEVED]),
     ),
 ];

@@ -68,7 +68,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "lowest_rating",
         PRESSURE,
         (
-            "The lowest rating of tyre, rim and wheel; a wheel of a single piece needs one rating, not two.",
+            "The lowest rating of tyre, rim and wheel; a wheel of a single piece, or of two bolted halves, needs one rating, not two.",
             "min(tyre, rim, wheel)",
         ),
         &[

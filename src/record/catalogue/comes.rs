@@ -211,8 +211,14 @@ pub const RUNS_AWAY: &[FactKey] =
     &[stages::FILL_CLOSED, job::PEOPLE_CLEAR, job::IGNITION_SOURCES, job::SOLVENT_CLOSED, component::CONTAINER];
 
 /// What can be put right only while what is in the tyre still flows.
-pub const WHILE_IT_FLOWS: &[FactKey] =
-    &[stages::FILL_STROKES, stages::FILL_MASS, stages::FILL_FINAL, stages::FILL_VENT_CLEAR, job::SAMPLE_TAKEN];
+pub const WHILE_IT_FLOWS: &[FactKey] = &[
+    stages::FILL_STROKES,
+    stages::FILL_MASS,
+    stages::FILL_FINAL,
+    stages::FILL_VENT_CLEAR,
+    stages::FILL_CLOSED,
+    job::SAMPLE_TAKEN,
+];
 
 #[cfg(test)]
 mod tests {

@@ -5,7 +5,9 @@
 use super::expand::{Expander, SIDES};
 use super::nodes::{at_mut, items_mut, said, said_at, says_same, scalar, standing_for, take, value_mut};
 use super::refusals;
-use super::sections::{BELONGS, CAGES, CREW, IDENTIFIES, LOTS, MATERIALS, MIX, PLACES, SCALE_DOUBT, Section, WEIGHED};
+use super::sections::{
+    BELONGS, CAGES, CREW, IDENTIFIES, LIFTING, LOTS, MATERIALS, MIX, PLACES, SCALE_DOUBT, Section, WEIGHED,
+};
 use super::sheets::{Sheet, read_with};
 use crate::document::{Content, Entry, Node, Path};
 use crate::record::catalogue::job;
@@ -35,13 +37,17 @@ impl Expander<'_> {
                 entries.push(Entry { key: (*key).to_owned(), key_span: node.span, node });
             }
         }
-        // The floor of the place says nothing of a wheel that stays on its machine.
-        if self.stays_on_vehicle(root, facts.as_ref())
-            && let Some((facts, spec)) = facts.as_mut().zip(self.catalogue.spec(job::CURE_FLAT))
-            && let Some((group, flat)) = spec.name.rsplit_once('.')
-            && let Some(group) = at_mut(facts, group)
-        {
-            take(group, flat);
+        // The floor of the place and its lifting gear say nothing of a wheel that stays on its machine.
+        if let Some(facts) = facts.as_mut().filter(|facts| self.stays_on_vehicle(root, Some(facts))) {
+            if let Some((group, flat)) = self.catalogue.spec(job::CURE_FLAT).and_then(|spec| spec.name.rsplit_once('.'))
+                && let Some(group) = at_mut(facts, group)
+            {
+                take(group, flat);
+            }
+            let gear = LIFTING.base.trim_end_matches('.');
+            if said(root, gear).is_none() {
+                take(facts, gear);
+            }
         }
         let scale = facts.as_mut().and_then(|facts| take(facts, SCALE_DOUBT.0)).map(|entry| entry.node);
         if let (Some(facts), Some(mark)) = (facts, named.and_then(scalar)) {

@@ -24,7 +24,7 @@ use super::{bench, expand, routines, sheets};
 use crate::document::Node;
 use crate::document::prose::{in_quotes, laid_out};
 use crate::record::catalogue::{GROUPS, Wanted};
-use crate::record::template::{COLUMNS, flow, lines};
+use crate::record::template::{COLUMNS, flow, head_of_record, lines};
 use crate::record::{Catalogue, FactKey, FactSpec};
 use crate::vocabulary::{HoldPoint, Subject};
 
@@ -44,7 +44,6 @@ const RECORD_HEAD: &str = "\
 # yaml-language-server: $schema=./short-record.schema.json
 # Job record for fillward. Write what is known after the colons; what stays empty is not known yet, and holds the job until
 # it is found out. Quantities carry their unit; times are those of the day, `07:45`, or say their own, `2026-03-03 16:00`.
-record: 1
 ";
 
 /// A shop file with nothing in it: every section, every entry and every fact explained.
@@ -64,7 +63,7 @@ pub fn blank_shop(catalogue: &Catalogue) -> String {
 /// From an old record the place, the people and the instruments are taken over; what it names for a tyre is only told beside
 /// the line, since somebody has to look whether it came again.
 pub fn blank_short(catalogue: &Catalogue, shop: &Shop, old: Option<&Node>) -> String {
-    let mut page = ShopPage { out: RECORD_HEAD.to_owned(), catalogue, of_a_day: true };
+    let mut page = ShopPage { out: format!("{RECORD_HEAD}{}", head_of_record()), catalogue, of_a_day: true };
     let stated = Stated { catalogue, root: shop.document().root() };
     let before = Before(old);
     let carried = |key: &str| old.and_then(|old| said(old, key)).map(flow).unwrap_or_default();
