@@ -215,12 +215,12 @@ impl SaidComparison<'_> {
         if let Some(so) = flag(leaf) {
             return whole(words::so_or_not(scene, leaf.leaf.term, so));
         }
-        // Of the crew each is held against the person who is named elsewhere: nobody is to be called otherwise.
+        // Of the crew each is compared with the person who is named elsewhere: nobody is to be called otherwise.
         if let (true, [other]) = (wanted && leaf.leaf.term == Term::Fact(person::NAME), leaf.right.as_slice())
             && leaf.leaf.test.row().relation == Relation::Equal(true)
             && matches!(other.known, Known::Other(Value::Text(_)))
         {
-            return whole(format!("{} is not {}", words::known(known), words::known(&other.known)));
+            return whole(format!("{}, where {} is looked for", words::known(known), words::known(&other.known)));
         }
         let figure = matches!(leaf.leaf.term, Term::Figure(_)).then(|| words::term(scene, leaf.leaf.term));
         let named = |value: String| figure.as_ref().map_or(value.clone(), |name| format!("{name} {value}"));

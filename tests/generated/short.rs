@@ -185,6 +185,9 @@ impl<'a> Shortening<'a> {
             // The floor of the place is not under a wheel that stays on its machine.
             if short["cage"]["kind"] == "bolted on vehicle" {
                 facts["cure"].as_mapping_mut()?.shift_remove("flat");
+                // It cures on its machine, for as long as the record says.
+                let said = &short["cure"];
+                facts["cure"].as_mapping_mut()?.retain(|key, of_place| said.get(key).is_none_or(|own| own == of_place));
             }
             for (did, at) in [("extinguisher", "checked"), ("eyewash", "run")] {
                 let done = format!("{did} {at}");

@@ -41,6 +41,7 @@ fn few_values_are_typed() {
     // rows of a time and two readings, eight hours apart; each row more, and each of a further tyre, is three values more.
     for (name, most) in [
         ("pass-baggage-tug-bolt-together", 45),
+        ("pass-telehandler-on-the-vehicle", 45),
         ("pass-forklift-tube-type-new", 60),
         ("pass-super-single-metric", 60),
         ("pass-trailer-radial-used", 45 + 10),

@@ -9,7 +9,7 @@ use crate::document::prose::in_quotes;
 use crate::document::{Code, Content, Fault, Node, nearest};
 use crate::record::{FactKind, Measured, Value};
 use crate::tyre::{Designation, TubeMarking};
-use crate::units::{Day, Dimension, Exact, Instant, Quantity, Unit};
+use crate::units::{Day, Dimension, Exact, Instant, Quantity, Rounding, Unit};
 use crate::vocabulary::{NameFault, name_fault, shown};
 
 /// Reads `node` as `kind`. A node of another shape is worded here too, so that fragments need no schema.
@@ -346,12 +346,14 @@ pub(super) fn possible(shown: Quantity, by: Bounded, node: &Node) -> Result<(), 
     }
     Err(match span(shown.dimension(), by) {
         Some((low, high)) => {
-            // In the unit that is written, where the bounds have few digits in it.
-            let own = |bound: Quantity| {
-                let there = bound.in_unit(shown.unit());
-                there.filter(|there| there.value().to_decimal_exact(OWN_PLACES).is_some()).unwrap_or(bound)
+            // Both in the unit that is written, rounded inwards by no more than a thousandth where they have many digits in it.
+            let own = |bound: Quantity, rounding: Rounding| {
+                let there = bound.in_unit(shown.unit())?;
+                let value = Exact::parse_decimal(&there.value().to_decimal(OWN_PLACES, rounding))?;
+                let moved = value.checked_sub(there.value())?.abs().checked_mul(Exact::from_int(1_000))?;
+                (moved <= there.value().abs()).then(|| Quantity::new(value, shown.unit())).flatten()
             };
-            let (low, high) = (own(*low), own(*high));
+            let (low, high) = (own(*low, Rounding::Up).unwrap_or(*low), own(*high, Rounding::Down).unwrap_or(*high));
             let because = bounds(shown.dimension(), by).map_or("", |(_, _, because)| because);
             boxed(
                 Code::RecordImpossibleValue,
