@@ -14,6 +14,10 @@ use crate::pack::{AIR_OUT, Air, Example, OnFault, Pack, PackText, Rule, numbered
 
 /// The page of a rule as text in at most `width` columns, with the limits in force at the scene's instant.
 pub fn page(scene: &Scene<'_>, pack: &Pack, rule: &Rule, width: usize) -> String {
+    // What is asked at the other hold points alone knows no start that lies ahead.
+    let first = rule.asked_at.iter().next().filter(|_| !rule.asked_at.contains(scene.hold_point()));
+    let at_its_own = first.map(|point| scene.clone().at_hold_point(point));
+    let scene = at_its_own.as_ref().unwrap_or(scene);
     let mut out = format!("{}\n{}\n\n", pack.code_of(rule), rule.title);
     let covers = if rule.covers == crate::vocabulary::Subject::Job {
         "the job".to_owned()

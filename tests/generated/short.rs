@@ -2,6 +2,7 @@
 //! and kept where the two together still say the same as the long record, but for the minutes between readings that are
 //! taken on one round.
 
+mod likes;
 mod trees;
 
 use fillward::document::Document;
@@ -11,6 +12,7 @@ use fillward::units::Instant;
 use serde_json::Value as Json;
 use serde_yaml::{Mapping, Value};
 
+use likes::likes;
 use trees::{
     bare, forget, in_order, less, list_mut, long_times, named, names_an_entry, place, short_times, with_rows, without,
 };
@@ -370,38 +372,8 @@ impl<'a> Shortening<'a> {
         vec![made]
     }
 
-    /// One more assembly that is like one before it, those that say most of the same first.
     #[expect(clippy::unused_self, reason = "a step like the others")]
     fn likes(&self, short: &Value) -> Vec<Value> {
-        let found = [
-            "{bench: {at: , found: }}",
-            "{tyre: {ran_flat: , interior: }}",
-            "{mounting: }",
-            "{rim: {ring_gap: , seal_ring: }}",
-            "{valve: }",
-            "{stands: }",
-            "{seated: }",
-            "{pre_stretch: {log: }}",
-        ];
-        let own: Vec<Value> = found.map(|text| serde_yaml::from_str(text).unwrap()).to_vec();
-        let pairs = (1..short["assemblies"].as_sequence().map_or(0, Vec::len))
-            .flat_map(|other| (0..other).map(move |first| (first, other)));
-        let like = |(first, other): (usize, usize)| {
-            let mut made = short.clone();
-            let assemblies = list_mut(&mut made, "assemblies");
-            let mut facts = Value::Mapping(without(assemblies.get(first)?.as_mapping()?, &["mark"]));
-            let mark = assemblies.get(first)?["mark"].clone();
-            // Nothing is like what is like another one itself.
-            let other = assemblies.get_mut(other).filter(|other| other.get("like").or(facts.get("like")).is_none())?;
-            for own in &own {
-                forget(&mut facts, own);
-            }
-            forget(other, &facts);
-            other["like"] = mark;
-            Some(made)
-        };
-        let mut candidates: Vec<Value> = pairs.filter_map(like).collect();
-        candidates.sort_by_key(|made| serde_yaml::to_string(made).map_or(0, |text| text.len()));
-        candidates
+        likes(short)
     }
 }

@@ -9,6 +9,7 @@ use crate::pack::test::{Bound, Operands, Relation, Row};
 use crate::pack::{Collection, Condition, Leaf, Operand, Term};
 use crate::record::{FactKind, Value};
 use crate::units::{Exact, Quantity, Unit};
+use crate::vocabulary::HoldPoint;
 
 /// A condition of a pack in words, with the limits' values at the instant of the judgement.
 pub(in crate::explain) fn condition(scene: &Scene<'_>, of: &Condition) -> String {
@@ -188,9 +189,11 @@ pub(super) fn operand(scene: &Scene<'_>, of: &Operand) -> String {
         Base::Literal(v) => value(v),
         Base::Limit(id) => limit(*id),
         Base::Term(t) => term(scene, *t),
-        Base::Judgement => "this check".to_owned(),
-        Base::Start => "the start".to_owned(),
-        Base::Today => "00:00 of the day of the start".to_owned(),
+        // Only before the fill there is a start that lies ahead.
+        Base::Start if scene.hold_point() == HoldPoint::BeforeFill => "the start".to_owned(),
+        Base::Judgement | Base::Start => "this check".to_owned(),
+        Base::Today if scene.hold_point() == HoldPoint::BeforeFill => "00:00 of the day of the start".to_owned(),
+        Base::Today => "00:00 of the day of this check".to_owned(),
     };
     if let Some(factor) = of.factor() {
         let factor = match factor {
