@@ -12,7 +12,7 @@ use fillward::vocabulary::{Role, quoted, shown};
 use super::failure::Failure;
 use super::files::DESK;
 use super::output::{Terminal, named};
-use super::secret::PrivateKey;
+use super::secret::{PrivateKey, signs_as};
 use super::show::lines;
 use super::trust::{TrustArguments, whose};
 use super::verify::{COVERS, assemblies};
@@ -181,7 +181,10 @@ fn ask_and_sign(
     role: Role,
     terminal: Terminal,
 ) -> Result<Exit, Failure> {
-    terminal.prose(&proposed(&draft))?;
+    let hand: Hand<'_> = signatory.key.hand(role);
+    let act = if draft.asks() { "ask" } else { "permit this" };
+    let who = signs_as(act, &DESK.signatory(&hand, draft.trust())?);
+    terminal.prose(&format!("{}{who}", proposed(&draft)))?;
     let consent = if signatory.yes {
         Consent::Given
     } else {
@@ -192,7 +195,6 @@ fn ask_and_sign(
         };
         Consent::Written(ask::consent(question)?)
     };
-    let hand: Hand<'_> = signatory.key.hand(role);
     let permitted = draft.sign(&DESK, &hand, &consent)?;
     terminal.prose(&told(&permitted)).map_err(Failure::after_signing)?;
     Ok(Exit::Pass)

@@ -9,8 +9,8 @@ use clap::Args;
 use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::packs::PackPart;
 use fillward::desk::{
-    CHECKLIST_ENDING, Consent, Draft, Forgotten, Hand, OtherChecklist, Proposal, Purpose, Refusal, ShopChanges,
-    ShopEntry, SignOrder, Signed,
+    CHECKLIST_ENDING, Consent, CrewMember, Draft, Forgotten, Hand, NamedHand, OtherChecklist, PlaceInRecord, Proposal,
+    Purpose, Refusal, ShopChanges, ShopEntry, SignOrder, Signed,
 };
 use fillward::document::prose::capital;
 use fillward::units::Instant;
@@ -19,7 +19,7 @@ use fillward::vocabulary::{Role, quoted, shown};
 use super::failure::Failure;
 use super::files::DESK;
 use super::output::{Terminal, counted, named};
-use super::secret::PrivateKey;
+use super::secret::{PrivateKey, signs_as};
 use super::trust::{TrustArguments, whose};
 use super::verify::paths;
 use super::{Exit, ask, input};
@@ -108,15 +108,55 @@ fn ask_and_sign(draft: Draft, hand: &Hand<'_>, yes: bool, terminal: Terminal) ->
         }
         ready => ready?,
     }
+    terminal.prose(&signatory(&draft, hand)?)?;
     let consent = if yes { Consent::Given } else { Consent::Written(job_number()?) };
     let signed = draft.sign(&DESK, hand, &consent)?;
     told(&signed, terminal).map_err(Failure::after_signing)
 }
 
+/// Who is about to sign, with what the record says of them where a reader should know.
+fn signatory(draft: &Draft, hand: &Hand<'_>) -> Result<String, Failure> {
+    let signatory = DESK.signatory(hand, draft.trust())?;
+    let mut text = signs_as("sign", &signatory);
+    if let Some(known) = &signatory.known {
+        text.push_str(&in_the_record(draft.proposal(), known, signatory.role));
+    }
+    Ok(text)
+}
+
+/// What the record says otherwise of the person who signs.
+fn in_the_record(proposal: &Proposal, known: &NamedHand, role: Role) -> String {
+    let named = |one: &CrewMember| match &one.role {
+        Some(role) => format!("{} ({})", shown(&one.name), shown(role)),
+        None => shown(&one.name).into_owned(),
+    };
+    match proposal.place_of(&known.who, role) {
+        PlaceInRecord::AsSigned => String::new(),
+        PlaceInRecord::Otherwise(one) => format!("  NOTE: the record has you as {}, not as its {role}\n", named(one)),
+        PlaceInRecord::NotNamed => {
+            let crew: Vec<String> = proposal.crew.iter().map(named).collect();
+            format!("  NOTE: the record does not name you among its people: {}\n", crew.join(", "))
+        }
+    }
+}
+
 /// What is to be signed, in plain words and with the counts and figures that `check` shows.
 fn proposed(proposal: &Proposal) -> String {
-    let Proposal { body, summary, zone, permits, shop_name, shop_changes, earlier, changes, witness, here, otherwise } =
-        proposal;
+    let Proposal {
+        body,
+        summary,
+        zone,
+        permits,
+        shop_name,
+        shop_changes,
+        earlier,
+        changes,
+        witness,
+        here,
+        not_covered,
+        crew: _,
+        otherwise,
+    } = proposal;
     let point = body.point().unwrap_or_default();
     let mut text = format!(
         "{}   {} · job {}, checked {} in {}\n",
@@ -129,7 +169,7 @@ fn proposed(proposal: &Proposal) -> String {
     if body.rehearsal {
         text.push_str("  a practice run as of a time given by hand: it starts nothing\n");
     }
-    super::verify::assemblies(&mut text, "for", &body.assemblies);
+    super::verify::covered(&mut text, &body.assemblies, not_covered);
     for line in summary.phrases_of_assemblies().iter().filter(|_| body.passes()) {
         let _ = writeln!(text, "  {}", shown(line));
     }
@@ -316,6 +356,8 @@ fn told(signed: &Signed, terminal: Terminal) -> Result<Exit, Failure> {
     let (last, exit) = if may_start { (point.may(), Exit::Pass) } else { (point.stop(), Exit::Hold) };
     let mut text = String::new();
     if may_start {
+        let covered = signed.report.body.iter().flat_map(|body| &body.assemblies).cloned().collect::<Vec<_>>();
+        super::verify::covered(&mut text, &covered, &signed.report.not_covered);
         super::verify::going_on(&mut text, point, &signed.aims);
     }
     terminal.prose(&format!("{text}  {last}\n{}\n", terminal.caution()))?;

@@ -16,6 +16,7 @@ use crate::checklist::Reason;
 use crate::checklist::body::met::MetName;
 use crate::checklist::body::{ChecklistBody, Instants};
 use crate::checklist::evidence::EvidenceLines;
+use crate::checklist::filled::{Filled, not_covered};
 use crate::checklist::jws::Envelope;
 use crate::checklist::packs::{PackPart, parts};
 use crate::checklist::trust::Trust;
@@ -59,6 +60,8 @@ pub struct Shown {
     /// The counts and figures that were shown to the person who signed, worked out again from the record inside, where every pack
     /// is at hand and the record can be judged by them.
     pub proposed: Option<Summary>,
+    /// The assemblies of the record that it does not cover, where the record can be read.
+    pub not_covered: Vec<Filled>,
     /// What the assemblies are brought to, where that can be worked out again.
     pub aims: Option<Aims>,
     /// Why the rules of the hold point that do not apply do not, by their codes, where that can be told.
@@ -158,13 +161,14 @@ pub fn show(order: &ShowOrder) -> Result<Shown, Refusal> {
     let all = if at_hand == body.packs() { Some(&set) } else { old.as_ref() };
     let (instants, contradictions) = body.contradictions();
     let again = all.zip(instants).and_then(|(set, instants)| judged(&body, set, &instants));
-    let (proposed, aims, left_out, asked) = again.map_or((None, None, None, None), |again| {
-        (Some(again.proposed), Some(again.aims), Some(again.left_out), Some(again.asked))
+    let (proposed, aims, left_out, asked, not_covered) = again.map_or((None, None, None, None, Vec::new()), |again| {
+        (Some(again.proposed), Some(again.aims), Some(again.left_out), Some(again.asked), again.not_covered)
     });
     Ok(Shown {
         contradictions,
         proposed,
         aims,
+        not_covered,
         left_out,
         asked,
         signatures: signatures.collect(),
@@ -179,6 +183,7 @@ pub fn show(order: &ShowOrder) -> Result<Shown, Refusal> {
 struct JudgedAgain {
     proposed: Summary,
     aims: Aims,
+    not_covered: Vec<Filled>,
     left_out: BTreeMap<String, WhyNot>,
     asked: AskedOfLines,
 }
@@ -191,6 +196,7 @@ fn judged(body: &ChecklistBody, set: &PackSet, instants: &Instants) -> Option<Ju
     Some(JudgedAgain {
         proposed: Summary::new(&scene, &judgement).with_permitted(body.permitted()),
         aims: scene.aims(),
+        not_covered: not_covered(&job, &body.assemblies),
         left_out: left_out(&scene, &judgement),
         asked: AskedOfLines::of(&scene, &judgement),
     })

@@ -142,6 +142,14 @@ impl From<Unfit> for Failure {
                 format!("{} is said to ask, and the key is of {}", shown(&due), shown(&found)),
                 "say with --as whose key it is, by the name in the trust file, or give the key of whoever asks",
             ),
+            Unfit::OtherHalf { private, public } => Self::usage(
+                format!(
+                    "`{}` is not the public half of `{}`, so it was told wrongly who signs",
+                    named(&public),
+                    named(&private)
+                ),
+                "nothing was signed; put the two files of one key under one name, or move the public one away",
+            ),
             Unfit::PermitTwice { name } => {
                 Self::usage(format!("the permit `{}` is given twice", named(&name)), "give each permit once")
             }

@@ -124,7 +124,7 @@ fn say(text: &mut String, path: &Path, verified: &Verified, one_of_several: bool
         if body.rehearsal {
             text.push_str("  a practice run, by which nothing ever starts\n");
         }
-        assemblies(text, "for", &body.assemblies);
+        covered(text, &body.assemblies, &report.not_covered);
         for change in &report.changes {
             let before = point.previous().unwrap_or_default();
             let _ = writeln!(text, "  changed since: {}", shown(&change.sentence(before)));
@@ -220,10 +220,30 @@ pub(crate) fn signature(text: &mut String, signed: &CheckedSignature, zone: &Zon
 pub(crate) fn assemblies(text: &mut String, head: &str, filled: &[Filled]) {
     let noun = if filled.len() == 1 { "assembly" } else { "assemblies" };
     let _ = writeln!(text, "  {head} {} {noun}{}", filled.len(), if filled.is_empty() { "" } else { ":" });
+    each(text, filled);
+}
+
+fn each(text: &mut String, filled: &[Filled]) {
     for (place, filled) in filled.iter().enumerate() {
         let _ = writeln!(text, "    {}. {}", place + 1, filled.in_words());
     }
 }
+
+/// What a checklist is for and, where that is not all of its record, what it is not for: who reads that something may start
+/// must not take it for the whole job.
+pub(crate) fn covered(text: &mut String, filled: &[Filled], not_covered: &[Filled]) {
+    if not_covered.is_empty() {
+        return assemblies(text, "for", filled);
+    }
+    let all = filled.len() + not_covered.len();
+    let _ = writeln!(text, "  for ONLY {} of the {all} assemblies of this job:", filled.len());
+    each(text, filled);
+    let _ = writeln!(text, "  {NOT_COVERED}");
+    each(text, not_covered);
+}
+
+/// Said before the assemblies of a job that a checklist does not cover.
+pub(crate) const NOT_COVERED: &str = "NOT COVERED, nothing is done to these by it:";
 
 /// The words before what a permit was given for.
 pub(crate) const COVERS: &str = "covers the fill of";
