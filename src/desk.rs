@@ -35,7 +35,10 @@ pub use permit::{By, GiveOrder, PermitDraft, PermitOrder, Permitted};
 pub use permit_line::{PermitLine, SignerName};
 pub use refusal::{DraftFault, NoNeed, Refusal, Unfit};
 pub use several::{OneOf, Several};
-pub use show::{AskedBy, LimitThen, LimitUse, NotApplying, ShowOrder, Shown, SignatureLine, Ways, WhyNot, show};
+pub use show::{
+    AskedBy, LimitThen, LimitUse, NotApplying, PermitStanding, ShowOrder, ShowPermitOrder, Shown, ShownPermit,
+    SignatureLine, Ways, WhyNot, show,
+};
 pub use sign::{
     Consent, CrewMember, Draft, Forgotten, FurtherOrder, PlaceInRecord, Proposal, ShopChanges, ShopEntry, SignOrder,
     Signed,

@@ -20,6 +20,7 @@ use super::failure::Failure;
 use super::files::DESK;
 use super::output::{Terminal, counted, named};
 use super::secret::{PrivateKey, signs_as};
+use super::show::lines;
 use super::trust::{TrustArguments, whose};
 use super::verify::paths;
 use super::{Exit, ask, input};
@@ -163,7 +164,7 @@ fn proposed(proposal: &Proposal) -> String {
         shown(&body.verdict),
         shown(&body.hold_point),
         quoted(&body.job),
-        body.judged_at,
+        shown(&Instant::told(&body.judged_at)),
         shown(&body.time_zone)
     );
     if body.rehearsal {
@@ -181,7 +182,9 @@ fn proposed(proposal: &Proposal) -> String {
         super::verify::permit_line(&mut text, permit);
     }
     for fault in body.findings.each_fault().iter().filter(|fault| fault.permitted) {
-        let _ = writeln!(text, "    {}: {}", shown(&fault.title), shown(&fault.shown.join("; ")));
+        let told = lines::ToldElsewhere::default();
+        let seen: Vec<String> = fault.shown.iter().map(|line| lines::line_in_words(line, &told)).collect();
+        let _ = writeln!(text, "    {}: {}", shown(&fault.title), shown(&seen.join("; ")));
     }
     let held = proposal.held();
     if held > 0 {
@@ -201,7 +204,7 @@ fn proposed(proposal: &Proposal) -> String {
             text,
             "  HERE ALREADY for this job and hold point: {}, checked {}, {}",
             shown(verdict),
-            shown(judged_at),
+            shown(&Instant::told(judged_at)),
             quoted(name)
         );
     }
@@ -240,7 +243,7 @@ fn proposed(proposal: &Proposal) -> String {
         writeln!(text, "  to be signed by {}", roles.join(" and "))
     };
     if let Some(until) = body.valid_until.as_ref().filter(|_| !body.rehearsal && !witness) {
-        let _ = writeln!(text, "  once signed by all, good until {until}");
+        let _ = writeln!(text, "  once signed by all, good until {}", shown(&Instant::told(until)));
     }
     if !body.passes() {
         let _ = writeln!(text, "  {}", point.stop());
@@ -268,17 +271,22 @@ fn shop_file(text: &mut String, changes: &ShopChanges) {
             text,
             "    WHAT WAS REMEMBERED OF THE SHOP FILE IS GONE: {}, checked {}, was signed with {file}",
             quoted(name),
-            shown(judged_at)
+            shown(&Instant::told(judged_at))
         );
         text.push_str("    look it through, and find out who took that away\n");
         return;
     }
-    let Some(since) = since else {
+    let Some(since) = since.as_deref().map(Instant::told) else {
         text.push_str("    no signature with a shop file is known here: look it through\n");
         return;
     };
+    let since = shown(&since);
     if let Some(last) = put_back {
-        let _ = writeln!(text, "    AN OLD SHOP FILE: last signed with at {last}, and another one after it");
+        let _ = writeln!(
+            text,
+            "    AN OLD SHOP FILE: last signed with at {}, and another one after it",
+            shown(&Instant::told(last))
+        );
     }
     if let Some(zone) = zone_before {
         let _ = writeln!(text, "    ANOTHER ZONE: at the last signature it was {}", shown(zone));
@@ -327,7 +335,7 @@ fn may_start_until(signed: &Signed) -> Option<String> {
     let body = signed.report.body.as_ref().filter(|_| signed.report.may_start())?;
     let until = Instant::parse(body.valid_until.as_deref()?).ok()?;
     let may = capital(body.point().unwrap_or_default().may());
-    Some(format!("{may} until {}, exactly {}", until.clock_text(), until.to_record_text()))
+    Some(format!("{may} until {until}"))
 }
 
 /// Says what a signed file is good for.

@@ -218,7 +218,7 @@ pub(crate) fn said_to_be_later(OtherChecklist { name, verdict, judged_at, .. }: 
          none of its signatures holds by the trust file",
         quoted(name),
         shown(verdict),
-        shown(judged_at)
+        shown(&Instant::told(judged_at))
     )
 }
 

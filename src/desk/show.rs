@@ -4,6 +4,7 @@
 //! itself. Must not know whether anything may start.
 
 mod asked;
+mod permit;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -30,6 +31,7 @@ use crate::vocabulary::{HoldPoint, Kind, Outcome, Role};
 
 use asked::AskedOfLines;
 pub use asked::{AskedBy, LimitThen, LimitUse, Ways};
+pub use permit::{PermitStanding, ShowPermitOrder, ShownPermit};
 
 /// What is to be shown, and by what.
 #[derive(Debug)]
@@ -138,18 +140,6 @@ pub fn show(order: &ShowOrder) -> Result<Shown, Refusal> {
         Envelope::read(Kind::Checklist, &order.checklist.label(), &order.checklist.bytes).map_err(refused)?;
     let body: ChecklistBody = envelope.body().map_err(refused)?;
     let trust = order.trust.as_ref();
-    let signatures = envelope.signers().into_iter().map(|signer| {
-        signer.map(|signer| {
-            let standing = trust.map(|trust| trust.standing(&envelope, &signer));
-            SignatureLine {
-                who: SignerName::of(trust, signer.kid),
-                role: signer.role,
-                at: signer.at,
-                revoked: matches!(&standing, Some(Ok(standing)) if standing.revoked_since.is_some()),
-                fault: standing.and_then(Result::err),
-            }
-        })
-    });
     let old = Editions::read(&order.editions)?.set(body.packs(), &set);
     let book = |part: &PackPart| {
         let of = |set: &Arc<PackSet>, parts: &[PackPart]| {
@@ -171,7 +161,7 @@ pub fn show(order: &ShowOrder) -> Result<Shown, Refusal> {
         not_covered,
         left_out,
         asked,
-        signatures: signatures.collect(),
+        signatures: SignatureLine::all(&envelope, trust),
         permits: PermitLine::all(&body, trust),
         names_by: trust.map(|trust| (trust.shop().to_owned(), trust.version())),
         books: body.packs().iter().map(book).collect(),

@@ -272,22 +272,19 @@ impl fmt::Display for TrustFlaw {
                 let word = if *revoked { "was revoked from" } else { "ended at" };
                 write!(
                     f,
-                    "{key} {word} {} in an earlier version, and this one does not say so any more, or from a later instant",
-                    from.to_record_text()
+                    "{key} {word} {from} in an earlier version, and this one does not say so any more, or from a later instant"
                 )
             }
             Self::KeyGone { key } => write!(f, "{key} stands in an earlier version, and not in this one"),
             Self::KeyEarlier { key, from } => write!(
                 f,
-                "{key} was valid from {} in an earlier version, and is from an earlier instant in this one",
-                from.to_record_text()
+                "{key} was valid from {from} in an earlier version, and is from an earlier instant in this one"
             ),
             Self::PersonGone { name } => write!(f, "`{name}` stands in an earlier version, and not in this one"),
             Self::MadeBefore { made, before } => write!(
                 f,
                 "it is said to be made at {}, before an earlier version was made or signed, at {}",
-                made.to_record_text(),
-                before.to_record_text()
+                made, before
             ),
             Self::RevokedAhead { key, from } => write!(f, "{key} is revoked from {from}, which is still to come"),
             Self::PackDigest { pack } => {

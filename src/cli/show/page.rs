@@ -12,6 +12,7 @@ use fillward::checklist::filled::Filled;
 use fillward::desk::{PermitLine, Shown, SignatureLine};
 use fillward::document::prose;
 use fillward::explain::{self, CAUTION};
+use fillward::units::Instant;
 use fillward::vocabulary::quoted;
 
 use super::super::output::signer_name;
@@ -234,7 +235,7 @@ impl Page {
             let signed = if *asker_signed { "who signed too" } else { "whose signature is not shown" };
             self.text(4, &format!("asked for by {}, {signed}: {}", body.asked_by, body.reason));
             let asked_at = asked_at.map(|at| format!("asked for at {at}, ")).unwrap_or_default();
-            self.text(4, &format!("{asked_at}to hold until {}", body.until));
+            self.text(4, &format!("{asked_at}to hold until {}", Instant::told(&body.until)));
         }
     }
 

@@ -109,7 +109,7 @@ fn not_signed(file: &std::path::Path, failure: &Failure, terminal: Terminal) -> 
     match failure {
         Failure::Integrity(reasons) | Failure::TrustOrder(reasons) | Failure::Trust { reasons, .. } => {
             for reason in reasons {
-                told(&mut text, format!("{}: {reason}", reason.code()), reason.help().into_owned());
+                told(&mut text, format!("{reason} ({})", reason.code()), reason.help().into_owned());
             }
         }
         other => {

@@ -12,7 +12,7 @@ use fillward::desk::{Answer, PermitLine, Verified};
 use fillward::document::prose::capital;
 use fillward::engine::Aims;
 use fillward::explain;
-use fillward::units::Zone;
+use fillward::units::{Instant, Zone};
 use fillward::vocabulary::{HoldPoint, quoted, shown};
 use miette::Diagnostic as _;
 
@@ -84,7 +84,7 @@ fn say(text: &mut String, path: &Path, verified: &Verified, one_of_several: bool
     let stop = if report.old { "Nothing starts by it any more." } else { report.stops_at().stop() };
     let words = match answer {
         Answer::MayStart => capital(point.may()),
-        Answer::CouldHaveStarted { at } => format!("At {} {}", at.to_record_text(), point.could_have()),
+        Answer::CouldHaveStarted { at } => format!("At {at} {}", point.could_have()),
         Answer::InOrder => format!("In order. {stop}"),
         Answer::Old => format!("In order, old. {stop}"),
         Answer::DoesNotFit if report.is_of_a_later_version() => format!("Your trust file is too old for it. {stop}"),
@@ -100,7 +100,7 @@ fn say(text: &mut String, path: &Path, verified: &Verified, one_of_several: bool
     // What keeps it from starting comes first, each with its cure.
     let is_old = *answer == Answer::Old;
     for reason in report.reasons().filter(|reason| !(is_old && reason.is_of_age())) {
-        let _ = writeln!(text, "  {}: {reason}\n    {}", reason.code(), shown(&verified.cure(reason)));
+        let _ = writeln!(text, "  {reason} ({})\n    {}", reason.code(), shown(&verified.cure(reason)));
     }
     if let Some(body) = &report.body {
         let _ = writeln!(
@@ -109,7 +109,7 @@ fn say(text: &mut String, path: &Path, verified: &Verified, one_of_several: bool
             shown(&body.verdict),
             shown(&body.hold_point),
             quoted(&body.job),
-            shown(&body.judged_at),
+            shown(&Instant::told(&body.judged_at)),
             shown(&body.time_zone)
         );
         let trust = &body.inputs.trust;
@@ -132,7 +132,7 @@ fn say(text: &mut String, path: &Path, verified: &Verified, one_of_several: bool
         if report.may_start()
             && let Some(until) = &body.valid_until
         {
-            let _ = writeln!(text, "  until {}", shown(until));
+            let _ = writeln!(text, "  until {}", shown(&Instant::told(until)));
         }
         for held in verified.held_by() {
             let subjects = held.subjects.join(", ");
@@ -259,7 +259,7 @@ pub(crate) fn permit_line(text: &mut String, permit: &PermitLine) {
         shown(&by.as_ref().map_or_else(|| "nobody".to_owned(), signer_name)),
         shown(&body.asked_by),
         if *asker_signed { ", who signed too" } else { ", who has not signed" },
-        body.until,
+        shown(&Instant::told(&body.until)),
         shown(&body.reason)
     );
 }
