@@ -40,8 +40,8 @@ pub use show::{
     SignatureLine, Ways, WhyNot, show,
 };
 pub use sign::{
-    Consent, CrewMember, Draft, Forgotten, FurtherOrder, PlaceInRecord, Proposal, ShopChanges, ShopEntry, SignOrder,
-    Signed,
+    Consent, CrewMember, Draft, EntryChange, Forgotten, FurtherOrder, PlaceInRecord, Proposal, ShopChanges, ShopEntry,
+    SignOrder, Signed,
 };
 pub use signatory::{NamedHand, SigningHand};
 pub use trust::{

@@ -1,6 +1,7 @@
 //! `fillward sign` and `fillward countersign`: the signatures that let a fill start.
 
 mod countersign;
+mod shop_told;
 
 use std::fmt::Write as _;
 use std::path::PathBuf;
@@ -9,8 +10,8 @@ use clap::Args;
 use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::packs::PackPart;
 use fillward::desk::{
-    CHECKLIST_ENDING, Consent, CrewMember, Draft, Forgotten, Hand, NamedHand, OtherChecklist, PlaceInRecord, Proposal,
-    Purpose, Refusal, ShopChanges, ShopEntry, SignOrder, Signed,
+    CHECKLIST_ENDING, Consent, CrewMember, Draft, Hand, NamedHand, OtherChecklist, PlaceInRecord, Proposal, Purpose,
+    Refusal, SignOrder, Signed,
 };
 use fillward::document::prose::capital;
 use fillward::units::Instant;
@@ -217,7 +218,7 @@ fn proposed(proposal: &Proposal) -> String {
         let _ = writeln!(text, "  with {} ({digest}) of {whose}", shown(&shop.name));
     }
     if let Some(changes) = shop_changes {
-        shop_file(&mut text, changes);
+        shop_told::shop_file(&mut text, changes);
     }
     for line in super::verify::worked_out(otherwise) {
         let _ = writeln!(text, "  {}", shown(&line));
@@ -252,77 +253,6 @@ fn proposed(proposal: &Proposal) -> String {
         super::verify::signature(&mut text, signed, zone);
     }
     text
-}
-
-/// Entries of a shop file that are named one by one; of more than these the rest is counted.
-const NAMED: usize = 12;
-
-/// What has changed in the shop file since the last signature.
-fn shop_file(text: &mut String, changes: &ShopChanges) {
-    let ShopChanges { since, added, changed, gone, put_back, zone_before, unreadable, forgotten } = changes;
-    if let Some(name) = unreadable {
-        let name = named(name);
-        let _ = writeln!(text, "    what it was at the last signature cannot be read in {name}");
-        return;
-    }
-    if let Some(Forgotten { name, judged_at, same }) = forgotten {
-        let file = if *same { "this very file" } else { "another one" };
-        let _ = writeln!(
-            text,
-            "    WHAT WAS REMEMBERED OF THE SHOP FILE IS GONE: {}, checked {}, was signed with {file}",
-            quoted(name),
-            shown(&Instant::told(judged_at))
-        );
-        text.push_str("    look it through, and find out who took that away\n");
-        return;
-    }
-    let Some(since) = since.as_deref().map(Instant::told) else {
-        text.push_str("    no signature with a shop file is known here: look it through\n");
-        return;
-    };
-    let since = shown(&since);
-    if let Some(last) = put_back {
-        let _ = writeln!(
-            text,
-            "    AN OLD SHOP FILE: last signed with at {}, and another one after it",
-            shown(&Instant::told(last))
-        );
-    }
-    if let Some(zone) = zone_before {
-        let _ = writeln!(text, "    ANOTHER ZONE: at the last signature it was {}", shown(zone));
-    }
-    let mut said = false;
-    for (word, entries) in [("changed", changed), ("new", added), ("gone", gone)] {
-        let Some(list) = listed(entries) else { continue };
-        let _ = writeln!(text, "    {word} since {since}: {list}");
-        said = true;
-    }
-    if !said {
-        let _ = writeln!(text, "    every entry as at the last signature, {since}");
-    }
-}
-
-/// Entries by name, those that come again once with their number; nothing where there are none.
-fn listed(entries: &[ShopEntry]) -> Option<String> {
-    let mut counts: Vec<(&ShopEntry, usize)> = Vec::new();
-    for entry in entries {
-        match counts.iter_mut().find(|(known, _)| *known == entry) {
-            Some((_, count)) => *count += 1,
-            None => counts.push((entry, 1)),
-        }
-    }
-    let name = |ShopEntry { section, mark }: &ShopEntry| match mark {
-        Some(mark) => format!("{} {}", shown(section), shown(mark)),
-        None => format!("a row of {}", shown(section)),
-    };
-    let named = counts.iter().take(NAMED).map(|(entry, count)| match count {
-        1 => name(entry),
-        count => format!("{} ({count})", name(entry)),
-    });
-    let named: Vec<String> = named.collect();
-    let more = counts.len().saturating_sub(NAMED);
-    let rest = if more > 0 { format!(" and {more} more") } else { String::new() };
-    (!named.is_empty()).then(|| format!("{}{rest}", named.join(", ")))
 }
 
 /// Asks the person to write the job number, which takes a look at what is signed.

@@ -13,7 +13,7 @@ use against::{question, speaks_against};
 use proposal::crew_of;
 pub use proposal::{CrewMember, FurtherOrder, PlaceInRecord, Proposal, SignOrder};
 use shop_changes::ShopMemory;
-pub use shop_changes::{Forgotten, ShopChanges, ShopEntry};
+pub use shop_changes::{EntryChange, Forgotten, ShopChanges, ShopEntry};
 
 use super::beside::{CHECKLIST_ENDING, same};
 use super::keys::Hand;
@@ -148,7 +148,8 @@ impl Desk<'_> {
         }
         let here = self.lying_here(&record.name, out.as_deref());
         let memory = shop_file.as_ref().zip(shop.as_ref()).map(|(file, shop)| ShopMemory::of(file, shop));
-        let shop_changes = memory.as_ref().map(|memory| memory.changes(self.storage, &here));
+        let shop_changes =
+            memory.as_ref().zip(shop.as_ref()).map(|(memory, shop)| memory.changes(self.storage, &here, shop));
         let summary = Summary::new(&scene, &judgement).with_permitted(body.permitted());
         let (zone, changes, here) = (case.zone.clone(), link.changes, same(&body, &here, &trust));
         let first = Proposal::new((body, zone), summary, (&trust, shop.as_ref()), here);
