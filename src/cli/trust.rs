@@ -308,7 +308,7 @@ fn show(arguments: &TrustArguments, terminal: Terminal) -> Result<Exit, Failure>
     let body = trust.body();
     let mut out = format!(
         "{}, version {}, made {}, to be replaced by {}\nin {}, {} must sign each version\n",
-        shown(&body.shop),
+        quoted(&body.shop),
         body.version,
         Instant::told(&body.made_at),
         Instant::told(&body.ends_at),

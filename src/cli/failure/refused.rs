@@ -6,6 +6,7 @@ use fillward::checklist::trust::EditFault;
 use fillward::desk::world::{NoPassphrase, StoreFault, Trouble};
 use fillward::desk::{CHECKLIST_ENDING, DraftFault, LONGEST_PASSPHRASE, NoNeed, Refusal, SHORTEST_PASSPHRASE, Unfit};
 use fillward::document::{Code, Fault};
+use fillward::units::Instant;
 use fillward::vocabulary::shown;
 
 use super::{Failure, named};
@@ -266,7 +267,10 @@ fn unedited(fault: EditFault) -> Failure {
             "make a new key with `fillward key new`; nobody shares one",
         ),
         EditFault::KeyEnded { who, at } => Failure::usage(
-            format!("this key of {who} ended at {at}: what was given back or revoked serves nobody again"),
+            format!(
+                "this key of {who} ended at {}: what was given back or revoked serves nobody again",
+                Instant::told(&at)
+            ),
             "make a new key with `fillward key new`, and add that one",
         ),
         EditFault::NoReason => Failure::usage("--why: nothing is said", "say in words why the key ends"),
@@ -279,14 +283,15 @@ fn unedited(fault: EditFault) -> Failure {
             "nothing is to be signed; where that stands in a draft that waits, sign it with `fillward trust sign`",
         ),
         EditFault::SeveralKeys { who, keys } => {
-            let keys: Vec<String> = keys.iter().map(|(words, from)| format!("{words} (from {from})")).collect();
+            let keys: Vec<String> =
+                keys.iter().map(|(words, from)| format!("{words} (from {})", Instant::told(from))).collect();
             Failure::usage(
                 format!("{who} has several keys, and only those that others may have are revoked: {}", keys.join("; ")),
                 "name each of them with --key FILE; a copy of all of them may have been on one machine",
             )
         }
         EditFault::KeyLater { who, from } => Failure::usage(
-            format!("the key of {who} is from {from}, and was in nobody's hands before"),
+            format!("the key of {who} is from {}, and was in nobody's hands before", Instant::told(&from)),
             "name with --key FILE the key that others may have, or give a later instant",
         ),
         EditFault::NoKeyYet => Failure::usage(

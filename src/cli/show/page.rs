@@ -159,7 +159,7 @@ impl Page {
         let roles: Vec<&str> = shown.body.required_roles.iter().map(|role| role.word()).collect();
         self.text(2, &format!("asked for: {}", roles.join(", ")));
         match &shown.names_by {
-            Some((shop, version)) => self.text(2, &format!("names by the trust file of {shop}, version {version}")),
+            Some((shop, version)) => self.text(2, &format!("names by the trust file of {}, version {version}", quoted(shop))),
             None => self.text(2, "a file holds no names, only keys; `--trust FILE` gives the names, and no signature was checked without it"),
         }
     }
