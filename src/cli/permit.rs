@@ -335,7 +335,7 @@ fn page(permit: &ShownPermit) -> String {
             let _ = writeln!(text, "IN FORCE until {until}, for what is said here and nothing else");
         }
         Some(PermitStanding::NotGiven) => {
-            text.push_str("NOBODY HAS PERMITTED IT: it is asked for, and permits nothing\n")
+            text.push_str("NOBODY HAS PERMITTED IT: it is asked for, and permits nothing\n");
         }
         Some(PermitStanding::NotNow(reasons)) => against(&mut text, "NOT IN FORCE: it permits nothing now", reasons),
         Some(PermitStanding::DoesNotCount(reasons)) => against(&mut text, "NOT TO BE RELIED ON", reasons),

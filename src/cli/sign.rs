@@ -196,22 +196,7 @@ fn proposed(proposal: &Proposal) -> String {
         let words = change.sentence(point.previous().unwrap_or_default());
         let _ = writeln!(text, "  CHANGED since: {}", shown(&words));
     }
-    for other in here.iter().filter(|other| !other.holds) {
-        let _ = writeln!(text, "  {}", super::verify::said_to_be_later(other));
-    }
-    let here: Vec<&OtherChecklist> = here.iter().filter(|other| other.holds).collect();
-    for OtherChecklist { name, verdict, judged_at, .. } in &here {
-        let _ = writeln!(
-            text,
-            "  HERE ALREADY for this job and hold point: {}, checked {}, {}",
-            shown(verdict),
-            shown(&Instant::told(judged_at)),
-            quoted(name)
-        );
-    }
-    if !here.is_empty() && earlier.is_empty() {
-        text.push_str("  once this is signed, it alone counts\n");
-    }
+    here_already(&mut text, here, earlier.is_empty());
     if let Some(shop) = &body.inputs.shop_file {
         let digest = shop.sha256.get(..16).unwrap_or(&shop.sha256);
         let whose = shop_name.as_ref().map_or("the shop".to_owned(), |name| quoted(name));
@@ -253,6 +238,26 @@ fn proposed(proposal: &Proposal) -> String {
         super::verify::signature(&mut text, signed, zone);
     }
     text
+}
+
+/// The checklists of this job and hold point that are here already, and what becomes of them.
+fn here_already(text: &mut String, here: &[OtherChecklist], is_first: bool) {
+    for other in here.iter().filter(|other| !other.holds) {
+        let _ = writeln!(text, "  {}", super::verify::said_to_be_later(other));
+    }
+    let here: Vec<&OtherChecklist> = here.iter().filter(|other| other.holds).collect();
+    for OtherChecklist { name, verdict, judged_at, .. } in &here {
+        let _ = writeln!(
+            text,
+            "  HERE ALREADY for this job and hold point: {}, checked {}, {}",
+            shown(verdict),
+            shown(&Instant::told(judged_at)),
+            quoted(name)
+        );
+    }
+    if !here.is_empty() && is_first {
+        text.push_str("  once this is signed, it alone counts\n");
+    }
 }
 
 /// Asks the person to write the job number, which takes a look at what is signed.

@@ -82,6 +82,9 @@ fn against(name: &Path) -> impl Fn(Vec<Reason>) -> Refusal {
     |reasons| Refusal::Trust { name: name.to_owned(), reasons }
 }
 
+/// How often another act may be faster before it is not noted that something is over.
+const TRIES_TO_NOTE: u32 = 5;
+
 /// Seconds before a planned end from which every act says that it comes: enough to go round a shop with new papers.
 const SOON: i64 = 30 * 86_400;
 
@@ -97,7 +100,9 @@ impl Desk<'_> {
     pub(super) fn note_what_is_over(&self, trust: &Trust, at: Instant) {
         let owners: Vec<String> = trust.signed_with().map(str::to_owned).collect();
         // Nothing starts by it now. Where nothing can be remembered, that is a bar of its own the next time.
-        let _ = Recalled::of(self.storage).and_then(|seen| seen.note_time(&owners, at));
+        // Another act that is faster may have remembered an earlier time.
+        let note = |_| Recalled::of(self.storage).and_then(|seen| seen.note_time(&owners, at));
+        let _ = (0..TRIES_TO_NOTE).map(note).find(Result::is_ok);
     }
 
     /// Opens a trust file. Of a file whose owner is known, the highest version seen is remembered, what it says, which owners

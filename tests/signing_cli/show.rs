@@ -234,6 +234,7 @@ fn what_is_not_at_hand_is_said() {
             // The pressures need the judgement, and the cautions do not.
             "Stop at once, and let nobody near",
             "at which pressure to stop cannot be worked out again here",
+            "whether the record has others cannot be told here",
         ])
         .never_says(", rule ")
         .never_says("Odile Varga, supervisor");

@@ -281,11 +281,9 @@ impl fmt::Display for TrustFlaw {
                 "{key} was valid from {from} in an earlier version, and is from an earlier instant in this one"
             ),
             Self::PersonGone { name } => write!(f, "`{name}` stands in an earlier version, and not in this one"),
-            Self::MadeBefore { made, before } => write!(
-                f,
-                "it is said to be made at {}, before an earlier version was made or signed, at {}",
-                made, before
-            ),
+            Self::MadeBefore { made, before } => {
+                write!(f, "it is said to be made at {made}, before an earlier version was made or signed, at {before}")
+            }
             Self::RevokedAhead { key, from } => write!(f, "{key} is revoked from {from}, which is still to come"),
             Self::PackDigest { pack } => {
                 write!(f, "the digest of the pack `{pack}` is not 64 small hexadecimal digits")

@@ -98,14 +98,14 @@ impl Reason {
             }
             Self::ClockBehind { at, known } => {
                 format!(
-                    "the clock of this machine is behind: it says {at}, and the trust file was made or signed later, at {known}",
+                    "the clock of this machine is behind: it says {at}, and the trust file was made or signed later, at {known}"
                 )
             }
             Self::BackDated { at, version } => format!(
-                "the job is said to be judged at {at}, before version {version} of the trust file, which it names, was made",
+                "the job is said to be judged at {at}, before version {version} of the trust file, which it names, was made"
             ),
             Self::ClockSetBack { at, seen } => {
-                format!("the clock of this machine is behind: it says {at}, and it has shown {seen} before",)
+                format!("the clock of this machine is behind: it says {at}, and it has shown {seen} before")
             }
             Self::OtherShop { found, due } => {
                 format!(

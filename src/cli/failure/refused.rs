@@ -143,14 +143,7 @@ impl From<Unfit> for Failure {
                 format!("{} is said to ask, and the key is of {}", shown(&due), shown(&found)),
                 "say with --as whose key it is, by the name in the trust file, or give the key of whoever asks",
             ),
-            Unfit::OtherHalf { private, public } => Self::usage(
-                format!(
-                    "`{}` is not the public half of `{}`, so it was told wrongly who signs",
-                    named(&public),
-                    named(&private)
-                ),
-                "nothing was signed; put the two files of one key under one name, or move the public one away",
-            ),
+            Unfit::OtherHalf { private, public } => other_half(&private, &public),
             Unfit::PermitTwice { name } => {
                 Self::usage(format!("the permit `{}` is given twice", named(&name)), "give each permit once")
             }
@@ -195,16 +188,31 @@ impl From<Unfit> for Failure {
                 format!("--name: the name `{}` {}", name.escape_default(), flaw.description()),
                 "give the name as the trust file is to have it, in letters of one script",
             ),
-            Unfit::ShortPassphrase => Self::usage(
-                format!("the passphrase has fewer than {SHORTEST_PASSPHRASE} characters"),
-                "take several words that do not belong together",
-            ),
-            Unfit::EasyPassphrase => Self::usage(
+            Unfit::ShortPassphrase => {
+                guessed(format!("the passphrase has fewer than {SHORTEST_PASSPHRASE} characters"))
+            }
+            Unfit::EasyPassphrase => guessed(
                 "the passphrase is easy to guess: without names, usual words, rows of keys and what it says twice, too little is left",
-                "take several words that do not belong together, none of them a name of this shop or its people",
             ),
         }
     }
+}
+
+/// A public key that lies beside a private one and is not its half.
+fn other_half(private: &Path, public: &Path) -> Failure {
+    let (private, public) = (named(private), named(public));
+    Failure::usage(
+        format!("`{public}` is not the public half of `{private}`, so it was told wrongly who signs"),
+        "nothing was signed; put the two files of one key under one name, or move the public one away",
+    )
+}
+
+/// A passphrase that is guessed.
+fn guessed(why: impl Into<String>) -> Failure {
+    Failure::usage(
+        why,
+        "take several words that do not belong together, none of them a name of this shop or its people",
+    )
 }
 
 fn undrafted(fault: DraftFault) -> Failure {

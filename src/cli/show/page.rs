@@ -8,7 +8,6 @@ mod rules;
 use std::fmt::Write as _;
 
 use fillward::checklist::body::FaultPart;
-use fillward::checklist::filled::Filled;
 use fillward::desk::{PermitLine, Shown, SignatureLine};
 use fillward::document::prose;
 use fillward::explain::{self, CAUTION};
@@ -48,7 +47,7 @@ pub(super) fn first_page(shown: &Shown, worth: Option<&[String]>, width: usize) 
     page.faults_in_short(shown);
     page.permits(&shown.permits);
     page.signed(shown);
-    page.filled(&shown.body.assemblies, &shown.not_covered);
+    page.filled(shown);
     page.proposed(shown);
     page.what_follows(shown);
     page.checked(shown);
@@ -64,7 +63,7 @@ pub(super) fn page(shown: &Shown, worth: Option<&[String]>, width: usize) -> Str
     page.faults(shown);
     page.permits(&shown.permits);
     page.signed(shown);
-    page.filled(&shown.body.assemblies, &shown.not_covered);
+    page.filled(shown);
     page.proposed(shown);
     page.met(shown);
     page.values(shown);
@@ -164,7 +163,8 @@ impl Page {
         }
     }
 
-    fn filled(&mut self, assemblies: &[Filled], not_covered: &[Filled]) {
+    fn filled(&mut self, shown: &Shown) {
+        let (assemblies, not_covered) = (&shown.body.assemblies, &shown.not_covered);
         let all = assemblies.len() + not_covered.len();
         let of = if not_covered.is_empty() { String::new() } else { format!("only, of the {all} of this job") };
         self.heading(format!("FILLS ({}) {of}", assemblies.len()).trim_end());
@@ -179,6 +179,9 @@ impl Page {
         }
         for (place, filled) in not_covered.iter().enumerate() {
             self.text(4, &format!("{}. {}", place + 1, filled.in_words()));
+        }
+        if shown.proposed.is_none() {
+            self.text(2, "whether the record has others cannot be told here: it needs all packs of the file");
         }
     }
 
