@@ -16,10 +16,12 @@ mod refusal;
 mod several;
 mod show;
 mod sign;
+mod signatory;
 mod trust;
 mod verify;
 pub mod world;
 
+use crate::checklist::trust::Trust;
 use crate::document::Document;
 use crate::explain::AtFrom;
 use crate::pack::PackSet;
@@ -33,8 +35,15 @@ pub use permit::{By, GiveOrder, PermitDraft, PermitOrder, Permitted};
 pub use permit_line::{PermitLine, SignerName};
 pub use refusal::{DraftFault, NoNeed, Refusal, Unfit};
 pub use several::{OneOf, Several};
-pub use show::{AskedBy, LimitThen, LimitUse, NotApplying, ShowOrder, Shown, SignatureLine, Ways, WhyNot, show};
-pub use sign::{Consent, Draft, Forgotten, FurtherOrder, Proposal, ShopChanges, ShopEntry, SignOrder, Signed};
+pub use show::{
+    AskedBy, LimitThen, LimitUse, NotApplying, PermitStanding, ShowOrder, ShowPermitOrder, Shown, ShownPermit,
+    SignatureLine, Ways, WhyNot, show,
+};
+pub use sign::{
+    Consent, CrewMember, Draft, EntryChange, Forgotten, FurtherOrder, PlaceInRecord, Proposal, ShopChanges, ShopEntry,
+    SignOrder, Signed,
+};
+pub use signatory::{NamedHand, SigningHand};
 pub use trust::{
     Acceptance, ApprovalDraft, ApprovalOrder, ApprovalProposal, Carried, FirstTrust, NextTrust, Opened, Purpose,
     SeenBefore, TrustDraft, TrustOrder, TrustProposal, TrustSigned, Trusting, draft_of,
@@ -80,6 +89,17 @@ impl Desk<'_> {
             }
             None => Ok((self.now(zone)?, AtFrom::Clock)),
         }
+    }
+
+    /// The same by a trust file: the present is no earlier than the clock has shown it on this account.
+    fn at_or_seen(&self, given: Option<Instant>, trust: &Trust) -> Result<(Instant, AtFrom), Refusal> {
+        let (at, from) = self.at(given, trust.zone())?;
+        Ok((if from == AtFrom::Clock { trust.no_earlier(at) } else { at }, from))
+    }
+
+    /// The present instant by a trust file, see [`Trust::no_earlier`].
+    fn now_or_seen(&self, trust: &Trust) -> Result<Instant, Refusal> {
+        Ok(trust.no_earlier(self.now(trust.zone())?))
     }
 
     /// The present instant, as the clock of the zone shows it.

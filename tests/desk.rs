@@ -15,6 +15,7 @@ mod permit;
 mod several;
 mod short;
 mod sign;
+mod signatory;
 mod trust;
 mod verify;
 mod witness;

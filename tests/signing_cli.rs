@@ -15,5 +15,6 @@ mod shops;
 mod show;
 mod sign;
 mod store;
+mod told;
 mod trust;
 mod verify;

@@ -224,7 +224,10 @@ grep 'held by tyre-fill/wheel-cracked: 2' table.txt
 say "Who asks before the pump is not answered by the checklist of another hold point; and one file as a page"
 must 1 "$FILLWARD" verify shelf/pass-sheet-that-says-little.checklist.json --record records --hold-point before-fill "${trust[@]}"
 must 0 "$FILLWARD" show shelf/pass-compactor-one-stamp.checklist.json "${trust[@]}" > page.txt
-for due in 'SHOWN BEFORE IT WAS SIGNED' 'Odile Varga' 'The wheel is cracked' 'Source, '; do grep -m 1 "$due" page.txt; done
+for due in 'SHOWN BEFORE IT WAS SIGNED' 'Odile Varga' 'WHAT WAS CHECKED' 'stop at'; do grep -m 1 "$due" page.txt; done
+[ "$(wc -l < page.txt)" -le 100 ] || { echo "the first page is none" >&2; exit 1; }
+must 0 "$FILLWARD" show --full shelf/pass-compactor-one-stamp.checklist.json "${trust[@]}" > page.txt
+for due in 'The wheel is cracked' 'Source, '; do grep -m 1 "$due" page.txt; done
 
 say "The next day it has lapsed. The clock set back to today would make it hold again: that is a bar, and nobody signs by it"
 must 1 clock_moved 86400 "$CLOCKED" verify job.checklist.json --record job.yaml "${trust[@]}"

@@ -6,7 +6,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::checklist::evidence::written;
+use crate::checklist::evidence::{WrittenValue, written};
 use crate::record::catalogue::{Asked, Catalogue, HoldsFor, assembly, instruments, person};
 use crate::record::{Entity, FactKey, FactKind, FactSpec, Job, Value};
 use crate::units::Instant;
@@ -44,8 +44,9 @@ impl FactChange {
     pub fn sentence(&self, point: HoldPoint) -> String {
         let Self { of, fact, before, now, .. } = self;
         let of = of.as_ref().map(|of| format!("{of}: ")).unwrap_or_default();
-        let now = now.as_ref().map_or("is not in the record now".to_owned(), |now| format!("is {now} now"));
-        format!("{of}`{fact}` was {before} {} and {now}", point.word())
+        let (before, now) = told_apart(Some(before), now.as_ref());
+        let now = now.map_or("is not in the record now".to_owned(), |now| format!("is {now} now"));
+        format!("{of}`{fact}` was {} {} and {now}", before.unwrap_or_default(), point.word())
     }
 }
 
@@ -67,8 +68,24 @@ impl Difference {
     pub fn both_values(&self) -> String {
         let Self { of, fact, before, now } = self;
         let of = of.as_ref().map(|of| format!("{of}: ")).unwrap_or_default();
-        let said = |value: &Option<String>| value.clone().unwrap_or_else(|| "not recorded".to_owned());
+        let (before, now) = told_apart(before.as_ref(), now.as_ref());
+        let said = |value: Option<String>| value.unwrap_or_else(|| "not recorded".to_owned());
         format!("{of}`{fact}`: {}, then {}", said(before), said(now))
+    }
+}
+
+/// Two values as people tell them: numbers without the ends of their doubt, unless these are all that differs.
+fn told_apart(before: Option<&String>, now: Option<&String>) -> (Option<String>, Option<String>) {
+    let (plain_before, plain_now) = (before.map(|value| plain(value)), now.map(|value| plain(value)));
+    if plain_before == plain_now { (before.cloned(), now.cloned()) } else { (plain_before, plain_now) }
+}
+
+fn plain(value: &str) -> String {
+    match WrittenValue::read(value) {
+        Some(WrittenValue::Number { shown: Some(number), unit, .. }) if unit.is_empty() => number,
+        Some(WrittenValue::Number { shown: Some(number), unit, .. }) => format!("{number} {unit}"),
+        Some(WrittenValue::Moment(at)) => Instant::told(&at),
+        _ => value.to_owned(),
     }
 }
 

@@ -39,6 +39,16 @@ pub fn all_filled(job: &Job) -> Vec<Filled> {
     filled(job.of(Subject::Assembly).unwrap_or_default().iter())
 }
 
+/// The assemblies of a record that a signed file does not speak of, where it speaks of some of them by their marks.
+pub fn not_covered(job: &Job, covered: &[Filled]) -> Vec<Filled> {
+    let mut all = all_filled(job);
+    if all.len() == covered.len() {
+        return Vec::new();
+    }
+    all.retain(|one| !covered.iter().any(|known| known.mark.is_some() && known.mark == one.mark));
+    all
+}
+
 /// What is filled, in words: each by its number, and what the record says of it in quotation marks.
 pub fn filled_words(filled: &[Filled]) -> String {
     let each: Vec<String> =

@@ -5,7 +5,7 @@
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
-use super::keys::hex;
+use super::keys::{digest_words, hex};
 use crate::document::Source;
 use crate::pack::{Pack, PackSet};
 use crate::vocabulary::Role;
@@ -26,6 +26,11 @@ pub struct PackPart {
 }
 
 impl PackPart {
+    /// The first half of its digest as eight words, for people to compare.
+    pub fn digest_in_words(&self) -> String {
+        digest_words(&self.sha256)
+    }
+
     /// Names a pack.
     pub fn of(pack: &Pack) -> Self {
         Self { edition: pack.edition.to_string(), name: pack.name.to_string(), sha256: digest(pack) }

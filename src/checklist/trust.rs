@@ -81,6 +81,8 @@ pub struct Trust {
     pinned: bool,
     /// The versions that are remembered.
     versions: BTreeMap<i64, SeenVersion>,
+    /// The latest time that the clock has shown on this account, where that is remembered.
+    clock_seen: Option<Instant>,
     /// What else keeps a fill from starting by it.
     bars: Vec<Reason>,
 }
@@ -208,6 +210,23 @@ impl Trust {
     /// Takes in the versions that are remembered.
     pub fn remember(&mut self, versions: BTreeMap<i64, SeenVersion>) {
         self.versions = versions;
+    }
+
+    /// Takes in the latest time that the clock has shown on this account.
+    pub fn remember_clock(&mut self, seen: Option<Instant>) {
+        self.clock_seen = seen;
+    }
+
+    /// An instant of the clock, or the latest one that it has shown here, where it stands behind that by no more than clocks
+    /// may differ: what was over by then begins no second time. One that stands further behind is a bar of its own.
+    pub fn no_earlier(&self, now: Instant) -> Instant {
+        let seen = self.clock_seen.filter(|seen| !ahead_of(*seen, now));
+        seen.map_or(now, |seen| now.max(seen.in_zone(&self.zone)))
+    }
+
+    /// The thumbprints of the owners' keys that signed it.
+    pub fn signed_with(&self) -> impl Iterator<Item = &str> {
+        self.signed.iter().map(|(kid, _)| kid.as_str())
     }
 
     /// The owners who signed it, by name and by the words of the key.

@@ -14,6 +14,7 @@ mod subject;
 use super::body::{ChecklistBody, Instants};
 use super::chain::Links;
 use super::changes::FactChange;
+use super::filled::{Filled, not_covered};
 use super::jws::Envelope;
 use super::packs::{PackPart, Packs};
 use super::reason::{NotMeant, Reason, TrustReason};
@@ -115,6 +116,8 @@ pub struct Verification {
     pub old: bool,
     /// What the record says otherwise than at the hold point before, and was judged again by.
     pub changes: Vec<FactChange>,
+    /// The assemblies of the record that it does not cover, as far as the record could be read: nothing happens to them by it.
+    pub not_covered: Vec<Filled>,
     /// Whether the shop file given is another one than was judged by, and says the same of all that the record draws on.
     pub shop_elsewhere: bool,
     /// Whether only the question, asked for a chosen instant, and what was found out later bar the start.
@@ -248,6 +251,7 @@ pub(super) fn verify_and_read(name: &str, bytes: &[u8], question: &Question<'_>)
     });
     let job = again::read(instants.as_ref(), record.as_ref(), question);
     let judged = job.as_ref().and_then(|job| job.as_ref().ok());
+    report.not_covered = judged.map(|job| not_covered(job, &body.assemblies)).unwrap_or_default();
     subject::check((&body, instants.as_ref()), (record.as_ref(), judged), question, &mut report);
     again::check(&body, instants.as_ref(), job.as_ref(), question, &mut report);
     trust(&body, instants.as_ref(), question, &mut report);

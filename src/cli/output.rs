@@ -118,7 +118,7 @@ impl Terminal {
             Failure::Integrity(reasons) | Failure::TrustOrder(reasons) | Failure::Trust { reasons, .. } => {
                 drawn = format!("{heading}: {failure}\n");
                 for reason in reasons {
-                    drawn = format!("{drawn}\n{}\n  {reason}\n  {}\n", reason.code(), shown(&reason.help()));
+                    drawn = format!("{drawn}\n{reason} ({})\n  {}\n", reason.code(), shown(&reason.help()));
                 }
                 drawn = wrapped(&drawn, self.width);
             }

@@ -4,15 +4,21 @@ use std::fmt::Write as _;
 use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
-use fillward::desk::{By, Consent, GiveOrder, Hand, PermitDraft, PermitOrder, Permitted, Purpose};
+use fillward::checklist::Reason;
+use fillward::checklist::permit::PermitBody;
+use fillward::desk::{
+    By, Consent, GiveOrder, Hand, PermitDraft, PermitLine, PermitOrder, PermitStanding, Permitted, Purpose,
+    ShowPermitOrder, ShownPermit, SignatureLine,
+};
 use fillward::explain::citation;
-use fillward::pack::{PackText, numbered, rule_code};
+use fillward::pack::{PackText, Rule, numbered, rule_code};
+use fillward::units::Instant;
 use fillward::vocabulary::{Role, quoted, shown};
 
 use super::failure::Failure;
 use super::files::DESK;
-use super::output::{Terminal, named};
-use super::secret::PrivateKey;
+use super::output::{Terminal, named, signer_name};
+use super::secret::{PrivateKey, signs_as};
 use super::show::lines;
 use super::trust::{TrustArguments, whose};
 use super::verify::{COVERS, assemblies};
@@ -27,6 +33,21 @@ pub(crate) enum Command {
     Give(Box<GiveArguments>),
     /// Write and give a permit for somebody who asked by word of mouth; every report says that they have not signed
     Write(Box<WriteArguments>),
+    /// Show what a permit, or the request for one, says, as a page for people. It decides nothing: `sign` and `verify` hold it
+    /// against the record
+    Show(ShowPermitArguments),
+}
+
+#[derive(Debug, Args)]
+#[command(mut_arg("trust", |trust| trust.required(false).help("The shop's signed trust file, which names who signed; by it the page says first whether the permit counts")))]
+pub(crate) struct ShowPermitArguments {
+    /// The permit, or the request for one
+    permit: PathBuf,
+    #[command(flatten)]
+    trust: Option<TrustArguments>,
+    /// A local pack whose rule it is of; may be given several times
+    #[arg(long, value_name = "FILE")]
+    pack: Vec<PathBuf>,
 }
 
 // What is asked for.
@@ -134,6 +155,7 @@ pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure
             let WriteArguments { asked, asked_by, signatory, role } = &**arguments;
             new(asked, By::Permitter { asked_by: asked_by.clone() }, signatory, *role, terminal)
         }
+        Command::Show(arguments) => show(arguments, terminal),
         Command::Give(arguments) => {
             let GiveArguments { request, record, judging, signatory, role } = &**arguments;
             let order = GiveOrder {
@@ -181,7 +203,10 @@ fn ask_and_sign(
     role: Role,
     terminal: Terminal,
 ) -> Result<Exit, Failure> {
-    terminal.prose(&proposed(&draft))?;
+    let hand: Hand<'_> = signatory.key.hand(role);
+    let act = if draft.asks() { "ask" } else { "permit this" };
+    let who = signs_as(act, &DESK.signatory(&hand, draft.trust())?);
+    terminal.prose(&format!("{}{who}", proposed(&draft)))?;
     let consent = if signatory.yes {
         Consent::Given
     } else {
@@ -192,7 +217,6 @@ fn ask_and_sign(
         };
         Consent::Written(ask::consent(question)?)
     };
-    let hand: Hand<'_> = signatory.key.hand(role);
     let permitted = draft.sign(&DESK, &hand, &consent)?;
     terminal.prose(&told(&permitted)).map_err(Failure::after_signing)?;
     Ok(Exit::Pass)
@@ -231,6 +255,23 @@ fn proposed(draft: &PermitDraft) -> String {
         shown(&body.hold_point),
         shown(&body.title)
     );
+    finding(&mut text, body, draft.rule());
+    let asked_at = draft.asked_at();
+    let signed = match (draft.asks(), asked_at) {
+        (true, _) => "by whose key it is signed",
+        (false, Some(_)) => "who has signed that",
+        (false, None) => "who has not signed",
+    };
+    let _ = writeln!(text, "  asked for by {}, {signed}: {}", shown(&body.asked_by), shown(&body.reason));
+    let _ = match asked_at {
+        Some(at) => writeln!(text, "  asked for at {at}, to hold until {}", shown(&Instant::told(&body.until))),
+        None => writeln!(text, "  to hold until {}", shown(&Instant::told(&body.until))),
+    };
+    text
+}
+
+/// What is broken, with what the record shows of it, the harm that the rule prevents and who may permit it, and what is filled.
+fn finding(text: &mut String, body: &PermitBody, rule: Option<&Rule>) {
     for line in &body.evidence.applies {
         let _ = writeln!(text, "  applies: {}", shown(&lines::line_in_words(line, &lines::ToldElsewhere::default())));
     }
@@ -241,7 +282,7 @@ fn proposed(draft: &PermitDraft) -> String {
             shown(&lines::line_in_words(line, &lines::ToldElsewhere::default()))
         );
     }
-    if let Some(rule) = draft.rule() {
+    if let Some(rule) = rule {
         let _ = writeln!(text, "  why the rule is there: {}", shown(&rule.told.why));
         let steps = numbered(rule.told.put_right.texts().map(PackText::as_str));
         let _ = writeln!(text, "  what would put it right: {}", shown(&steps.join(" ")));
@@ -250,17 +291,91 @@ fn proposed(draft: &PermitDraft) -> String {
             let _ = writeln!(text, "  only a {} may permit it, for {} at most", shown(&allowed.by), allowed.longest);
         }
     }
-    assemblies(&mut text, COVERS, &body.filled);
-    let asked_at = draft.asked_at();
-    let signed = match (draft.asks(), asked_at) {
-        (true, _) => "by whose key it is signed",
-        (false, Some(_)) => "who has signed that",
-        (false, None) => "who has not signed",
+    assemblies(text, COVERS, &body.filled);
+}
+
+fn show(arguments: &ShowPermitArguments, terminal: Terminal) -> Result<Exit, Failure> {
+    let order = ShowPermitOrder {
+        permit: input::source(&arguments.permit)?,
+        packs: input::sources(&arguments.pack)?,
+        trust: arguments.trust.as_ref().map(|trust| trust.open(Purpose::Look)).transpose()?,
+    };
+    let shown = DESK.show_permit(order)?;
+    terminal.prose(&page(&shown))?;
+    Ok(match shown.standing {
+        None | Some(PermitStanding::InForce) => Exit::Pass,
+        Some(PermitStanding::NotGiven | PermitStanding::NotNow(_)) => Exit::Hold,
+        Some(PermitStanding::DoesNotCount(_)) => Exit::Integrity,
+    })
+}
+
+/// Said where a permit is shown.
+const DECIDES_NOTHING: &str = "This page shows what the file says. It decides nothing: whether a job goes on with it, \
+                               `fillward sign` and `fillward verify` tell, which hold it against the record.";
+
+/// A permit as a page: first what it is worth, then everything that it says.
+fn page(permit: &ShownPermit) -> String {
+    let ShownPermit { line, until, signatures, standing, names_by, .. } = permit;
+    let PermitLine { code, body, asker_signed, asked_at, .. } = line;
+    let what = match standing {
+        Some(PermitStanding::NotGiven) => "REQUEST FOR A PERMIT",
+        _ => "PERMIT",
+    };
+    let mut text =
+        format!("{what}   {} for {}, job {}\n", shown(code), quoted(&body.subject_words()), quoted(&body.job));
+    let against = |text: &mut String, head: &str, reasons: &[Reason]| {
+        let _ = writeln!(text, "{head}");
+        for reason in reasons {
+            let _ = writeln!(text, "  {reason} ({})\n    {}", reason.code(), shown(&reason.help()));
+        }
+    };
+    match standing {
+        None => text.push_str("NO SIGNATURE WAS CHECKED: give the shop's trust file with --trust\n"),
+        Some(PermitStanding::InForce) => {
+            let _ = writeln!(text, "IN FORCE until {until}, for what is said here and nothing else");
+        }
+        Some(PermitStanding::NotGiven) => {
+            text.push_str("NOBODY HAS PERMITTED IT: it is asked for, and permits nothing\n");
+        }
+        Some(PermitStanding::NotNow(reasons)) => against(&mut text, "NOT IN FORCE: it permits nothing now", reasons),
+        Some(PermitStanding::DoesNotCount(reasons)) => against(&mut text, "NOT TO BE RELIED ON", reasons),
+    }
+    let _ = writeln!(text, "{DECIDES_NOTHING}\n");
+    let _ = writeln!(text, "  in the shop {}, {}", quoted(&body.trust.shop), shown(&body.hold_point));
+    let _ = writeln!(text, "  {}", shown(&body.title));
+    finding(&mut text, body, permit.rule());
+    if permit.rule().is_none() {
+        text.push_str("  why the rule is there and who may permit it is in its pack, which is not at hand; give it with `--pack FILE`\n");
+    }
+    let signed = match (names_by, asker_signed) {
+        (None, _) => "whose signature was not checked",
+        (Some(_), true) => "who has signed that",
+        (Some(_), false) => "who has not signed",
     };
     let _ = writeln!(text, "  asked for by {}, {signed}: {}", shown(&body.asked_by), shown(&body.reason));
-    let _ = match asked_at {
-        Some(at) => writeln!(text, "  asked for at {at}, to hold until {}", body.until),
-        None => writeln!(text, "  to hold until {}", body.until),
-    };
+    let asked_at = asked_at.map(|at| format!("asked for at {at}, ")).unwrap_or_default();
+    let _ = writeln!(text, "  {asked_at}to hold until {until}");
+    if signatures.is_empty() {
+        text.push_str("  signed by nobody\n");
+    }
+    for signature in signatures {
+        let _ = match signature {
+            Ok(SignatureLine { who, role, at, fault, revoked }) => {
+                let worth = match (fault, revoked) {
+                    (Some(fault), _) => format!("; THIS SIGNATURE DOES NOT COUNT: {fault}"),
+                    (None, true) => {
+                        "; THE KEY HAS BEEN REVOKED SINCE, and whoever has it can write any time".to_owned()
+                    }
+                    (None, false) => String::new(),
+                };
+                writeln!(text, "  signed by {}, {role}, {at}{worth}", shown(&signer_name(who)))
+            }
+            Err(reason) => writeln!(text, "  THIS SIGNATURE CANNOT BE READ: {reason}"),
+        };
+    }
+    let _ = writeln!(text, "  of the rule pack {} ({})", shown(&body.pack.title()), body.pack.digest_in_words());
+    if let Some((shop, version)) = names_by {
+        let _ = writeln!(text, "  names by the trust file of {}, version {version}", quoted(shop));
+    }
     text
 }

@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use fillward::desk::world::{NoPassphrase, Passphrases};
-use fillward::desk::{Hand, LONGEST_PASSPHRASE, Storage as _};
-use fillward::vocabulary::{Role, shown};
+use fillward::desk::{Hand, LONGEST_PASSPHRASE, NamedHand, SigningHand, Storage as _};
+use fillward::vocabulary::{Role, quoted, shown};
 use zeroize::Zeroizing;
 
 use super::files::{DiskFiles, unreadable};
@@ -118,5 +118,19 @@ impl PrivateKey {
     /// The hand that signs with it.
     pub(crate) fn hand(&self, role: Role) -> Hand<'_> {
         Hand { key: &self.key, role, passphrases: &self.passphrase }
+    }
+}
+
+/// Who is about to do something by a signature, said before the passphrase is asked for.
+pub(crate) fn signs_as(act: &str, signatory: &SigningHand) -> String {
+    let SigningHand { known, role, shop } = signatory;
+    let shop = quoted(shop);
+    match known {
+        Some(NamedHand { who, until }) => {
+            format!("You {act} as {}, {role}, for {shop}; your key is good until {until}.\n", shown(who))
+        }
+        None => format!(
+            "You {act} as {role} for {shop}. Whose key it is shows when it is open: its public half does not lie beside it.\n"
+        ),
     }
 }

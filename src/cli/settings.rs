@@ -76,8 +76,9 @@ pub(crate) fn fill(command: fn() -> Command, words: Vec<OsString>) -> Result<Fil
     command.build();
     let chain = commands(&command, &words);
     let Some(last) = chain.last() else { return Ok(FilledIn { words, told: None }) };
-    let of_trust = chain.iter().any(|command| command.get_name() == "trust");
-    for (option, values) in options(&settings, folder, of_trust, last) {
+    let is_of = |group: &str| chain.iter().any(|command| command.get_name() == group);
+    let of = (is_of("trust"), is_of("key"));
+    for (option, values) in options(&settings, folder, of, last) {
         let takes = last.get_arguments().any(|argument| argument.get_long() == Some(option));
         let long = format!("--{option}");
         let given = words.iter().any(|word| {
@@ -137,7 +138,7 @@ fn commands<'a>(root: &'a Command, words: &[OsString]) -> Vec<&'a Command> {
 fn options(
     settings: &Settings,
     folder: &Path,
-    of_trust: bool,
+    (of_trust, of_key): (bool, bool),
     command: &Command,
 ) -> Vec<(&'static str, Vec<OsString>)> {
     let at = |path: &PathBuf| folder.join(path).into_os_string();
@@ -150,7 +151,10 @@ fn options(
         options.push(("out", one(&settings.trust)));
     } else {
         options.push(("key", one(&settings.key)));
-        options.push(("shop", one(&settings.shop)));
+        // Where a key is made, `--shop` is a name as well, and the trust file has it.
+        if !of_key {
+            options.push(("shop", one(&settings.shop)));
+        }
     }
     // Anyone who accepts an owner names the key: it is the one thing that must not come from a file.
     if command.get_name() != "accept" {

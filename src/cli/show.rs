@@ -30,6 +30,10 @@ pub(crate) struct Arguments {
     /// times
     #[arg(long, value_name = "PACK")]
     edition: Vec<PathBuf>,
+    /// Show everything that was looked at, each with its value, bounds, rule and source: some thousand lines. Without this the
+    /// first page is shown, which counts them
+    #[arg(long)]
+    full: bool,
 }
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
@@ -49,7 +53,8 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         }
     };
     let worth = verified.as_ref().map(super::verify::worth);
-    output::report(&page::page(&shown, worth.as_deref(), terminal.look().width))?;
+    let page = if arguments.full { page::page } else { page::first_page };
+    output::report(&page(&shown, worth.as_deref(), terminal.look().width))?;
     Ok(match verified.map(|verified| verified.answer) {
         _ if !shown.contradictions.is_empty() => Exit::Integrity,
         Some(Answer::Doubtful) => Exit::Integrity,

@@ -1,6 +1,7 @@
 //! `fillward sign` and `fillward countersign`: the signatures that let a fill start.
 
 mod countersign;
+mod shop_told;
 
 use std::fmt::Write as _;
 use std::path::PathBuf;
@@ -9,8 +10,8 @@ use clap::Args;
 use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::packs::PackPart;
 use fillward::desk::{
-    CHECKLIST_ENDING, Consent, Draft, Forgotten, Hand, OtherChecklist, Proposal, Purpose, Refusal, ShopChanges,
-    ShopEntry, SignOrder, Signed,
+    CHECKLIST_ENDING, Consent, CrewMember, Draft, Hand, NamedHand, OtherChecklist, PlaceInRecord, Proposal, Purpose,
+    Refusal, SignOrder, Signed,
 };
 use fillward::document::prose::capital;
 use fillward::units::Instant;
@@ -19,7 +20,8 @@ use fillward::vocabulary::{Role, quoted, shown};
 use super::failure::Failure;
 use super::files::DESK;
 use super::output::{Terminal, counted, named};
-use super::secret::PrivateKey;
+use super::secret::{PrivateKey, signs_as};
+use super::show::lines;
 use super::trust::{TrustArguments, whose};
 use super::verify::paths;
 use super::{Exit, ask, input};
@@ -108,28 +110,68 @@ fn ask_and_sign(draft: Draft, hand: &Hand<'_>, yes: bool, terminal: Terminal) ->
         }
         ready => ready?,
     }
+    terminal.prose(&signatory(&draft, hand)?)?;
     let consent = if yes { Consent::Given } else { Consent::Written(job_number()?) };
     let signed = draft.sign(&DESK, hand, &consent)?;
     told(&signed, terminal).map_err(Failure::after_signing)
 }
 
+/// Who is about to sign, with what the record says of them where a reader should know.
+fn signatory(draft: &Draft, hand: &Hand<'_>) -> Result<String, Failure> {
+    let signatory = DESK.signatory(hand, draft.trust())?;
+    let mut text = signs_as("sign", &signatory);
+    if let Some(known) = &signatory.known {
+        text.push_str(&in_the_record(draft.proposal(), known, signatory.role));
+    }
+    Ok(text)
+}
+
+/// What the record says otherwise of the person who signs.
+fn in_the_record(proposal: &Proposal, known: &NamedHand, role: Role) -> String {
+    let named = |one: &CrewMember| match &one.role {
+        Some(role) => format!("{} ({})", shown(&one.name), shown(role)),
+        None => shown(&one.name).into_owned(),
+    };
+    match proposal.place_of(&known.who, role) {
+        PlaceInRecord::AsSigned => String::new(),
+        PlaceInRecord::Otherwise(one) => format!("  NOTE: the record has you as {}, not as its {role}\n", named(one)),
+        PlaceInRecord::NotNamed => {
+            let crew: Vec<String> = proposal.crew.iter().map(named).collect();
+            format!("  NOTE: the record does not name you among its people: {}\n", crew.join(", "))
+        }
+    }
+}
+
 /// What is to be signed, in plain words and with the counts and figures that `check` shows.
 fn proposed(proposal: &Proposal) -> String {
-    let Proposal { body, summary, zone, permits, shop_name, shop_changes, earlier, changes, witness, here, otherwise } =
-        proposal;
+    let Proposal {
+        body,
+        summary,
+        zone,
+        permits,
+        shop_name,
+        shop_changes,
+        earlier,
+        changes,
+        witness,
+        here,
+        not_covered,
+        crew: _,
+        otherwise,
+    } = proposal;
     let point = body.point().unwrap_or_default();
     let mut text = format!(
         "{}   {} · job {}, checked {} in {}\n",
         shown(&body.verdict),
         shown(&body.hold_point),
         quoted(&body.job),
-        body.judged_at,
+        shown(&Instant::told(&body.judged_at)),
         shown(&body.time_zone)
     );
     if body.rehearsal {
         text.push_str("  a practice run as of a time given by hand: it starts nothing\n");
     }
-    super::verify::assemblies(&mut text, "for", &body.assemblies);
+    super::verify::covered(&mut text, &body.assemblies, not_covered);
     for line in summary.phrases_of_assemblies().iter().filter(|_| body.passes()) {
         let _ = writeln!(text, "  {}", shown(line));
     }
@@ -141,7 +183,9 @@ fn proposed(proposal: &Proposal) -> String {
         super::verify::permit_line(&mut text, permit);
     }
     for fault in body.findings.each_fault().iter().filter(|fault| fault.permitted) {
-        let _ = writeln!(text, "    {}: {}", shown(&fault.title), shown(&fault.shown.join("; ")));
+        let told = lines::ToldElsewhere::default();
+        let seen: Vec<String> = fault.shown.iter().map(|line| lines::line_in_words(line, &told)).collect();
+        let _ = writeln!(text, "    {}: {}", shown(&fault.title), shown(&seen.join("; ")));
     }
     let held = proposal.held();
     if held > 0 {
@@ -152,29 +196,14 @@ fn proposed(proposal: &Proposal) -> String {
         let words = change.sentence(point.previous().unwrap_or_default());
         let _ = writeln!(text, "  CHANGED since: {}", shown(&words));
     }
-    for other in here.iter().filter(|other| !other.holds) {
-        let _ = writeln!(text, "  {}", super::verify::said_to_be_later(other));
-    }
-    let here: Vec<&OtherChecklist> = here.iter().filter(|other| other.holds).collect();
-    for OtherChecklist { name, verdict, judged_at, .. } in &here {
-        let _ = writeln!(
-            text,
-            "  HERE ALREADY for this job and hold point: {}, checked {}, {}",
-            shown(verdict),
-            shown(judged_at),
-            quoted(name)
-        );
-    }
-    if !here.is_empty() && earlier.is_empty() {
-        text.push_str("  once this is signed, it alone counts\n");
-    }
+    here_already(&mut text, here, earlier.is_empty());
     if let Some(shop) = &body.inputs.shop_file {
         let digest = shop.sha256.get(..16).unwrap_or(&shop.sha256);
         let whose = shop_name.as_ref().map_or("the shop".to_owned(), |name| quoted(name));
         let _ = writeln!(text, "  with {} ({digest}) of {whose}", shown(&shop.name));
     }
     if let Some(changes) = shop_changes {
-        shop_file(&mut text, changes);
+        shop_told::shop_file(&mut text, changes);
     }
     for line in super::verify::worked_out(otherwise) {
         let _ = writeln!(text, "  {}", shown(&line));
@@ -200,7 +229,7 @@ fn proposed(proposal: &Proposal) -> String {
         writeln!(text, "  to be signed by {}", roles.join(" and "))
     };
     if let Some(until) = body.valid_until.as_ref().filter(|_| !body.rehearsal && !witness) {
-        let _ = writeln!(text, "  once signed by all, good until {until}");
+        let _ = writeln!(text, "  once signed by all, good until {}", shown(&Instant::told(until)));
     }
     if !body.passes() {
         let _ = writeln!(text, "  {}", point.stop());
@@ -211,70 +240,24 @@ fn proposed(proposal: &Proposal) -> String {
     text
 }
 
-/// Entries of a shop file that are named one by one; of more than these the rest is counted.
-const NAMED: usize = 12;
-
-/// What has changed in the shop file since the last signature.
-fn shop_file(text: &mut String, changes: &ShopChanges) {
-    let ShopChanges { since, added, changed, gone, put_back, zone_before, unreadable, forgotten } = changes;
-    if let Some(name) = unreadable {
-        let name = named(name);
-        let _ = writeln!(text, "    what it was at the last signature cannot be read in {name}");
-        return;
+/// The checklists of this job and hold point that are here already, and what becomes of them.
+fn here_already(text: &mut String, here: &[OtherChecklist], is_first: bool) {
+    for other in here.iter().filter(|other| !other.holds) {
+        let _ = writeln!(text, "  {}", super::verify::said_to_be_later(other));
     }
-    if let Some(Forgotten { name, judged_at, same }) = forgotten {
-        let file = if *same { "this very file" } else { "another one" };
+    let here: Vec<&OtherChecklist> = here.iter().filter(|other| other.holds).collect();
+    for OtherChecklist { name, verdict, judged_at, .. } in &here {
         let _ = writeln!(
             text,
-            "    WHAT WAS REMEMBERED OF THE SHOP FILE IS GONE: {}, checked {}, was signed with {file}",
-            quoted(name),
-            shown(judged_at)
+            "  HERE ALREADY for this job and hold point: {}, checked {}, {}",
+            shown(verdict),
+            shown(&Instant::told(judged_at)),
+            quoted(name)
         );
-        text.push_str("    look it through, and find out who took that away\n");
-        return;
     }
-    let Some(since) = since else {
-        text.push_str("    no signature with a shop file is known here: look it through\n");
-        return;
-    };
-    if let Some(last) = put_back {
-        let _ = writeln!(text, "    AN OLD SHOP FILE: last signed with at {last}, and another one after it");
+    if !here.is_empty() && is_first {
+        text.push_str("  once this is signed, it alone counts\n");
     }
-    if let Some(zone) = zone_before {
-        let _ = writeln!(text, "    ANOTHER ZONE: at the last signature it was {}", shown(zone));
-    }
-    let mut said = false;
-    for (word, entries) in [("changed", changed), ("new", added), ("gone", gone)] {
-        let Some(list) = listed(entries) else { continue };
-        let _ = writeln!(text, "    {word} since {since}: {list}");
-        said = true;
-    }
-    if !said {
-        let _ = writeln!(text, "    every entry as at the last signature, {since}");
-    }
-}
-
-/// Entries by name, those that come again once with their number; nothing where there are none.
-fn listed(entries: &[ShopEntry]) -> Option<String> {
-    let mut counts: Vec<(&ShopEntry, usize)> = Vec::new();
-    for entry in entries {
-        match counts.iter_mut().find(|(known, _)| *known == entry) {
-            Some((_, count)) => *count += 1,
-            None => counts.push((entry, 1)),
-        }
-    }
-    let name = |ShopEntry { section, mark }: &ShopEntry| match mark {
-        Some(mark) => format!("{} {}", shown(section), shown(mark)),
-        None => format!("a row of {}", shown(section)),
-    };
-    let named = counts.iter().take(NAMED).map(|(entry, count)| match count {
-        1 => name(entry),
-        count => format!("{} ({count})", name(entry)),
-    });
-    let named: Vec<String> = named.collect();
-    let more = counts.len().saturating_sub(NAMED);
-    let rest = if more > 0 { format!(" and {more} more") } else { String::new() };
-    (!named.is_empty()).then(|| format!("{}{rest}", named.join(", ")))
 }
 
 /// Asks the person to write the job number, which takes a look at what is signed.
@@ -287,7 +270,7 @@ fn may_start_until(signed: &Signed) -> Option<String> {
     let body = signed.report.body.as_ref().filter(|_| signed.report.may_start())?;
     let until = Instant::parse(body.valid_until.as_deref()?).ok()?;
     let may = capital(body.point().unwrap_or_default().may());
-    Some(format!("{may} until {}, exactly {}", until.clock_text(), until.to_record_text()))
+    Some(format!("{may} until {until}"))
 }
 
 /// Says what a signed file is good for.
@@ -316,6 +299,8 @@ fn told(signed: &Signed, terminal: Terminal) -> Result<Exit, Failure> {
     let (last, exit) = if may_start { (point.may(), Exit::Pass) } else { (point.stop(), Exit::Hold) };
     let mut text = String::new();
     if may_start {
+        let covered = signed.report.body.iter().flat_map(|body| &body.assemblies).cloned().collect::<Vec<_>>();
+        super::verify::covered(&mut text, &covered, &signed.report.not_covered);
         super::verify::going_on(&mut text, point, &signed.aims);
     }
     terminal.prose(&format!("{text}  {last}\n{}\n", terminal.caution()))?;

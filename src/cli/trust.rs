@@ -7,14 +7,16 @@ use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
+use fillward::checklist::keys::digest_words;
 use fillward::checklist::packs::{self, BASE};
 use fillward::checklist::trust::{EndsSoon, PlannedEnd, Trust};
 use fillward::desk::{Acceptance, ApprovalOrder, Desk, Opened, Purpose, Refusal, SeenBefore, Trusting};
+use fillward::units::Instant;
 use fillward::vocabulary::{Role, quoted, shown};
 
 use super::failure::Failure;
 use super::files::DESK;
-use super::output::{self, Terminal, beside};
+use super::output::{self, Terminal, beside, counted};
 use super::secret::PrivateKey;
 use super::{Exit, ask, input};
 
@@ -270,10 +272,14 @@ fn accept(
     let Opened { trust, seen_before, renamed_from, .. } =
         DESK.accept_owners(&Acceptance { file: input::source(trust)?, owners: accepted, words })?;
     terminal.prose(&format!(
-        "Accepted on this account: {}, version {}, with {} of its owners' keys.\n",
+        "Accepted on this account: {}, version {}, with {}.\n",
         quoted(trust.shop()),
         trust.version(),
-        owners.len()
+        if owners.len() == 1 {
+            "the key of one owner".to_owned()
+        } else {
+            format!("the keys of {} owners", owners.len())
+        }
     ))?;
     tell_of_change(&trust, seen_before, renamed_from);
     Ok(Exit::Pass)
@@ -286,8 +292,8 @@ fn paper(trust: &Trust) -> String {
         "{}, trust file version {}, made {}, to be replaced by {}\n",
         quoted(&body.shop),
         body.version,
-        body.made_at,
-        body.ends_at
+        Instant::told(&body.made_at),
+        Instant::told(&body.ends_at)
     );
     for (name, words) in trust.signers() {
         let _ = writeln!(text, "key of the owner {}\n  {words}", shown(name));
@@ -301,13 +307,13 @@ fn show(arguments: &TrustArguments, terminal: Terminal) -> Result<Exit, Failure>
     let trust = arguments.open(Purpose::Look)?;
     let body = trust.body();
     let mut out = format!(
-        "{}, version {}, made {}, to be replaced by {}\nin {}, {} of its owners sign\n",
-        shown(&body.shop),
+        "{}, version {}, made {}, to be replaced by {}\nin {}, {} must sign each version\n",
+        quoted(&body.shop),
         body.version,
-        body.made_at,
-        body.ends_at,
+        Instant::told(&body.made_at),
+        Instant::told(&body.ends_at),
         trust.zone(),
-        body.owners_needed
+        counted(usize::from(body.owners_needed), "owner")
     );
     out = format!(
         "{out}words of this version  {}\nSHA-256 of this version\n  {}\n",
@@ -344,15 +350,16 @@ fn show(arguments: &TrustArguments, terminal: Terminal) -> Result<Exit, Failure>
     }
     for pack in &body.packs {
         let needed = if pack.required { ", required" } else { "" };
-        let until = pack.until.as_ref().map_or(String::new(), |until| format!(" until {until}"));
+        let until = pack.until.as_ref().map_or(String::new(), |until| format!(" until {}", Instant::told(until)));
         let undone =
             if trust.is_undone(pack) { "  this does not count: the key that signed it had ended\n" } else { "" };
         out = format!(
-            "{out}\npack {} {}{needed}  approved by {} from {}{until}\n  {}\n{undone}",
+            "{out}\npack {} {}{needed}  approved by {} from {}{until}\n  words of it  {}\n  SHA-256 of it\n  {}\n{undone}",
             shown(&pack.name),
             shown(&pack.edition),
             pack.approved_by,
-            pack.from,
+            Instant::told(&pack.from),
+            digest_words(&pack.sha256),
             pack.sha256
         );
     }

@@ -27,7 +27,7 @@ use super::trust::{TrustArguments, whose};
 use super::{Exit, input};
 use overview::{OverviewRow, SeenOnce};
 
-pub(crate) use text::{COVERS, assemblies, going_on, permit_line, signature, worked_out, worth};
+pub(crate) use text::{COVERS, NOT_COVERED, assemblies, covered, going_on, permit_line, signature, worked_out, worth};
 
 /// From so many files on a bar shows how far it is.
 const MANY: usize = 50;
@@ -218,7 +218,7 @@ pub(crate) fn said_to_be_later(OtherChecklist { name, verdict, judged_at, .. }: 
          none of its signatures holds by the trust file",
         quoted(name),
         shown(verdict),
-        shown(judged_at)
+        shown(&Instant::told(judged_at))
     )
 }
 

@@ -93,6 +93,9 @@ impl Desk<'_> {
     /// Bars the start by every file beside which a later checklist lies that is not among those given, and gives those that
     /// say that they are one and have no signature that holds.
     pub fn bar_by_later(&self, against: &Against, files: Files<'_, '_>) -> Vec<OtherChecklist> {
+        if against.is_of_now() && files.iter().any(|(_, verified)| verified.is_over()) {
+            self.note_what_is_over(against.trust(), against.at());
+        }
         let mut claims = Vec::new();
         let given: Vec<PathBuf> = files.iter().map(|(name, _)| name.clone()).collect();
         let is_given = |folder: Option<&Path>, name: &PathBuf| {

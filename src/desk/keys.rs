@@ -8,11 +8,12 @@ use std::path::{Path, PathBuf};
 
 use zeroize::Zeroizing;
 
-use super::world::{Existing, Passphrases, Randomness, Readers};
+use super::world::{Existing, NamedBytes, Passphrases, Randomness, Readers};
 use super::{Desk, Refusal, Unfit};
+use crate::checklist::jws::Envelope;
 use crate::checklist::keys::{KeyFault, PublicKey, SecretKey};
-use crate::checklist::trust::flaw_of_name;
-use crate::vocabulary::Role;
+use crate::checklist::trust::{TrustBody, flaw_of_name};
+use crate::vocabulary::{Kind, Role};
 
 /// Bytes: longer than any passphrase, shorter than a file given by mistake.
 pub const LONGEST_PASSPHRASE: usize = 1024;
@@ -39,8 +40,8 @@ pub struct KeyOrder<'a> {
     pub name: &'a str,
     /// In which role the person signs.
     pub role: Role,
-    /// What the shop is called, where that is told: no passphrase is made of it.
-    pub shop: Option<&'a str>,
+    /// What the shop and its people are called, where that is told: no passphrase is made of that.
+    pub known: &'a [String],
     /// Where the private key is to be kept.
     pub private: &'a Path,
     /// Where the public key is to be kept.
@@ -59,8 +60,20 @@ pub struct KeyFiles {
 }
 
 impl Desk<'_> {
-    /// Opens the private key of the person who signs.
+    /// Opens the private key of the person who signs. Where its public half lies beside it the person has been told by that who
+    /// signs, so it must be that one.
     pub(super) fn open_key(&self, hand: &Hand<'_>) -> Result<SecretKey, Refusal> {
+        let told = self.public_half(hand.key);
+        let key = self.open_private(hand)?;
+        match told {
+            Some((public, half)) if half.kid() != key.public().kid() => {
+                Err(Unfit::OtherHalf { private: hand.key.to_owned(), public }.into())
+            }
+            _ => Ok(key),
+        }
+    }
+
+    fn open_private(&self, hand: &Hand<'_>) -> Result<SecretKey, Refusal> {
         let refused = |fault| Refusal::Key { name: hand.key.to_owned(), fault };
         let bytes = Zeroizing::new(self.storage.read(hand.key)?);
         let pem = str::from_utf8(&bytes).map_err(|_| refused(KeyFault::NotPrivatePem))?;
@@ -82,24 +95,36 @@ impl Desk<'_> {
         }
     }
 
-    /// Puts a private key under another passphrase, which is made neither of the name of its file nor of that of the shop, where
-    /// that is told; the key, and what was signed with it, stays the same.
+    /// Puts a private key under another passphrase, which is made neither of the name of its file nor of names that are known; the key, and what was signed with it, stays the same.
     ///
     /// # Errors
     /// A key that does not open, a passphrase that can be guessed, and what goes wrong with the file.
     pub fn change_passphrase(
         &self,
-        (name, shop): (&Path, Option<&str>),
+        (name, known): (&Path, &[String]),
         old: &dyn Passphrases,
         new: &dyn Passphrases,
         randomness: &dyn Randomness,
     ) -> Result<PublicKey, Refusal> {
         let before = Zeroizing::new(self.storage.read(name)?);
-        let key = self.open_key(&Hand { key: name, role: Role::Supervisor, passphrases: old })?;
+        let key = self.open_private(&Hand { key: name, role: Role::Supervisor, passphrases: old })?;
         let of_file = name.file_stem().unwrap_or_default().to_string_lossy();
-        let pem = encrypted(&key, (name, &[&of_file, shop.unwrap_or_default()]), new, randomness)?;
+        let known: Vec<&str> = known.iter().map(String::as_str).chain([&*of_file]).collect();
+        let pem = encrypted(&key, (name, &known), new, randomness)?;
         self.storage.write(name, pem.as_bytes(), Existing::Replace(&before), Readers::Owner)?;
         Ok(key.public().clone())
+    }
+
+    /// What a shop and its people are called by its trust file, for keeping that out of passphrases: the file is taken at its
+    /// word in this alone.
+    ///
+    /// # Errors
+    /// A file that is no trust file.
+    pub fn names_in(&self, file: &NamedBytes) -> Result<Vec<String>, Refusal> {
+        let body: TrustBody = Envelope::read(Kind::Trust, &file.label(), &file.bytes)?.body()?;
+        let formerly = body.formerly.into_iter().map(|former| former.shop);
+        let people = body.people.into_iter().map(|person| person.name);
+        Ok(std::iter::once(body.shop).chain(formerly).chain(people).collect())
     }
 
     /// Reads a public key.
@@ -131,7 +156,7 @@ impl Desk<'_> {
         self.storage.vacant(private)?;
         self.storage.vacant(public)?;
         let key = SecretKey::from_seed(&*random::<32>(randomness)?);
-        let known = [order.name, order.role.word(), order.shop.unwrap_or_default()];
+        let known: Vec<&str> = order.known.iter().map(String::as_str).chain([order.name, order.role.word()]).collect();
         let pem = encrypted(&key, (private, &known), passphrases, randomness)?;
         // The public key first: a private key that nobody can give a trust file is of no use to anyone but a thief.
         self.storage.write(public, key.public().to_pem().as_bytes(), Existing::Keep, Readers::Usual)?;

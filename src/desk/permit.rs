@@ -121,7 +121,7 @@ impl Desk<'_> {
     /// # Errors
     /// What cannot be permitted as it was asked for.
     pub fn draft_permit(&self, order: PermitOrder, trust: Trust) -> Result<PermitDraft, Refusal> {
-        let now = self.now(trust.zone())?;
+        let now = self.now_or_seen(&trust)?;
         asked_for_well(&order, now, trust.zone())?;
         let PermitOrder { record, shop, packs, rule, subject: of, reason, by, until, passage, out } = order;
         let case = self.case_of(&record, shop.as_ref(), &packs, passage, &trust)?;
@@ -199,7 +199,8 @@ impl Desk<'_> {
     ) -> Result<Case, Refusal> {
         let zone = trust.zone();
         let shop = shop.map(|file| shop_of(file, zone)).transpose()?;
-        Case::new(record, shop.as_ref(), packs, (self.now(zone)?, AtFrom::Clock), zone.clone(), passage)
+        let at = (self.now_or_seen(trust)?, AtFrom::Clock);
+        Case::new(record, shop.as_ref(), packs, at, zone.clone(), passage)
     }
 }
 
@@ -207,6 +208,11 @@ impl PermitDraft {
     /// What is to be permitted.
     pub const fn body(&self) -> &PermitBody {
         self.permit.body()
+    }
+
+    /// The trust file by which it is signed.
+    pub const fn trust(&self) -> &Trust {
+        &self.trust
     }
 
     /// The rule that is broken.
@@ -244,7 +250,7 @@ impl PermitDraft {
             return Err(Refusal::changed(&self.record.name));
         }
         // The person may have taken a while to answer: what was shown is signed as it is, and must still be so.
-        let now = desk.now(&self.case.zone)?;
+        let now = desk.now_or_seen(&self.trust)?;
         let who = self.trust.name_of(key.public().kid());
         let asked_by = &self.body().asked_by;
         if self.asks {

@@ -27,16 +27,18 @@ pub struct PermitLine {
 impl PermitLine {
     /// The permits of a checklist, as far as they can be read; without a trust file nobody is known.
     pub(super) fn all(body: &ChecklistBody, trust: Option<&Trust>) -> Vec<Self> {
-        let one = |permit: Permit| {
-            let name_of = |kid: &str| trust.map_or_else(|| kid.to_owned(), |trust| trust.name_of(kid));
-            let by = permit.permitter(name_of).map(|signer| SignerName::of(trust, signer.kid));
-            let asker_signed = trust.is_some_and(|trust| permit.asker_signed(trust));
-            let signers = permit.envelope().signers().into_iter().flatten();
-            let signed = signers.map(|signer| (signer.kid, signer.at)).collect();
-            let asked_at = permit.asked_at();
-            Self { code: permit.code(), body: permit.body().clone(), by, asker_signed, asked_at, signed }
-        };
-        body.open_permits().flatten().map(one).collect()
+        body.open_permits().flatten().map(|permit| Self::of(&permit, trust)).collect()
+    }
+
+    /// One permit.
+    pub(super) fn of(permit: &Permit, trust: Option<&Trust>) -> Self {
+        let name_of = |kid: &str| trust.map_or_else(|| kid.to_owned(), |trust| trust.name_of(kid));
+        let by = permit.permitter(name_of).map(|signer| SignerName::of(trust, signer.kid));
+        let asker_signed = trust.is_some_and(|trust| permit.asker_signed(trust));
+        let signers = permit.envelope().signers().into_iter().flatten();
+        let signed = signers.map(|signer| (signer.kid, signer.at)).collect();
+        let asked_at = permit.asked_at();
+        Self { code: permit.code(), body: permit.body().clone(), by, asker_signed, asked_at, signed }
     }
 }
 

@@ -131,6 +131,13 @@ pub enum Unfit {
         /// Whose key it is.
         found: String,
     },
+    /// A private key beside which the public half of another one lies: the person was told that somebody else signs.
+    OtherHalf {
+        /// The private key.
+        private: PathBuf,
+        /// The public half of another one.
+        public: PathBuf,
+    },
     /// One permit given twice: the second one would set nothing aside.
     PermitTwice {
         /// The second one.

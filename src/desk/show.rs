@@ -4,6 +4,7 @@
 //! itself. Must not know whether anything may start.
 
 mod asked;
+mod permit;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -16,6 +17,7 @@ use crate::checklist::Reason;
 use crate::checklist::body::met::MetName;
 use crate::checklist::body::{ChecklistBody, Instants};
 use crate::checklist::evidence::EvidenceLines;
+use crate::checklist::filled::{Filled, not_covered};
 use crate::checklist::jws::Envelope;
 use crate::checklist::packs::{PackPart, parts};
 use crate::checklist::trust::Trust;
@@ -29,6 +31,7 @@ use crate::vocabulary::{HoldPoint, Kind, Outcome, Role};
 
 use asked::AskedOfLines;
 pub use asked::{AskedBy, LimitThen, LimitUse, Ways};
+pub use permit::{PermitStanding, ShowPermitOrder, ShownPermit};
 
 /// What is to be shown, and by what.
 #[derive(Debug)]
@@ -59,6 +62,8 @@ pub struct Shown {
     /// The counts and figures that were shown to the person who signed, worked out again from the record inside, where every pack
     /// is at hand and the record can be judged by them.
     pub proposed: Option<Summary>,
+    /// The assemblies of the record that it does not cover, where the record can be read.
+    pub not_covered: Vec<Filled>,
     /// What the assemblies are brought to, where that can be worked out again.
     pub aims: Option<Aims>,
     /// Why the rules of the hold point that do not apply do not, by their codes, where that can be told.
@@ -135,18 +140,6 @@ pub fn show(order: &ShowOrder) -> Result<Shown, Refusal> {
         Envelope::read(Kind::Checklist, &order.checklist.label(), &order.checklist.bytes).map_err(refused)?;
     let body: ChecklistBody = envelope.body().map_err(refused)?;
     let trust = order.trust.as_ref();
-    let signatures = envelope.signers().into_iter().map(|signer| {
-        signer.map(|signer| {
-            let standing = trust.map(|trust| trust.standing(&envelope, &signer));
-            SignatureLine {
-                who: SignerName::of(trust, signer.kid),
-                role: signer.role,
-                at: signer.at,
-                revoked: matches!(&standing, Some(Ok(standing)) if standing.revoked_since.is_some()),
-                fault: standing.and_then(Result::err),
-            }
-        })
-    });
     let old = Editions::read(&order.editions)?.set(body.packs(), &set);
     let book = |part: &PackPart| {
         let of = |set: &Arc<PackSet>, parts: &[PackPart]| {
@@ -158,16 +151,17 @@ pub fn show(order: &ShowOrder) -> Result<Shown, Refusal> {
     let all = if at_hand == body.packs() { Some(&set) } else { old.as_ref() };
     let (instants, contradictions) = body.contradictions();
     let again = all.zip(instants).and_then(|(set, instants)| judged(&body, set, &instants));
-    let (proposed, aims, left_out, asked) = again.map_or((None, None, None, None), |again| {
-        (Some(again.proposed), Some(again.aims), Some(again.left_out), Some(again.asked))
+    let (proposed, aims, left_out, asked, not_covered) = again.map_or((None, None, None, None, Vec::new()), |again| {
+        (Some(again.proposed), Some(again.aims), Some(again.left_out), Some(again.asked), again.not_covered)
     });
     Ok(Shown {
         contradictions,
         proposed,
         aims,
+        not_covered,
         left_out,
         asked,
-        signatures: signatures.collect(),
+        signatures: SignatureLine::all(&envelope, trust),
         permits: PermitLine::all(&body, trust),
         names_by: trust.map(|trust| (trust.shop().to_owned(), trust.version())),
         books: body.packs().iter().map(book).collect(),
@@ -179,6 +173,7 @@ pub fn show(order: &ShowOrder) -> Result<Shown, Refusal> {
 struct JudgedAgain {
     proposed: Summary,
     aims: Aims,
+    not_covered: Vec<Filled>,
     left_out: BTreeMap<String, WhyNot>,
     asked: AskedOfLines,
 }
@@ -191,6 +186,7 @@ fn judged(body: &ChecklistBody, set: &PackSet, instants: &Instants) -> Option<Ju
     Some(JudgedAgain {
         proposed: Summary::new(&scene, &judgement).with_permitted(body.permitted()),
         aims: scene.aims(),
+        not_covered: not_covered(&job, &body.assemblies),
         left_out: left_out(&scene, &judgement),
         asked: AskedOfLines::of(&scene, &judgement),
     })

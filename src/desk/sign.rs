@@ -10,9 +10,10 @@ mod shop_changes;
 use std::path::{Path, PathBuf};
 
 use against::{question, speaks_against};
-pub use proposal::{FurtherOrder, Proposal, SignOrder};
+use proposal::crew_of;
+pub use proposal::{CrewMember, FurtherOrder, PlaceInRecord, Proposal, SignOrder};
 use shop_changes::ShopMemory;
-pub use shop_changes::{Forgotten, ShopChanges, ShopEntry};
+pub use shop_changes::{EntryChange, Forgotten, ShopChanges, ShopEntry};
 
 use super::beside::{CHECKLIST_ENDING, same};
 use super::keys::Hand;
@@ -22,6 +23,7 @@ use super::world::{Existing, NamedBytes, Readers, StoreFault, Trouble};
 use super::{Case, Desk, Refusal, Unfit, packs, shop_of};
 use crate::checklist::body::{ChecklistBody, Instants, Making, ShopPart};
 use crate::checklist::chain::{self, Links};
+use crate::checklist::filled::not_covered;
 use crate::checklist::jws::Envelope;
 use crate::checklist::keys::SecretKey;
 use crate::checklist::lapse::holds_until;
@@ -106,7 +108,7 @@ impl Desk<'_> {
             return Err(Unfit::NotAChecklistName { name: out.clone() }.into());
         }
         let shop = shop_file.as_ref().map(|file| shop_of(file, trust.zone())).transpose()?;
-        let at = self.at(at, trust.zone())?;
+        let at = self.at_or_seen(at, &trust)?;
         let case = Case::new(&record, shop.as_ref(), &local, at, trust.zone().clone(), passage)?;
         let parts = parts(&case.packs);
         let packs = Packs { set: &case.packs, parts: &parts };
@@ -146,11 +148,13 @@ impl Desk<'_> {
         }
         let here = self.lying_here(&record.name, out.as_deref());
         let memory = shop_file.as_ref().zip(shop.as_ref()).map(|(file, shop)| ShopMemory::of(file, shop));
-        let shop_changes = memory.as_ref().map(|memory| memory.changes(self.storage, &here));
+        let shop_changes =
+            memory.as_ref().zip(shop.as_ref()).map(|(memory, shop)| memory.changes(self.storage, &here, shop));
         let summary = Summary::new(&scene, &judgement).with_permitted(body.permitted());
         let (zone, changes, here) = (case.zone.clone(), link.changes, same(&body, &here, &trust));
         let first = Proposal::new((body, zone), summary, (&trust, shop.as_ref()), here);
-        let proposal = Proposal { shop_changes, changes, ..first };
+        let not_covered = not_covered(&case.job, &first.body.assemblies);
+        let proposal = Proposal { shop_changes, changes, not_covered, crew: crew_of(&case.job), ..first };
         let out = out.unwrap_or_else(|| self.beside(&record.name, proposal.body.passes()));
         let inputs = std::iter::once(record).chain(shop_file).collect();
         let (keeping, set) = (Keeping::New { out, hold }, case.packs);
@@ -184,7 +188,7 @@ impl Desk<'_> {
         let envelope = Envelope::read(Kind::Checklist, &name, &checklist.bytes)?;
         let body: ChecklistBody = envelope.body()?;
         let packs = Packs { set: &set, parts: &parts };
-        let now = self.now(trust.zone())?;
+        let now = self.now_or_seen(&trust)?;
         let witness = signing::is_witness(&envelope, &body, now);
         let present: Vec<Present> =
             records.iter().map(|record| Present::of(&record.label(), record.bytes.clone())).collect();
@@ -207,7 +211,9 @@ impl Desk<'_> {
         let here = same(&body, &self.lying_here(&checklist.name, None), &trust);
         let (signed, changes, otherwise) = (verified.signatures, verified.changes, verified.otherwise);
         let first = Proposal::new((body, zone.clone()), summary, (&trust, shop.as_ref()), here);
-        let proposal = Proposal { earlier: signed, changes, witness, otherwise, ..first };
+        let not_covered = verified.not_covered;
+        let crew = crew_of(&job);
+        let proposal = Proposal { earlier: signed, changes, witness, otherwise, not_covered, crew, ..first };
         let record = question.records.of(&proposal.body).ok();
         let record =
             records.iter().find(|known| record.is_some_and(|bytes| bytes == without_mark(&known.bytes))).cloned();
@@ -316,7 +322,7 @@ impl Draft {
             }
         }
         // The person may have taken an hour to answer: what is signed is when, not when the question was put.
-        let now = desk.now(self.trust.zone())?;
+        let now = desk.now_or_seen(&self.trust)?;
         let body = &self.proposal.body;
         signing::sign(&mut self.envelope, body, key, role, &self.trust, now)?;
         let (name, existing) = match &self.keeping {
@@ -337,7 +343,7 @@ impl Draft {
         let record = record.map(|record| desk.storage.read(&record.name)).transpose()?;
         let packs = Packs { set: &self.set, parts: &self.parts };
         let present = (record.as_deref().map_or(Records::None, Records::One), self.present.as_ref());
-        let question = question(&self.trust, present, packs, &self.earlier, desk.now(self.trust.zone())?);
+        let question = question(&self.trust, present, packs, &self.earlier, desk.now_or_seen(&self.trust)?);
         let mut report = verify::verify(&name.to_string_lossy(), &desk.storage.read(name)?, &question);
         let against = speaks_against(&report, self.proposal.witness);
         if !against.is_empty() {

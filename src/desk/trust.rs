@@ -18,6 +18,7 @@ use crate::checklist::jws::Envelope;
 use crate::checklist::keys::{PublicKey, WordsDiffer, same_words};
 use crate::checklist::trust::{EndsSoon, Pins, Trust};
 use crate::checklist::{Reason, TrustReason};
+use crate::units::Instant;
 use crate::vocabulary::Kind;
 use memory::Recalled;
 
@@ -81,6 +82,9 @@ fn against(name: &Path) -> impl Fn(Vec<Reason>) -> Refusal {
     |reasons| Refusal::Trust { name: name.to_owned(), reasons }
 }
 
+/// How often another act may be faster before it is not noted that something is over.
+const TRIES_TO_NOTE: u32 = 5;
+
 /// Seconds before a planned end from which every act says that it comes: enough to go round a shop with new papers.
 const SOON: i64 = 30 * 86_400;
 
@@ -88,6 +92,17 @@ impl Desk<'_> {
     /// What of a trust file ends within 30 days. It bars nothing yet; who learns of it on the day after stands still.
     pub fn ends_soon(&self, trust: &Trust) -> Vec<EndsSoon> {
         self.now(trust.zone()).map(|now| trust.ends_within(now, SOON)).unwrap_or_default()
+    }
+
+    /// Remembers to the second what time it was when something was told as over by a trust file: what an account has once
+    /// called over begins no second time on it, by whatever clock. What goes on is remembered to the minute, since every look
+    /// would write otherwise.
+    pub(super) fn note_what_is_over(&self, trust: &Trust, at: Instant) {
+        let owners: Vec<String> = trust.signed_with().map(str::to_owned).collect();
+        // Nothing starts by it now. Where nothing can be remembered, that is a bar of its own the next time.
+        // Another act that is faster may have remembered an earlier time.
+        let note = |_| Recalled::of(self.storage).and_then(|seen| seen.note_time(&owners, at));
+        let _ = (0..TRIES_TO_NOTE).map(note).find(Result::is_ok);
     }
 
     /// Opens a trust file. Of a file whose owner is known, the highest version seen is remembered, what it says, which owners
@@ -127,6 +142,7 @@ impl Desk<'_> {
         let (now, seen_before) = (self.now(trust.zone())?, seen.seen_before(&owners, &trust));
         let renamed_from = seen.renamed_from(&owners, &trust);
         let mut bars: Vec<Reason> = seen.clock_set_back(&owners, &trust, now).into_iter().collect();
+        trust.remember_clock(seen.time(&owners, &trust));
         let unknown = owners.iter().filter(|kid| words.is_none() && !seen.has_accepted(kid));
         let unknown: Vec<Reason> =
             unknown.map(|kid| Reason::OfTrust(TrustReason::OwnerNotAccepted { who: trust.name_of(kid) })).collect();

@@ -156,7 +156,7 @@ impl Desk<'_> {
     /// # Errors
     /// The faults of the packs.
     pub fn against(&self, order: VerifyOrder, trust: Trust) -> Result<Against, Refusal> {
-        let (at, from) = self.at(order.at, trust.zone())?;
+        let (at, from) = self.at_or_seen(order.at, &trust)?;
         let set = packs(&order.packs)?;
         Ok(Against {
             trust,
@@ -202,6 +202,11 @@ impl Verified {
     /// Whether something may start by it, or could have.
     pub(super) const fn starts(&self) -> bool {
         matches!(self.answer, Answer::MayStart | Answer::CouldHaveStarted { .. })
+    }
+
+    /// Whether it is told that something which held until a time is over.
+    pub(super) fn is_over(&self) -> bool {
+        !self.report.old && self.report.bars.iter().any(Reason::is_over)
     }
 
     /// Takes in what was found when it was seen beside others.
@@ -260,6 +265,11 @@ impl Against {
     /// The trust file that all are held against.
     pub const fn trust(&self) -> &Trust {
         &self.trust
+    }
+
+    /// Whether the instant of the question is the present one.
+    pub(super) const fn is_of_now(&self) -> bool {
+        !self.chosen
     }
 
     /// The packs that records are read by.

@@ -32,6 +32,7 @@ pub mod sections;
 mod settle;
 mod shape;
 mod sheets;
+mod spelt;
 mod template;
 mod times;
 mod values;

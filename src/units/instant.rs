@@ -206,6 +206,11 @@ impl Instant {
         format!("{}{}", self.minutes_text(), self.seconds_text(false))
     }
 
+    /// A text of a file that states an instant, as people read instants; any other text as it is.
+    pub fn told(text: &str) -> String {
+        Self::parse(text).map_or_else(|_| text.to_owned(), |at| at.to_string())
+    }
+
     /// The offset from UTC in words of RFC 3339, `-06:00`; `+00:00` for universal time.
     pub fn offset_text(self) -> String {
         let minutes = self.offset.seconds() / 60;

@@ -1,5 +1,6 @@
 //! The chain of checklists at the desk: no fill without the checklist of the hold point before, where the packs ask for it.
 
+use fillward::checklist::filled::Filled;
 use fillward::checklist::trust::Revocation;
 use fillward::desk::{Answer, Refusal, Unfit};
 use fillward::vocabulary::{HoldPoint, Role};
@@ -266,7 +267,22 @@ fn a_part_of_a_job_goes_on_by_itself() {
     let body = signed.report.body.unwrap();
     let covered: Vec<String> = body.assemblies.into_iter().filter_map(|filled| filled.mark).collect();
     assert_eq!(covered, marks);
-    assert_eq!(counter.verify(|_| {}).unwrap().answer, Answer::MayStart);
+    // Wherever somebody reads that something may start, the rest of the job is named.
+    let others = ["skid steer 14, right front", "skid steer 14, right rear"];
+    let named = |filled: &[Filled]| filled.iter().filter_map(|one| one.mark.clone()).collect::<Vec<_>>();
+    let verified = counter.verify(|_| {}).unwrap();
+    assert_eq!(verified.answer, Answer::MayStart);
+    assert_eq!(
+        (named(&verified.report.not_covered), named(&signed.report.not_covered)),
+        (others.map(str::to_owned).to_vec(), others.map(str::to_owned).to_vec())
+    );
+    let mut order = counter.order();
+    (order.passage.assemblies, order.out) = (marks.clone(), Some("other.checklist.json".into()));
+    assert_eq!(named(&counter.draft(order).unwrap().proposal().not_covered), others);
+    let checklist = counter.source(crate::shop::counter::FILE);
+    let (packs, editions, trust) = (Vec::new(), Vec::new(), None);
+    let shown = fillward::desk::show(&fillward::desk::ShowOrder { checklist, packs, editions, trust }).unwrap();
+    assert_eq!(named(&shown.not_covered), others);
     let unknown = |mark: &str| counter.sign(|order| order.passage.assemblies = vec![mark.to_owned()]);
     let Err(Refusal::Unfit(unfit)) = unknown("skid steer 15") else { panic!("an assembly that is not there") };
     assert_eq!(unfit, Unfit::NoSuchAssembly { mark: "skid steer 15".to_owned() });

@@ -20,7 +20,7 @@ const SHOP: &str = "Hollow Tarn depot";
 
 fn make(counter: &Shop<World>, name: &str, passphrase: &'static str) -> Result<KeyFiles, Refusal> {
     let (private, public) = (Path::new(PRIVATE), Path::new(PUBLIC));
-    let order = KeyOrder { name, role: Role::Supervisor, shop: Some(SHOP), private, public };
+    let order = KeyOrder { name, role: Role::Supervisor, known: &[SHOP.to_owned()], private, public };
     counter.desk().make_key(&order, &Person(passphrase), &Counting)
 }
 
@@ -54,7 +54,7 @@ fn both_halves_are_kept_or_none() {
     assert_eq!((counter.has(PRIVATE), counter.get(PUBLIC).unwrap().as_slice()), (false, b"something else".as_slice()));
     counter.drop(PUBLIC);
     let (private, public) = (Path::new(PRIVATE), Path::new(PUBLIC));
-    let order = KeyOrder { name: "Ada Quist", role: Role::Supervisor, shop: Some(SHOP), private, public };
+    let order = KeyOrder { name: "Ada Quist", role: Role::Supervisor, known: &[SHOP.to_owned()], private, public };
     let none = counter.desk().make_key(&order, &Person(WORDS), &Broken);
     assert!(matches!(none, Err(Refusal::NoRandomness { why }) if why == "none"));
     assert!(!counter.has(PRIVATE) && !counter.has(PUBLIC));
@@ -211,13 +211,39 @@ fn a_wrong_passphrase_is_asked_for_again() {
     }
 }
 
+/// The law: no passphrase is made of names that stand in the shop's trust file, whoever's they are; with it a key is made and
+/// put under another passphrase.
+#[test]
+fn a_passphrase_is_made_of_nobodys_name() {
+    let counter = Shop::new().at_desk();
+    let known = counter.desk().names_in(&counter.source(crate::shop::counter::TRUST)).unwrap();
+    assert_eq!(known.first().map(String::as_str), Some(counter.trust_body().shop.as_str()));
+    let (private, public) = (Path::new(PRIVATE), Path::new(PUBLIC));
+    let make = |words: &'static str, known: &[String]| {
+        let order = KeyOrder { name: "Ada Quist", role: Role::Supervisor, known, private, public };
+        counter.desk().make_key(&order, &Person(words), &Counting)
+    };
+    for person in counter.trust_body().people {
+        let easy: &'static str = Box::leak(format!("{} 4!", person.name).into_boxed_str());
+        assert_eq!(refused(make(easy, &known)), ["EasyPassphrase"], "{easy}");
+        // Nobody who has only the key's own name can tell.
+        make(easy, &[]).unwrap();
+        let words = Person(WORDS);
+        let change = counter.desk().change_passphrase((private, &known), &Person(easy), &Person(easy), &Counting);
+        assert_eq!(refused(change), ["EasyPassphrase"], "{easy}");
+        counter.desk().change_passphrase((private, &known), &Person(easy), &words, &Counting).unwrap();
+        counter.drop(PRIVATE);
+        counter.drop(PUBLIC);
+    }
+}
+
 #[test]
 fn a_key_under_another_passphrase_is_the_same_key() {
     let counter = Shop::new().at_desk();
     let public = make(&counter, "Ada Quist", WORDS).unwrap().key;
     let new = Person("walnut harbour slate finch");
     let change = |old: &Person, new: &Person| {
-        counter.desk().change_passphrase((Path::new(PRIVATE), Some(SHOP)), old, new, &Counting)
+        counter.desk().change_passphrase((Path::new(PRIVATE), &[SHOP.to_owned()]), old, new, &Counting)
     };
     let before = counter.get(PRIVATE);
     assert!(matches!(change(&new, &Person(WORDS)), Err(Refusal::Key { .. })));

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use fillward::checklist::jws::Envelope;
 use fillward::checklist::trust::{Revocation, TrustBody};
-use fillward::desk::{Answer, Purpose, Refusal, Unfit};
+use fillward::desk::{Answer, Purpose, Refusal, Unfit, VerifyOrder};
 use fillward::vocabulary::{Kind, Role};
 use proptest::prelude::*;
 
@@ -357,4 +357,35 @@ fn an_ended_approval_does_not_come_back() {
     // With a new signature of the safety officer's.
     counter.trust(|body| body.made_at = "2026-02-01T09:00:00-06:00".to_owned());
     counter.open(Purpose::Look).unwrap();
+}
+
+/// The law: what this account has once told as over begins no second time on it, by whatever clock, also within the minutes by
+/// which clocks may differ; neither is it signed anew as of then.
+#[test]
+fn what_is_over_begins_no_second_time() {
+    // When the account looked last while it held, when it saw that it is over, and by how much the clock is set back then.
+    for (held, over, back) in [(4700, 4801, 1), (4700, 4801, 120), (4795, 4801, 6), (4800, 4801, 1), (4790, 4830, 290)]
+    {
+        let counter = Shop::new().at_desk();
+        counter.sign(|_| {}).unwrap();
+        let looks = |seconds: i128| {
+            counter.clock(seconds);
+            let order = VerifyOrder { records: vec![counter.source("job.yaml")], ..VerifyOrder::default() };
+            let desk = counter.desk();
+            let against = desk.against(order, counter.open(Purpose::Look).unwrap().trust).unwrap();
+            let mut verified = against.verify(&counter.source(FILE));
+            desk.bar_by_later(&against, &mut [(FILE.into(), &mut verified)]);
+            verified.answer
+        };
+        assert_eq!(looks(held), Answer::MayStart, "{held}");
+        assert_eq!(looks(over), Answer::InOrder, "{over}");
+        assert_eq!(looks(over - back), Answer::InOrder, "{held} {over} {back}");
+        // A judgement made by that clock is one of the latest time seen.
+        counter.clock(over - back);
+        let signed = counter.draft(counter.order());
+        let judged_at = signed.map(|draft| draft.proposal().body.judged_at.clone());
+        assert_eq!(judged_at.unwrap(), later(over).to_record_text());
+        // A minute later than seen it goes on by the clock.
+        assert_eq!(looks(over + 60), Answer::InOrder);
+    }
 }

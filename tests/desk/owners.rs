@@ -316,3 +316,45 @@ fn what_an_account_has_not_seen_only_the_second_owners_key_tells() {
         }
     }
 }
+
+/// The words of the latest paper do what nothing inside a file can: whoever types them takes the owners' row and not that of one
+/// alone, on an account that has seen neither, whether a version was skipped or not. And who has taken the row of one alone is
+/// told so by the first checklist of another account, and by the owners' version of the same number.
+#[test]
+fn the_words_of_the_paper_tell_the_row_of_one_owner_alone() {
+    for version in [4, 5] {
+        let counter = Shop::new().at_desk();
+        let alone = |version| signed(&TrustBody { version, ..counter.trust_body() }, &[OWNER]);
+        let both = |version| of_two(&counter, version, 2, &[OWNER, SECOND]);
+        counter.put(TRUST, alone(3));
+        counter.open(Purpose::Sign).unwrap();
+        let words = |file: &[u8]| {
+            let pins = fillward::checklist::trust::Pins::default();
+            fillward::checklist::trust::Trust::open("trust", file, &pins).unwrap().digest_in_words()
+        };
+        let (ours, theirs) = (both(version), alone(version));
+        let paper = words(&ours);
+        counter.put(TRUST, &theirs);
+        assert_eq!(refused(counter.open_by_paper(Purpose::Sign, &paper)), ["trust-not-on-paper"]);
+        counter.put(TRUST, &ours);
+        counter.open_by_paper(Purpose::Sign, &paper).unwrap();
+        // Once the owners' row has been seen, one owner alone goes on no more, with whatever number.
+        for number in [version, version + 1, version + 5] {
+            counter.put(TRUST, alone(number));
+            assert!(counter.open(Purpose::Sign).is_err(), "{number}");
+        }
+        // An account that has taken the other row meets the owners' version of that number, and is told.
+        let fooled = Shop::new().at_desk();
+        fooled.put(TRUST, &theirs);
+        fooled.open(Purpose::Sign).unwrap();
+        fooled.sign(|_| {}).unwrap();
+        fooled.put(TRUST, &ours);
+        assert_eq!(refused(fooled.open(Purpose::Sign)), ["trust-twin"]);
+        // What it signed is worth nothing on an account that knows the owners' row.
+        let file = fooled.get(crate::shop::counter::FILE).unwrap();
+        counter.put(TRUST, &ours);
+        counter.put(crate::shop::counter::FILE, file);
+        let verified = counter.verify(|_| {}).unwrap();
+        assert_eq!(verified.answer, fillward::desk::Answer::Doubtful, "{:?}", verified.report.bars);
+    }
+}

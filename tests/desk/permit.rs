@@ -206,8 +206,7 @@ fn what_the_rule_does_not_allow_is_not_asked_for() {
     assert_eq!(ask(&|order| order.until = later(30 * 60)), ["permit-not-in-force"]);
     let short = PermitOrder { by: asker(), until: later(30 * 60), ..counter.permit_order(RULE) };
     let told = said(counter.permit((WREN, Role::Supervisor), &short));
-    let due =
-        "the fill is planned for 2026-03-04T10:00:00-06:00, and the permit has ended by then, at 2026-03-04T10:00";
+    let due = "the fill is planned for 4 March 2026 10:00 (-06:00), and the permit has ended by then, at 4 March 2026 10:00 (-06:00)";
     assert!(told.contains(due), "{told}");
     assert_eq!(ask(&|order| order.reason = " ".to_owned()), ["NoReason"]);
     counter.put(RECORD, passing().replacen("reading: 75.2 degF", "reading: 68 degF", 1));

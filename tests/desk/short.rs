@@ -2,7 +2,7 @@
 
 use fillward::checklist::jws::Envelope;
 use fillward::desk::world::{StoreFault, Trouble};
-use fillward::desk::{Answer, Consent, Forgotten, Refusal, ShopChanges, ShopEntry, Unfit, VerifyOrder};
+use fillward::desk::{Answer, Consent, EntryChange, Forgotten, Refusal, ShopChanges, ShopEntry, Unfit, VerifyOrder};
 use fillward::vocabulary::{Kind, Role};
 use serde_json::Value;
 
@@ -215,6 +215,43 @@ fn whoever_signs_is_told_what_changed_in_the_shop_file_since_the_last_signature(
     let row = ShopEntry { section: "routines".to_owned(), mark: None };
     assert_eq!(told.added, [entry("gauges", "G-17"), row]);
     assert_eq!((told.put_back, told.zone_before), (None, None));
+}
+
+/// The law: of an entry that has changed the values are told where a checklist that lies here has it as it was at the last
+/// signature, and of no other one: what was so before that is not what has changed since.
+#[test]
+fn values_that_changed_are_told_as_they_were_at_the_last_signature() {
+    let counter = counter();
+    let first = String::from_utf8(counter.get(SHOP).unwrap()).unwrap();
+    let with = |date: &str| {
+        let (before, after) = first.split_once("name: Odile Varga").unwrap();
+        counter.put(SHOP, format!("{before}name: Odile Varga{}", after.replacen("2025-10-07", date, 1)));
+    };
+    sign_again(&counter);
+    with("2025-11-07");
+    let told = changes(&counter);
+    assert_eq!(told.changed, [entry("crew", "OV")]);
+    let value = |before: &str, now: &str| EntryChange {
+        what: "training_reviewed".to_owned(),
+        before: Some(before.to_owned()),
+        now: Some(now.to_owned()),
+    };
+    assert_eq!(told.values[&entry("crew", "OV")], [value("2025-10-07", "2025-11-07")]);
+    // Signed with, the checklist of the last signature counts and not the one before it.
+    let old = counter.get(FILE).unwrap();
+    counter.clock(60);
+    sign_again(&counter);
+    counter.put("old.checklist.json", old);
+    with("2025-12-07");
+    assert_eq!(changes(&counter).values[&entry("crew", "OV")], [value("2025-11-07", "2025-12-07")]);
+    // Taken away, no other one is taken for it.
+    counter.drop(FILE);
+    let told = changes(&counter);
+    assert_eq!((told.changed.len(), told.values.len()), (1, 0));
+    // Entries that no record drew on are in no checklist.
+    counter.put(SHOP, first.replace("training_reviewed: 2024-01-31", "training_reviewed: 2025-01-31"));
+    let told = changes(&counter);
+    assert!(told.changed.contains(&entry("crew", "XX")) && !told.values.contains_key(&entry("crew", "XX")));
 }
 
 #[test]

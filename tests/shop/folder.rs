@@ -273,7 +273,7 @@ impl Ran {
     /// The codes it names, in the order of the text, without those of rules.
     pub(crate) fn codes(&self) -> Vec<String> {
         let words = self.out.split_whitespace().chain(self.err.split_whitespace());
-        let stripped = words.map(|word| word.trim_end_matches(':'));
+        let stripped = words.map(|word| word.trim_start_matches('(').trim_end_matches([':', ')']));
         stripped
             .filter(|word| word.starts_with("checklist/") || word.starts_with("cli/"))
             .map(|word| word.trim_start_matches("checklist/").to_owned())

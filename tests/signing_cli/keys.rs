@@ -85,6 +85,29 @@ fn a_passphrase_that_can_be_guessed_is_refused() {
     assert_eq!(shop.names().len(), 2, "{:?}", shop.names());
 }
 
+/// Names of the shop's other people are tried as well, and a name of any script names its key's files.
+#[test]
+fn no_passphrase_is_made_of_the_trust_file_and_every_script_has_its_files() {
+    let shop = Shop::new().in_folder();
+    shop.put("easy.txt", "Maire Lindqvist 7!\n");
+    let easy = ["--passphrase-file", "easy.txt", "--out", "."];
+    let name = ["key", "new", "--role", "supervisor", "--name"];
+    let known = ["--trust", "trust.json"];
+    let run = |name_of: &str, more: &[&str]| shop.run(&[&name[..], &[name_of], &easy, more].concat());
+    run("Ada Quist", &known).exits(2).says(&["easy to guess"]);
+    for (of, stem) in [
+        ("Олена Шевченко", "олена-шевченко-supervisor"),
+        ("Ганна Бойко", "ганна-бойко-supervisor"),
+        ("佐藤 花子", "佐藤-花子-supervisor"),
+        ("Seán O’Rourke", "seán-o-rourke-supervisor"),
+    ] {
+        run(of, &[]).exits(0).says(&[&format!("{stem}.pub.pem")]);
+        assert!(shop.has(&format!("{stem}.key.pem")) && shop.has(&format!("{stem}.pub.pem")), "{:?}", shop.names());
+    }
+    let change = ["key", "passwd", "ганна-бойко-supervisor.key.pem", "--passphrase-file", "easy.txt"];
+    shop.run(&[&change[..], &["--new-passphrase-file", "easy.txt"], &known].concat()).exits(2).says(&["easy to guess"]);
+}
+
 /// Anybody on the machine can list the arguments of a process, so none takes a passphrase.
 #[test]
 fn a_passphrase_is_never_taken_from_the_command_line() {

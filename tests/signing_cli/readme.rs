@@ -71,7 +71,7 @@ fn the_signing_block_runs_as_printed() {
         .unwrap();
     Ran::of(&["README"], output).exits(0).says(&[
         "Made a key for Marit Osei, owner.",
-        "Signed version 1 of the trust file of “Hollow Tarn depot”: 1 of 1 owners have signed.",
+        "Signed version 1 of the trust file of “Hollow Tarn depot” by its owner.",
         "Accepted on this account: “Hollow Tarn depot”, version 4",
         "once signed by all, good until",
         "Signed and read back: “HT-0311.checklist.json”",

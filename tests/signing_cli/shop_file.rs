@@ -112,3 +112,19 @@ fn what_was_remembered_and_is_gone_is_missed() {
     sign(&shop, SHOP, "4.checklist.json").says(&["what it was at the last signature cannot be read"]);
     assert_eq!(shop.read(MEMORY), "{}");
 }
+
+/// What changed in an entry that the last checklist drew on is told with both values.
+#[test]
+fn a_changed_value_is_told_with_what_it_was() {
+    let shop = short();
+    let old = shop.read(SHOP);
+    sign(&shop, SHOP, "1.checklist.json");
+    let (before, after) = old.split_once("name: Odile Varga").unwrap();
+    let after = after.replacen("[rim wheels, isocyanates, filling pump]", "[rim wheels, isocyanates]", 1);
+    shop.put(SHOP, reviewed(&format!("{before}name: Odile Varga{after}")));
+    sign(&shop, SHOP, "2.checklist.json").says(&[
+        "changed since",
+        "crew OV, trained_in: “[rim wheels, isocyanates, filling pump]” then, “[rim wheels, isocyanates]” now",
+        "what the others said before is in no checklist here",
+    ]);
+}

@@ -132,9 +132,9 @@ fn two_shops_with_a_key_each_do_not_bar_each_other() {
     shop.run(&new).exits(0);
     let own = format!("second/{OWNER}");
     begin(&shop, &own, ANSEL, "north.json").exits(0);
-    trust_of(&shop, "north.json", &own).exits(0).says(&["Hollow Tarn north, version 1"]);
+    trust_of(&shop, "north.json", &own).exits(0).says(&["“Hollow Tarn north”, version 1"]);
     accept(&shop, "north.json", &own).exits(0).says(&["“Hollow Tarn north”, version 1"]);
-    trust_of(&shop, "trust.json", OWNER).exits(0).says(&["Hollow Tarn, version 5"]);
+    trust_of(&shop, "trust.json", OWNER).exits(0).says(&["“Hollow Tarn”, version 5"]);
     // Who is accepted for one is nobody in the other, and an owner of the first is none of the second.
     trust_of(&shop, "north.json", OWNER).exits(3);
     begin(&shop, SECOND_OWNER, "Marit Osei", "third.json").exits(3).names(&[OTHER]);

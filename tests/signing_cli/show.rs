@@ -9,9 +9,64 @@ use crate::shop::folder::{Folder, ODILE, Ran, TRUST, owned, passing_but, signing
 
 const FILE: &str = "job.checklist.json";
 
-/// Shows a file at 80 columns, with the trust file and more.
-fn show(shop: &Shop<Folder>, file: &str, more: &[&str]) -> Ran {
+/// Shows the first page of a file at 80 columns.
+fn first_page(shop: &Shop<Folder>, file: &str, more: &[&str]) -> Ran {
     let arguments = [&["show", file], more].concat();
+    Ran::of(&arguments, shop.command(&arguments).env("COLUMNS", "80").output().unwrap())
+}
+
+/// The first page is one that people read: what they ask first, everything else counted.
+#[test]
+fn the_first_page_is_short_and_says_where_the_rest_is() {
+    let shop = Shop::new().in_folder();
+    shop.sign(&[]).exits(0);
+    let full = show(&shop, FILE, &TRUST).exits(0);
+    let ran = first_page(&shop, FILE, &TRUST).exits(0).says(&[
+        "CHECKLIST PASS before fill, job “HT-0311” VERIFIED: in order Shop “Hollow Tarn”",
+        "Good until",
+        "by Odile Varga, supervisor, ",
+        "FILLS (1) 1. “loader 4, left front”, tyre size “17.5-25”, target pressure “60 psi”",
+        "target 60 psi (pressure window ",
+        "stop at 60 psi; never above 66 psi",
+        "Stop at once, and let nobody near",
+        "WHAT WAS CHECKED",
+        "values as asked for and within bounds: assembly ",
+        "rules do not apply to this job",
+        "with `--full`",
+        "record “job.yaml”, SHA-256 ",
+        "does not replace the makers' instructions",
+        "It decides nothing",
+    ]);
+    let lines = |ran: &Ran| ran.out.lines().count();
+    assert!((50..=100).contains(&lines(&ran)) && lines(&full) > 1000, "{} {}", lines(&ran), lines(&full));
+    assert!(ran.out.lines().all(|line| line.chars().count() <= 80), "{}", ran.out);
+    // Every count is that of a heading of the full page.
+    let text = full.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let counts = |text: &str| {
+        let bare = |word: &&str| word.chars().all(|c| c.is_ascii_digit());
+        text.split_whitespace().filter(bare).map(str::to_owned).collect::<Vec<_>>()
+    };
+    let checked = ran.out.split("WHAT WAS CHECKED").nth(1).unwrap().split("\n\n").next().unwrap();
+    for line in
+        checked.lines().filter(|line| line.starts_with("  ") && line.contains(" rules ") || line.contains(" values "))
+    {
+        let count = counts(line).remove(0);
+        assert!(text.contains(&format!("({count} rules)")) || text.contains(&format!("({count})")), "{line}");
+    }
+    // A hold is short as well, and says first what is wrong.
+    shop.put("cold.yaml", passing_but("reading: 75.2 degF", "reading: 68 degF"));
+    shop.run(&[signing("cold.yaml", ODILE), owned(&["--hold"])].concat()).exits(1);
+    let ran = first_page(&shop, "cold.hold.checklist.json", &TRUST).exits(0).says(&[
+        "WHAT HELD IT (1) The material is too cold to mix and cure isocyanate, broken: tyre-fill/cold-material",
+        "core temperature: 68 °F",
+        "Do not start the pump.",
+    ]);
+    assert!(lines(&ran) < 100 && ran.out.find("WHAT HELD IT") < ran.out.find("SIGNED"), "{}", ran.out);
+}
+
+/// Shows a file in full at 80 columns, with the trust file and more.
+fn show(shop: &Shop<Folder>, file: &str, more: &[&str]) -> Ran {
+    let arguments = [&["show", file, "--full"], more].concat();
     Ran::of(&arguments, shop.command(&arguments).env("COLUMNS", "80").output().unwrap())
 }
 
@@ -179,6 +234,7 @@ fn what_is_not_at_hand_is_said() {
             // The pressures need the judgement, and the cautions do not.
             "Stop at once, and let nobody near",
             "at which pressure to stop cannot be worked out again here",
+            "whether the record has others cannot be told here",
         ])
         .never_says(", rule ")
         .never_says("Odile Varga, supervisor");

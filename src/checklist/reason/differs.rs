@@ -181,7 +181,7 @@ impl fmt::Display for JudgedDiffers {
             Self::Assemblies => f.write_str("it fills other assemblies"),
             Self::Figure(place) => write!(f, "the figures differ: `{place}`"),
             Self::Finding(what) => write!(f, "the findings differ: {what}"),
-            Self::Until(Some(until)) => write!(f, "it holds until {}", until.to_record_text()),
+            Self::Until(Some(until)) => write!(f, "it holds until {until}"),
             Self::Until(None) => f.write_str("it holds at no time"),
         }
     }

@@ -5,6 +5,7 @@
 use std::fmt;
 
 use super::Reason;
+use crate::checklist::evidence::EvidenceLine;
 use crate::checklist::filled::{Filled, filled_words};
 use crate::document::Code;
 use crate::document::prose::joined;
@@ -162,6 +163,15 @@ impl fmt::Display for PermittedElsewhere {
     }
 }
 
+/// What a line of evidence says was seen, without what it was compared with; a line that is none as it is.
+fn seen_in(line: &str) -> String {
+    let Some(EvidenceLine { fact, values, .. }) = EvidenceLine::read(line).filter(|line| !line.values.is_empty())
+    else {
+        return line.to_owned();
+    };
+    format!("`{fact}` {}", joined(&values, "; "))
+}
+
 impl PermitReason {
     /// The reason in words.
     pub(super) fn sentence(&self) -> String {
@@ -179,33 +189,35 @@ impl PermitReason {
             Self::ToOneself { who } => format!("{who} asked for it, and nobody else has permitted it"),
             Self::BySigner { who } => format!("{who} permitted it and signed the checklist as supervisor"),
             Self::TooLong { from, until, longest } => {
-                format!("it runs from {} to {}, longer than {longest}", from.to_record_text(), until.to_record_text())
+                format!("it runs from {from} to {until}, longer than {longest}")
             }
             Self::EndsBefore { until, start } => {
-                let [until, start] = [until, start].map(|at| at.to_record_text());
                 format!("the fill is planned for {start}, and the permit has ended by then, at {until}")
             }
             Self::NotInForce { from: Some(from), until, at } => {
-                let [from, until, at] = [from, until, at].map(|at| at.to_record_text());
                 format!("it runs from {from} to {until}, which does not cover {at}")
             }
             Self::NotInForce { from: None, until, at } => {
-                let [until, at] = [until, at].map(|at| at.to_record_text());
                 format!("it ends at {until}, and is needed at {at}")
             }
             Self::BeforeAsked { asked, given } => {
-                let [asked, given] = [asked, given].map(|at| at.to_record_text());
                 format!("it was permitted at {given}, before it was asked for at {asked}")
             }
             Self::Afterwards { at } => {
-                format!("it was signed at {}, after the job had been judged by it", at.to_record_text())
+                format!("it was signed at {at}, after the job had been judged by it")
             }
             Self::Other(what) => format!("it is for {what}"),
             Self::NotNeeded => "nothing is broken that it could permit".to_owned(),
             Self::SetAsideAlready => "another permit for the same fault is given with it, and one is enough".to_owned(),
             Self::OtherEvidence { given, now } => {
-                let now = if now.is_empty() { "no such fault".to_owned() } else { now.join("; ") };
-                format!("it was given for {}, and the record shows {now}", given.join("; "))
+                let in_short = |lines: &[String]| lines.iter().map(|line| seen_in(line)).collect::<Vec<_>>();
+                let mut told = (in_short(given), in_short(now));
+                // Where the values are alike, it is what they were compared with that differs.
+                if told.0 == told.1 {
+                    told = (given.clone(), now.clone());
+                }
+                let now = if now.is_empty() { "no such fault".to_owned() } else { told.1.join("; ") };
+                format!("it was given for {}, and the record shows {now}", told.0.join("; "))
             }
             Self::OtherFill { given, now } => {
                 format!("it was given for filling {}, and the record fills {}", filled_words(given), filled_words(now))

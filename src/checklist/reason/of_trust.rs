@@ -118,7 +118,7 @@ impl TrustReason {
     /// The reason in words.
     pub(super) fn sentence(&self) -> String {
         match self {
-            Self::Ended { at } => format!("the trust file ended at {}", at.to_record_text()),
+            Self::Ended { at } => format!("the trust file ended at {at}"),
             Self::Older { found, least } => {
                 format!("the trust file is version {found}; version {least} has been in use already")
             }

@@ -42,6 +42,11 @@ impl Reason {
         }
     }
 
+    /// Whether it says that what held by time holds no longer, as planned or since a reading or a paper has grown old.
+    pub fn is_over(&self) -> bool {
+        self.is_of_age() || matches!(self, Self::NoLongerPasses { .. })
+    }
+
     /// Whether it says that nobody here knows whose trust file a document was held against: the person who made up a shop of their
     /// own gets as far.
     pub const fn leaves_open_whose(&self) -> bool {

@@ -272,23 +272,18 @@ impl fmt::Display for TrustFlaw {
                 let word = if *revoked { "was revoked from" } else { "ended at" };
                 write!(
                     f,
-                    "{key} {word} {} in an earlier version, and this one does not say so any more, or from a later instant",
-                    from.to_record_text()
+                    "{key} {word} {from} in an earlier version, and this one does not say so any more, or from a later instant"
                 )
             }
             Self::KeyGone { key } => write!(f, "{key} stands in an earlier version, and not in this one"),
             Self::KeyEarlier { key, from } => write!(
                 f,
-                "{key} was valid from {} in an earlier version, and is from an earlier instant in this one",
-                from.to_record_text()
+                "{key} was valid from {from} in an earlier version, and is from an earlier instant in this one"
             ),
             Self::PersonGone { name } => write!(f, "`{name}` stands in an earlier version, and not in this one"),
-            Self::MadeBefore { made, before } => write!(
-                f,
-                "it is said to be made at {}, before an earlier version was made or signed, at {}",
-                made.to_record_text(),
-                before.to_record_text()
-            ),
+            Self::MadeBefore { made, before } => {
+                write!(f, "it is said to be made at {made}, before an earlier version was made or signed, at {before}")
+            }
             Self::RevokedAhead { key, from } => write!(f, "{key} is revoked from {from}, which is still to come"),
             Self::PackDigest { pack } => {
                 write!(f, "the digest of the pack `{pack}` is not 64 small hexadecimal digits")

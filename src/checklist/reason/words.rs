@@ -8,6 +8,7 @@ use super::{BorneOut, Reason};
 use crate::checklist::keys::kid_words;
 use crate::checklist::packs::PackPart;
 use crate::document::prose::joined;
+use crate::units::Instant;
 use crate::vocabulary::{quoted, shown};
 
 impl fmt::Display for Reason {
@@ -48,13 +49,13 @@ impl Reason {
                 None => format!("the key `{kid}` is not in the trust file"),
             },
             Self::KeyNotYet { who, at } => {
-                format!("{who} signed at {at}, before the key was valid", at = at.to_record_text())
+                format!("{who} signed at {at}, before the key was valid")
             }
             Self::KeyExpired { who, at } => {
-                format!("{who} signed at {at}, when the key was no longer valid", at = at.to_record_text())
+                format!("{who} signed at {at}, when the key was no longer valid")
             }
             Self::KeyRevoked { who, at, why } => {
-                format!("{who} signed at {at}, after the key was revoked ({why})", at = at.to_record_text())
+                format!("{who} signed at {at}, after the key was revoked ({why})")
             }
             Self::KeyRevokedSince { who, why, borne_out: None, .. } => format!(
                 "the key of {who} has been revoked since ({why}); whoever has it can write any time, and nobody else signed before"
@@ -66,7 +67,7 @@ impl Reason {
                 "the key of {who} has been revoked since ({why}); {by} signed the checklist with this signature in it before that, so it was there"
             ),
             Self::KeyEnded { who, at } => {
-                format!("the key of {who} was valid when it signed, and only until {at}", at = at.to_record_text())
+                format!("the key of {who} was valid when it signed, and only until {at}")
             }
             Self::WrongRole { who, role } => {
                 format!("{who} signed as {role}, a role the trust file does not give {who}")
@@ -81,36 +82,31 @@ impl Reason {
                 format!("signatures are missing: {}; each must be by another person", joined(missing, ", "))
             }
             Self::SignedBeforeJudged { who, at } => {
-                format!("{who} signed at {at}, before the job was judged", at = at.to_record_text())
+                format!("{who} signed at {at}, before the job was judged")
             }
             Self::SignedAhead { who, at } => {
-                format!("{who} signed at {at}, which is still to come", at = at.to_record_text())
+                format!("{who} signed at {at}, which is still to come")
             }
             Self::SignedTooLate { who, at } => {
-                format!("{who} signed at {at}, after the judgement had lapsed", at = at.to_record_text())
+                format!("{who} signed at {at}, after the judgement had lapsed")
             }
             Self::SignedBeforeMade { who, at } => {
-                format!("{who} signed the trust file at {at}, before it was made", at = at.to_record_text())
+                format!("{who} signed the trust file at {at}, before it was made")
             }
             Self::JudgedAhead { at } => {
-                format!("the job was judged at {at}, which is still to come", at = at.to_record_text())
+                format!("the job was judged at {at}, which is still to come")
             }
             Self::ClockBehind { at, known } => {
                 format!(
-                    "the clock of this machine is behind: it says {at}, and the trust file was made or signed later, at {known}",
-                    at = at.to_record_text(),
-                    known = known.to_record_text()
+                    "the clock of this machine is behind: it says {at}, and the trust file was made or signed later, at {known}"
                 )
             }
             Self::BackDated { at, version } => format!(
-                "the job is said to be judged at {at}, before version {version} of the trust file, which it names, was made",
-                at = at.to_record_text()
+                "the job is said to be judged at {at}, before version {version} of the trust file, which it names, was made"
             ),
-            Self::ClockSetBack { at, seen } => format!(
-                "the clock of this machine is behind: it says {at}, and it has shown {seen} before",
-                at = at.to_record_text(),
-                seen = seen.to_record_text()
-            ),
+            Self::ClockSetBack { at, seen } => {
+                format!("the clock of this machine is behind: it says {at}, and it has shown {seen} before")
+            }
             Self::OtherShop { found, due } => {
                 format!(
                     "it is of the shop `{found}`, and the trust file given is of `{due}`: by that nothing is known of it"
@@ -143,7 +139,7 @@ impl Reason {
             Self::Contradiction(what) => format!("the checklist contradicts itself: {what}"),
             Self::PackNotApproved { pack, digest } => format!("the pack `{pack}` with digest {digest} is not approved"),
             Self::PackApprovalOver { pack, at } => {
-                format!("the approval of the pack `{pack}` does not cover {at}", at = at.to_record_text())
+                format!("the approval of the pack `{pack}` does not cover {at}")
             }
             Self::PackApprovalUndone { pack, by } => {
                 format!(
@@ -182,16 +178,17 @@ impl Reason {
             }
             Self::LaterChecklist { name, at, verdict } => {
                 format!(
-                    "another checklist of the same job and hold point is here, {verdict}, checked {at}, in “{name}”, and only the last one counts"
+                    "another checklist of the same job and hold point is here, {verdict}, checked {at}, in “{name}”, and only the last one counts",
+                    at = Instant::told(at)
                 )
             }
             Self::NotRejudged { other: Some(reason) } => format!("the record was not judged again: {reason}"),
             Self::NotRejudged { other: None } => "the record was not judged again: no packs were given".to_owned(),
             Self::NoLongerPasses { at, held: Some((rule, of)) } => {
-                format!("judged at {at}, the job does not pass: `{rule}` of {of}", at = at.to_record_text())
+                format!("judged at {at}, the job does not pass: `{rule}` of {of}")
             }
             Self::NoLongerPasses { at, held: None } => {
-                format!("judged at {at}, the job does not pass: no rule judges it", at = at.to_record_text())
+                format!("judged at {at}, the job does not pass: no rule judges it")
             }
             Self::Permit { rule, reason } => format!("the permit for `{rule}` does not count: {reason}"),
             Self::UnknownPerson { who } => format!("`{who}` is not in the trust file"),
@@ -201,7 +198,7 @@ impl Reason {
             Self::OldEdition => {
                 "it was judged by an edition of a pack that is no longer in force, and judged again by that".to_owned()
             }
-            Self::Lapsed { until } => format!("the checklist was valid until {until}", until = until.to_record_text()),
+            Self::Lapsed { until } => format!("the checklist was valid until {until}"),
             Self::RecordNotGiven { others: false, .. } => {
                 "the job record was not given, so it was not compared".to_owned()
             }
@@ -209,7 +206,7 @@ impl Reason {
                 format!("of the records given none is of the job `{job}`, so its own was not compared")
             }
             Self::NotNow { at } => {
-                format!("what was asked is how it stood at {at}, not how it stands now", at = at.to_record_text())
+                format!("what was asked is how it stood at {at}, not how it stands now")
             }
             Self::NotMeant(misfit) => misfit.to_string(),
             Self::OfPermit(reason) => reason.sentence(),

@@ -6,8 +6,9 @@
 use std::collections::BTreeMap;
 
 use super::body::{Approval, FormerName, Key, TrustBody};
-use crate::checklist::keys::PublicKey;
-use crate::checklist::packs::sha256_hex;
+use crate::checklist::keys::{PublicKey, digest_words};
+use crate::checklist::packs::{is_digest, sha256_hex};
+use crate::units::Instant;
 
 /// One thing that is said otherwise.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -74,12 +75,12 @@ fn lines(body: &TrustBody) -> BTreeMap<String, String> {
     for FormerName { shop, through } in formerly {
         say(format!("name of the shop through version {through}"), shop.clone());
     }
-    say("made".to_owned(), made_at.clone());
+    say("made".to_owned(), Instant::told(made_at));
     say("time zone".to_owned(), zone.clone());
-    say("to be replaced by".to_owned(), ends_at.clone());
+    say("to be replaced by".to_owned(), Instant::told(ends_at));
     say("owners who must sign".to_owned(), owners_needed.to_string());
     if let Some(anew) = clock_anew {
-        say("clocks count anew from".to_owned(), anew.clone());
+        say("clocks count anew from".to_owned(), Instant::told(anew));
     }
     for person in people {
         let roles: Vec<&str> = person.roles.iter().map(|role| role.word()).collect();
@@ -90,8 +91,8 @@ fn lines(body: &TrustBody) -> BTreeMap<String, String> {
     }
     for pack in packs {
         // An approval is told by its signature, and not by where it stands: two of one pack are two.
-        let sealed = seal(pack).map_or(String::new(), |seal| format!(", approval {}", seal.get(..16).unwrap_or(&seal)));
-        say(format!("pack {} {} {}{sealed}", pack.name, pack.edition, pack.sha256), approval(pack));
+        let sealed = seal(pack).map_or(String::new(), |seal| format!(", approval {}", digest_words(&seal)));
+        say(format!("pack {} {} {}{sealed}", pack.name, pack.edition, pack_words(&pack.sha256)), approval(pack));
     }
     lines
 }
@@ -102,13 +103,18 @@ fn key_words(pem: &str) -> String {
 }
 
 fn span(Key { public_key: _, from, until, retired, revoked }: &Key) -> String {
-    let mut text = format!("from {from} until {until}");
+    let mut text = format!("from {} until {}", Instant::told(from), Instant::told(until));
     for (word, end) in [("retired", retired), ("revoked", revoked)] {
         if let Some(end) = end {
-            text = format!("{text}, {word} from {}: {}", end.at, end.why);
+            text = format!("{text}, {word} from {}: {}", Instant::told(&end.at), end.why);
         }
     }
     text
+}
+
+/// A pack by the words of its digest; by what stands there, where it is none.
+fn pack_words(sha256: &str) -> String {
+    if is_digest(sha256) { digest_words(sha256) } else { sha256.to_owned() }
 }
 
 /// The digest of an approval's signature.
@@ -118,9 +124,8 @@ fn seal(approval: &Approval) -> Option<String> {
 
 fn approval(pack: &Approval) -> String {
     let Approval { name: _, edition: _, sha256: _, approved_by, required, from, until, shop, seal: _ } = pack;
-    let seal = seal(pack).map_or(String::new(), |seal| format!(", signature {seal}"));
     let needed = if *required { "required" } else { "not required" };
-    let until = until.as_ref().map_or(String::new(), |until| format!(" until {until}"));
+    let until = until.as_ref().map_or(String::new(), |until| format!(" until {}", Instant::told(until)));
     let shop = shop.as_ref().map_or(String::new(), |shop| format!(", as {shop}"));
-    format!("approved by {approved_by} from {from}{until}, {needed}{shop}{seal}")
+    format!("approved by {approved_by} from {}{until}, {needed}{shop}", Instant::told(from))
 }

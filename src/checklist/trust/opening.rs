@@ -118,10 +118,23 @@ impl Trust {
             }
         };
         let (signed, bars) = (Vec::new(), Vec::new());
-        let versions = BTreeMap::new();
+        let (versions, clock_seen) = (BTreeMap::new(), None);
         let (undone, pinned) = (BTreeSet::new(), false);
-        let mut trust =
-            Self { body, digest, zone, made_at, ends_at, signed, holders, spans, undone, pinned, versions, bars };
+        let mut trust = Self {
+            body,
+            digest,
+            zone,
+            made_at,
+            ends_at,
+            signed,
+            holders,
+            spans,
+            undone,
+            pinned,
+            versions,
+            clock_seen,
+            bars,
+        };
         let mut undone = BTreeSet::new();
         for (place, pack) in trust.body.packs.iter().enumerate() {
             match trust.check_approval(pack) {

@@ -34,9 +34,7 @@ impl Behind {
 
     /// Says the clock, in place of whatever the present instant alone bars.
     pub(super) fn say(self, report: &mut Verification) {
-        let by_the_clock = |bar: &Reason| {
-            bar.is_of_age() || matches!(bar, Reason::ClockSetBack { .. } | Reason::NoLongerPasses { .. })
-        };
+        let by_the_clock = |bar: &Reason| bar.is_over() || matches!(bar, Reason::ClockSetBack { .. });
         report.bars.retain(|bar| !by_the_clock(bar));
         report.bars.insert(0, self.reason);
         report.old = false;

@@ -6,6 +6,7 @@ use fillward::checklist::trust::EditFault;
 use fillward::desk::world::{NoPassphrase, StoreFault, Trouble};
 use fillward::desk::{CHECKLIST_ENDING, DraftFault, LONGEST_PASSPHRASE, NoNeed, Refusal, SHORTEST_PASSPHRASE, Unfit};
 use fillward::document::{Code, Fault};
+use fillward::units::Instant;
 use fillward::vocabulary::shown;
 
 use super::{Failure, named};
@@ -142,6 +143,7 @@ impl From<Unfit> for Failure {
                 format!("{} is said to ask, and the key is of {}", shown(&due), shown(&found)),
                 "say with --as whose key it is, by the name in the trust file, or give the key of whoever asks",
             ),
+            Unfit::OtherHalf { private, public } => other_half(&private, &public),
             Unfit::PermitTwice { name } => {
                 Self::usage(format!("the permit `{}` is given twice", named(&name)), "give each permit once")
             }
@@ -186,16 +188,31 @@ impl From<Unfit> for Failure {
                 format!("--name: the name `{}` {}", name.escape_default(), flaw.description()),
                 "give the name as the trust file is to have it, in letters of one script",
             ),
-            Unfit::ShortPassphrase => Self::usage(
-                format!("the passphrase has fewer than {SHORTEST_PASSPHRASE} characters"),
-                "take several words that do not belong together",
-            ),
-            Unfit::EasyPassphrase => Self::usage(
+            Unfit::ShortPassphrase => {
+                guessed(format!("the passphrase has fewer than {SHORTEST_PASSPHRASE} characters"))
+            }
+            Unfit::EasyPassphrase => guessed(
                 "the passphrase is easy to guess: without names, usual words, rows of keys and what it says twice, too little is left",
-                "take several words that do not belong together, none of them a name of this shop or its people",
             ),
         }
     }
+}
+
+/// A public key that lies beside a private one and is not its half.
+fn other_half(private: &Path, public: &Path) -> Failure {
+    let (private, public) = (named(private), named(public));
+    Failure::usage(
+        format!("`{public}` is not the public half of `{private}`, so it was told wrongly who signs"),
+        "nothing was signed; put the two files of one key under one name, or move the public one away",
+    )
+}
+
+/// A passphrase that is guessed.
+fn guessed(why: impl Into<String>) -> Failure {
+    Failure::usage(
+        why,
+        "take several words that do not belong together, none of them a name of this shop or its people",
+    )
 }
 
 fn undrafted(fault: DraftFault) -> Failure {
@@ -258,7 +275,10 @@ fn unedited(fault: EditFault) -> Failure {
             "make a new key with `fillward key new`; nobody shares one",
         ),
         EditFault::KeyEnded { who, at } => Failure::usage(
-            format!("this key of {who} ended at {at}: what was given back or revoked serves nobody again"),
+            format!(
+                "this key of {who} ended at {}: what was given back or revoked serves nobody again",
+                Instant::told(&at)
+            ),
             "make a new key with `fillward key new`, and add that one",
         ),
         EditFault::NoReason => Failure::usage("--why: nothing is said", "say in words why the key ends"),
@@ -271,14 +291,15 @@ fn unedited(fault: EditFault) -> Failure {
             "nothing is to be signed; where that stands in a draft that waits, sign it with `fillward trust sign`",
         ),
         EditFault::SeveralKeys { who, keys } => {
-            let keys: Vec<String> = keys.iter().map(|(words, from)| format!("{words} (from {from})")).collect();
+            let keys: Vec<String> =
+                keys.iter().map(|(words, from)| format!("{words} (from {})", Instant::told(from))).collect();
             Failure::usage(
                 format!("{who} has several keys, and only those that others may have are revoked: {}", keys.join("; ")),
                 "name each of them with --key FILE; a copy of all of them may have been on one machine",
             )
         }
         EditFault::KeyLater { who, from } => Failure::usage(
-            format!("the key of {who} is from {from}, and was in nobody's hands before"),
+            format!("the key of {who} is from {}, and was in nobody's hands before", Instant::told(&from)),
             "name with --key FILE the key that others may have, or give a later instant",
         ),
         EditFault::NoKeyYet => Failure::usage(

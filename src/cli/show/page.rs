@@ -2,18 +2,20 @@
 //!
 //! Every text of the file stands behind words of the program's and inside its own columns. This module must not know files.
 
+mod first;
 mod rules;
 
 use std::fmt::Write as _;
 
 use fillward::checklist::body::FaultPart;
-use fillward::checklist::filled::Filled;
 use fillward::desk::{PermitLine, Shown, SignatureLine};
 use fillward::document::prose;
 use fillward::explain::{self, CAUTION};
+use fillward::units::Instant;
 use fillward::vocabulary::quoted;
 
 use super::super::output::signer_name;
+use super::super::verify::NOT_COVERED;
 use super::columns::in_column;
 use super::lines;
 use super::values::ValueTelling;
@@ -25,14 +27,43 @@ const DECIDES_NOTHING: &str = "This page shows what the file says. It decides no
 /// Said where there is no trust file to check anything by.
 const NOT_CHECKED: &str = "NO SIGNATURE WAS CHECKED: give the shop's trust file with --trust";
 
-/// The page in at most `width` columns.
+/// The headings over what is not in order, in their order.
+const FAULT_HEADINGS: [&str; 3] = ["WHAT HELD IT", "BROKEN, PERMITTED", "SAID, AND HOLDS NOTHING"];
+
+/// Under which of them a finding stands.
+fn heading_of(fault: &FaultPart) -> &'static str {
+    let [held, permitted, said] = FAULT_HEADINGS;
+    match (fault.permitted, fault.advice) {
+        (true, _) => permitted,
+        (false, false) => held,
+        (false, true) => said,
+    }
+}
+
+/// The first page in at most `width` columns: what anybody asks first, and counts of the rest.
+pub(super) fn first_page(shown: &Shown, worth: Option<&[String]>, width: usize) -> String {
+    let mut page = Page { out: String::new(), width };
+    page.head(shown, worth);
+    page.faults_in_short(shown);
+    page.permits(&shown.permits);
+    page.signed(shown);
+    page.filled(shown);
+    page.proposed(shown);
+    page.what_follows(shown);
+    page.checked(shown);
+    page.inputs_in_short(shown);
+    page.sentence(CAUTION);
+    page.out
+}
+
+/// The full page in at most `width` columns.
 pub(super) fn page(shown: &Shown, worth: Option<&[String]>, width: usize) -> String {
     let mut page = Page { out: String::new(), width };
     page.head(shown, worth);
     page.faults(shown);
     page.permits(&shown.permits);
     page.signed(shown);
-    page.filled(&shown.body.assemblies);
+    page.filled(shown);
     page.proposed(shown);
     page.met(shown);
     page.values(shown);
@@ -127,18 +158,30 @@ impl Page {
         let roles: Vec<&str> = shown.body.required_roles.iter().map(|role| role.word()).collect();
         self.text(2, &format!("asked for: {}", roles.join(", ")));
         match &shown.names_by {
-            Some((shop, version)) => self.text(2, &format!("names by the trust file of {shop}, version {version}")),
+            Some((shop, version)) => self.text(2, &format!("names by the trust file of {}, version {version}", quoted(shop))),
             None => self.text(2, "a file holds no names, only keys; `--trust FILE` gives the names, and no signature was checked without it"),
         }
     }
 
-    fn filled(&mut self, assemblies: &[Filled]) {
-        self.heading(&format!("FILLS ({})", assemblies.len()));
+    fn filled(&mut self, shown: &Shown) {
+        let (assemblies, not_covered) = (&shown.body.assemblies, &shown.not_covered);
+        let all = assemblies.len() + not_covered.len();
+        let of = if not_covered.is_empty() { String::new() } else { format!("only, of the {all} of this job") };
+        self.heading(format!("FILLS ({}) {of}", assemblies.len()).trim_end());
         for (place, filled) in assemblies.iter().enumerate() {
             self.text(2, &format!("{}. {}", place + 1, filled.in_words()));
         }
         if assemblies.is_empty() {
             self.text(2, "no assembly");
+        }
+        if !not_covered.is_empty() {
+            self.text(2, NOT_COVERED);
+        }
+        for (place, filled) in not_covered.iter().enumerate() {
+            self.text(4, &format!("{}. {}", place + 1, filled.in_words()));
+        }
+        if shown.proposed.is_none() {
+            self.text(2, "whether the record has others cannot be told here: it needs all packs of the file");
         }
     }
 
@@ -158,13 +201,8 @@ impl Page {
 
     fn faults(&mut self, shown: &Shown) {
         let faults = shown.body.findings.each_fault();
-        let heading_of = |fault: &FaultPart| match (fault.permitted, fault.advice) {
-            (true, _) => "BROKEN, PERMITTED",
-            (false, false) => "WHAT HELD IT",
-            (false, true) => "SAID, AND HOLDS NOTHING",
-        };
         let told = lines::ToldElsewhere::of_faults(shown);
-        for heading in ["WHAT HELD IT", "BROKEN, PERMITTED", "SAID, AND HOLDS NOTHING"] {
+        for heading in FAULT_HEADINGS {
             let found: Vec<&FaultPart> = faults.iter().filter(|fault| heading_of(fault) == heading).collect();
             if !found.is_empty() {
                 self.heading(&format!("{heading} ({})", found.len()));
@@ -200,7 +238,7 @@ impl Page {
             let signed = if *asker_signed { "who signed too" } else { "whose signature is not shown" };
             self.text(4, &format!("asked for by {}, {signed}: {}", body.asked_by, body.reason));
             let asked_at = asked_at.map(|at| format!("asked for at {at}, ")).unwrap_or_default();
-            self.text(4, &format!("{asked_at}to hold until {}", body.until));
+            self.text(4, &format!("{asked_at}to hold until {}", Instant::told(&body.until)));
         }
     }
 
@@ -248,13 +286,18 @@ impl Page {
         }
     }
 
-    fn end(&mut self, shown: &Shown) {
+    /// What the verdict comes to.
+    fn what_follows(&mut self, shown: &Shown) {
         let body = &shown.body;
         if body.passes() {
             self.going_on(shown);
         } else {
             self.sentence(body.point().unwrap_or_default().stop());
         }
+    }
+
+    fn end(&mut self, shown: &Shown) {
+        self.what_follows(shown);
         self.sentence(CAUTION);
         self.sentence(DECIDES_NOTHING);
     }

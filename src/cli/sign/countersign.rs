@@ -8,7 +8,7 @@ use fillward::checklist::Reason;
 use fillward::desk::{CHECKLIST_ENDING, Consent, Draft, FurtherOrder, Purpose, Refusal};
 use miette::Diagnostic as _;
 
-use super::{Exit, Failure, Signatory, Terminal, ask_and_sign, named, proposed, told};
+use super::{Exit, Failure, Signatory, Terminal, ask_and_sign, named, proposed, signs_as, told};
 use crate::cli::files::DESK;
 use crate::cli::trust::whose;
 use crate::cli::verify::paths;
@@ -72,7 +72,9 @@ pub(crate) fn countersign(arguments: &CountersignArguments, terminal: Terminal) 
     if drafts.is_empty() {
         return Ok(worst);
     }
-    terminal.prose(&whose(&trust))?;
+    let hand = key.hand(*role);
+    let signatory = DESK.signatory(&hand, &trust)?;
+    terminal.prose(&format!("{}{}", whose(&trust), signs_as("sign", &signatory)))?;
     let consent = if arguments.yes {
         Consent::Given
     } else {
@@ -80,7 +82,7 @@ pub(crate) fn countersign(arguments: &CountersignArguments, terminal: Terminal) 
         Consent::Written(ask::consent(&question)?)
     };
     let (files, drafts): (Vec<PathBuf>, Vec<Draft>) = drafts.into_iter().unzip();
-    for (file, signed) in files.iter().zip(Draft::sign_all(drafts, &DESK, &key.hand(*role), &consent)?) {
+    for (file, signed) in files.iter().zip(Draft::sign_all(drafts, &DESK, &hand, &consent)?) {
         match signed {
             // Of those that are over nothing starts, no matter who signs.
             Ok(signed) => drop(told(&signed, terminal).map_err(Failure::after_signing)?),
@@ -107,7 +109,7 @@ fn not_signed(file: &std::path::Path, failure: &Failure, terminal: Terminal) -> 
     match failure {
         Failure::Integrity(reasons) | Failure::TrustOrder(reasons) | Failure::Trust { reasons, .. } => {
             for reason in reasons {
-                told(&mut text, format!("{}: {reason}", reason.code()), reason.help().into_owned());
+                told(&mut text, format!("{reason} ({})", reason.code()), reason.help().into_owned());
             }
         }
         other => {

@@ -18,7 +18,7 @@ use super::warn_unremembered;
 use crate::cli::failure::Failure;
 use crate::cli::files::DESK;
 use crate::cli::output::{Terminal, beside, counted};
-use crate::cli::secret::Passphrase;
+use crate::cli::secret::{Passphrase, signs_as};
 use crate::cli::{Exit, ask, input};
 
 // Which trust file is changed, and which owner signs that.
@@ -306,10 +306,10 @@ pub(crate) fn approve(order: ApprovalOrder, hand: &Hand<'_>, yes: bool, terminal
         "Pack {}, {}, to judge from {from}; {needed}\n  + {}\n",
         shown(&part.title()),
         counted(*rules, "rule"),
-        part.sha256
+        part.digest_in_words()
     );
     for old in ends {
-        let _ = writeln!(text, "  - {} {}: its approval ends then", shown(&old.title()), old.sha256);
+        let _ = writeln!(text, "  - {} {}: its approval ends then", shown(&old.title()), old.digest_in_words());
     }
     terminal.prose(&text)?;
     let consent =
@@ -327,6 +327,10 @@ pub(crate) fn approve(order: ApprovalOrder, hand: &Hand<'_>, yes: bool, terminal
 fn ask_and_sign(draft: TrustDraft, hand: &Hand<'_>, yes: bool, terminal: Terminal) -> Result<Exit, Failure> {
     terminal.prose(&proposed(draft.proposal()))?;
     super::warn_of_ends(draft.trust(), &DESK);
+    // What speaks against the key is said where it is put to use.
+    if let Ok(signatory) = DESK.signatory(hand, draft.trust()) {
+        terminal.prose(&signs_as("sign", &signatory))?;
+    }
     let consent = if yes {
         Consent::Given
     } else {

@@ -7,12 +7,18 @@ use std::fmt::Write as _;
 use fillward::checklist::trust::{TrustChange, UndoneApproval};
 use fillward::desk::{TrustProposal, TrustSigned};
 use fillward::document::prose::whole;
+use fillward::units::Instant;
 use fillward::vocabulary::{quoted, shown};
 
 /// What is to be signed, in full where it is the first version, else by what it says otherwise.
 pub(super) fn proposed(proposal: &TrustProposal) -> String {
     let TrustProposal { body, words, before, changes, carried, carried_by, undoes, signed, gives_up } = proposal;
-    let mut text = format!("Trust file of {}, version {}, made {}\n", quoted(&body.shop), body.version, body.made_at);
+    let mut text = format!(
+        "Trust file of {}, version {}, made {}\n",
+        quoted(&body.shop),
+        body.version,
+        Instant::told(&body.made_at)
+    );
     let after = before.map(|before| format!("  beside version {before}, which is in force:\n"));
     let first = match body.version - 1 {
         0 => "  the first version:\n".to_owned(),
@@ -72,13 +78,22 @@ pub(super) fn changed(text: &mut String, changes: &[TrustChange]) {
     }
 }
 
+/// How many of the owners who must sign have.
+fn signers(signed: usize, due: usize) -> String {
+    match (signed, due) {
+        (1, 1) => "its owner".to_owned(),
+        (signed, due) if signed >= due => format!("{signed} owners, as many as must"),
+        (signed, due) => format!("{signed} of the {due} owners who must"),
+    }
+}
+
 pub(super) fn told(signed: &TrustSigned) -> String {
     let TrustSigned { name, body, words, owners, missing, unremembered: _ } = signed;
     let mut text = format!(
-        "Signed version {} of the trust file of {}: {owners} of {} owners have signed.\n  {}\n",
+        "Signed version {} of the trust file of {} by {}.\n  {}\n",
         body.version,
         quoted(&body.shop),
-        body.owners_needed,
+        signers(*owners, usize::from(body.owners_needed)),
         whole(&shown(&name.display().to_string()))
     );
     if missing.is_empty() {

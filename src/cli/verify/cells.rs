@@ -2,6 +2,7 @@
 
 use fillward::checklist::Reason;
 use fillward::checklist::body::ChecklistBody;
+use fillward::checklist::filled::Filled;
 use fillward::checklist::packs::PackPart;
 use fillward::checklist::verify::{CheckedSignature, Otherwise};
 use fillward::desk::{Answer, CHECKLIST_ENDING, HeldBy, Verified};
@@ -20,7 +21,7 @@ pub(super) struct CellColumn {
 }
 
 /// Every column of CSV behind that of the file, in its order.
-pub(super) const COLUMNS: [CellColumn; 18] = [
+pub(super) const COLUMNS: [CellColumn; 19] = [
     CellColumn { name: "answer", of: |verified| vec![verified.answer.word().to_owned()] },
     CellColumn { name: "job", of: |verified| of_body(verified, |body| Some(&body.job)) },
     CellColumn { name: "hold_point", of: |verified| of_body(verified, |body| Some(&body.hold_point)) },
@@ -34,7 +35,11 @@ pub(super) const COLUMNS: [CellColumn; 18] = [
     CellColumn { name: "time_zone", of: |verified| of_body(verified, |body| Some(&body.time_zone)) },
     CellColumn { name: "shop_of_the_file", of: |verified| of_body(verified, |body| Some(&body.inputs.trust.shop)) },
     CellColumn { name: "packs", of: packs },
-    CellColumn { name: "assemblies", of: marks },
+    CellColumn {
+        name: "assemblies",
+        of: |verified| marks(verified.report.body.iter().flat_map(|body| &body.assemblies)),
+    },
+    CellColumn { name: "not_covered", of: |verified| marks(&verified.report.not_covered) },
     CellColumn { name: "signed_by", of: |verified| signers(verified, who) },
     CellColumn { name: "signed_at", of: signed_at },
     CellColumn { name: "signed_with_key", of: |verified| signers(verified, |signed| signed.kid.clone()) },
@@ -104,6 +109,11 @@ fn why(verified: &Verified) -> String {
         against(verified)
     };
     match all.split_first() {
+        // What may start is told as what it is: a part of its job.
+        None if !verified.report.not_covered.is_empty() => {
+            let covered = verified.report.body.as_ref().map_or(0, |body| body.assemblies.len());
+            format!("only {covered} of {} assemblies", covered + verified.report.not_covered.len())
+        }
         None => String::new(),
         Some((first, [])) => first.clone(),
         Some((first, more)) => format!("{first} +{}", more.len()),
@@ -167,9 +177,8 @@ fn packs(verified: &Verified) -> Vec<String> {
     verified.report.body.iter().flat_map(|body| body.packs().iter().map(PackPart::title)).collect()
 }
 
-fn marks(verified: &Verified) -> Vec<String> {
-    let marks = verified.report.body.iter().flat_map(|body| &body.assemblies);
-    marks.map(|filled| filled.mark.clone().unwrap_or_else(|| "without a mark".to_owned())).collect()
+fn marks<'a>(filled: impl IntoIterator<Item = &'a Filled>) -> Vec<String> {
+    filled.into_iter().map(|filled| filled.mark.clone().unwrap_or_else(|| "without a mark".to_owned())).collect()
 }
 
 fn signers(verified: &Verified, of: impl Fn(&CheckedSignature) -> String) -> Vec<String> {

@@ -98,6 +98,7 @@ struct OutFile<'a> {
     shop: Option<&'a str>,
     packs: Vec<String>,
     assemblies: Vec<OutFilled<'a>>,
+    not_covered: Vec<OutFilled<'a>>,
     required_roles: Vec<&'a str>,
     signatures: Vec<Signature<'a>>,
     held_by: Vec<Held>,
@@ -106,6 +107,7 @@ struct OutFile<'a> {
     judged_again: bool,
     judged_otherwise: Vec<WorkedOut<'a>>,
     changed_since: Vec<Changed<'a>>,
+    shop_file_changed_elsewhere: bool,
 }
 
 #[derive(Serialize)]
@@ -232,6 +234,7 @@ fn file((path, row): &OverviewRow) -> OutFile<'_> {
             shop: None,
             packs: Vec::new(),
             assemblies: Vec::new(),
+            not_covered: Vec::new(),
             required_roles: Vec::new(),
             signatures: Vec::new(),
             held_by: Vec::new(),
@@ -245,6 +248,7 @@ fn file((path, row): &OverviewRow) -> OutFile<'_> {
             judged_again: false,
             judged_otherwise: Vec::new(),
             changed_since: Vec::new(),
+            shop_file_changed_elsewhere: false,
         },
     }
 }
@@ -274,6 +278,7 @@ fn of_verified(path: String, verified: &Verified) -> OutFile<'_> {
         shop: body.map(|body| body.inputs.trust.shop.as_str()),
         packs: body.iter().flat_map(|body| body.packs().iter().map(PackPart::title)).collect(),
         assemblies: body.iter().flat_map(|body| body.assemblies.iter().map(out_filled)).collect(),
+        not_covered: report.not_covered.iter().map(out_filled).collect(),
         required_roles: body.iter().flat_map(|body| body.required_roles.iter().map(|role| role.word())).collect(),
         signatures: report
             .signatures
@@ -310,6 +315,7 @@ fn of_verified(path: String, verified: &Verified) -> OutFile<'_> {
                 now: now.as_deref(),
             })
             .collect(),
+        shop_file_changed_elsewhere: report.shop_elsewhere,
     }
 }
 

@@ -6,6 +6,7 @@ use std::path::PathBuf;
 
 use fillward::checklist::body::ChecklistBody;
 use fillward::desk::{Answer, CHECKLIST_ENDING, HeldBy, OneOf, Several, Verified};
+use fillward::units::Instant;
 use fillward::vocabulary::{quoted, shown};
 
 use super::super::failure::Failure;
@@ -42,7 +43,12 @@ impl SeenOnce {
                 shown(hold_point)
             ));
             for (place, OneOf { name, judged_at, verdict, differs }) in files.iter().enumerate() {
-                lines.push(format!("  {}, checked {}: {}", shown(verdict), shown(judged_at), named(name)));
+                lines.push(format!(
+                    "  {}, checked {}: {}",
+                    shown(verdict),
+                    shown(&Instant::told(judged_at)),
+                    named(name)
+                ));
                 lines
                     .extend(differs.iter().take(NAMED).map(|differs| format!("    {}", shown(&differs.both_values()))));
                 match differs.len() {

@@ -12,7 +12,7 @@ use fillward::desk::{Answer, PermitLine, Verified};
 use fillward::document::prose::capital;
 use fillward::engine::Aims;
 use fillward::explain;
-use fillward::units::Zone;
+use fillward::units::{Instant, Zone};
 use fillward::vocabulary::{HoldPoint, quoted, shown};
 use miette::Diagnostic as _;
 
@@ -84,7 +84,7 @@ fn say(text: &mut String, path: &Path, verified: &Verified, one_of_several: bool
     let stop = if report.old { "Nothing starts by it any more." } else { report.stops_at().stop() };
     let words = match answer {
         Answer::MayStart => capital(point.may()),
-        Answer::CouldHaveStarted { at } => format!("At {} {}", at.to_record_text(), point.could_have()),
+        Answer::CouldHaveStarted { at } => format!("At {at} {}", point.could_have()),
         Answer::InOrder => format!("In order. {stop}"),
         Answer::Old => format!("In order, old. {stop}"),
         Answer::DoesNotFit if report.is_of_a_later_version() => format!("Your trust file is too old for it. {stop}"),
@@ -100,7 +100,7 @@ fn say(text: &mut String, path: &Path, verified: &Verified, one_of_several: bool
     // What keeps it from starting comes first, each with its cure.
     let is_old = *answer == Answer::Old;
     for reason in report.reasons().filter(|reason| !(is_old && reason.is_of_age())) {
-        let _ = writeln!(text, "  {}: {reason}\n    {}", reason.code(), shown(&verified.cure(reason)));
+        let _ = writeln!(text, "  {reason} ({})\n    {}", reason.code(), shown(&verified.cure(reason)));
     }
     if let Some(body) = &report.body {
         let _ = writeln!(
@@ -109,7 +109,7 @@ fn say(text: &mut String, path: &Path, verified: &Verified, one_of_several: bool
             shown(&body.verdict),
             shown(&body.hold_point),
             quoted(&body.job),
-            shown(&body.judged_at),
+            shown(&Instant::told(&body.judged_at)),
             shown(&body.time_zone)
         );
         let trust = &body.inputs.trust;
@@ -124,7 +124,7 @@ fn say(text: &mut String, path: &Path, verified: &Verified, one_of_several: bool
         if body.rehearsal {
             text.push_str("  a practice run, by which nothing ever starts\n");
         }
-        assemblies(text, "for", &body.assemblies);
+        covered(text, &body.assemblies, &report.not_covered);
         for change in &report.changes {
             let before = point.previous().unwrap_or_default();
             let _ = writeln!(text, "  changed since: {}", shown(&change.sentence(before)));
@@ -132,7 +132,7 @@ fn say(text: &mut String, path: &Path, verified: &Verified, one_of_several: bool
         if report.may_start()
             && let Some(until) = &body.valid_until
         {
-            let _ = writeln!(text, "  until {}", shown(until));
+            let _ = writeln!(text, "  until {}", shown(&Instant::told(until)));
         }
         for held in verified.held_by() {
             let subjects = held.subjects.join(", ");
@@ -220,10 +220,30 @@ pub(crate) fn signature(text: &mut String, signed: &CheckedSignature, zone: &Zon
 pub(crate) fn assemblies(text: &mut String, head: &str, filled: &[Filled]) {
     let noun = if filled.len() == 1 { "assembly" } else { "assemblies" };
     let _ = writeln!(text, "  {head} {} {noun}{}", filled.len(), if filled.is_empty() { "" } else { ":" });
+    each(text, filled);
+}
+
+fn each(text: &mut String, filled: &[Filled]) {
     for (place, filled) in filled.iter().enumerate() {
         let _ = writeln!(text, "    {}. {}", place + 1, filled.in_words());
     }
 }
+
+/// What a checklist is for and, where that is not all of its record, what it is not for: who reads that something may start
+/// must not take it for the whole job.
+pub(crate) fn covered(text: &mut String, filled: &[Filled], not_covered: &[Filled]) {
+    if not_covered.is_empty() {
+        return assemblies(text, "for", filled);
+    }
+    let all = filled.len() + not_covered.len();
+    let _ = writeln!(text, "  for ONLY {} of the {all} assemblies of this job:", filled.len());
+    each(text, filled);
+    let _ = writeln!(text, "  {NOT_COVERED}");
+    each(text, not_covered);
+}
+
+/// Said before the assemblies of a job that a checklist does not cover.
+pub(crate) const NOT_COVERED: &str = "NOT COVERED, nothing is done to these by it:";
 
 /// The words before what a permit was given for.
 pub(crate) const COVERS: &str = "covers the fill of";
@@ -239,7 +259,7 @@ pub(crate) fn permit_line(text: &mut String, permit: &PermitLine) {
         shown(&by.as_ref().map_or_else(|| "nobody".to_owned(), signer_name)),
         shown(&body.asked_by),
         if *asker_signed { ", who signed too" } else { ", who has not signed" },
-        body.until,
+        shown(&Instant::told(&body.until)),
         shown(&body.reason)
     );
 }

@@ -9,6 +9,7 @@ use super::shop_changes::ShopChanges;
 use crate::checklist::Reason;
 use crate::checklist::body::ChecklistBody;
 use crate::checklist::changes::FactChange;
+use crate::checklist::filled::Filled;
 use crate::checklist::trust::Trust;
 use crate::checklist::verify::{CheckedSignature, Otherwise};
 use crate::desk::Passage;
@@ -16,8 +17,11 @@ use crate::desk::beside::{OtherChecklist, later};
 use crate::desk::permit_line::PermitLine;
 use crate::desk::world::NamedBytes;
 use crate::explain::Summary;
+use crate::record::catalogue::person;
 use crate::record::shop::Shop;
+use crate::record::{Entity, Job};
 use crate::units::{Instant, Zone};
+use crate::vocabulary::{Role, Subject, may_be_one};
 
 /// A first signature that is asked for.
 #[derive(Debug)]
@@ -81,11 +85,62 @@ pub struct Proposal {
     pub witness: bool,
     /// Other checklists of the same job, hold point and assembly that are here already, the last one at the end.
     pub here: Vec<OtherChecklist>,
+    /// The assemblies of the record that it does not cover.
+    pub not_covered: Vec<Filled>,
+    /// The people of the record.
+    pub crew: Vec<CrewMember>,
     /// What another edition or build had worked out otherwise, where the checklist is one that was signed before.
     pub otherwise: Vec<Otherwise>,
 }
 
+/// Somebody whom the record names among its people.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CrewMember {
+    /// The name.
+    pub name: String,
+    /// What they do on the job, where the record says so.
+    pub role: Option<String>,
+}
+
+/// The people whom a record names.
+pub(super) fn crew_of(job: &Job) -> Vec<CrewMember> {
+    let one = |entity: &Entity| {
+        let text = |key| entity.facts.text(key).map(str::to_owned);
+        Some(CrewMember { name: text(person::NAME)?, role: text(person::ROLE) })
+    };
+    job.of(Subject::Person).unwrap_or_default().iter().filter_map(one).collect()
+}
+
+/// What the record says of the person who signs.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum PlaceInRecord<'p> {
+    /// That they are of the crew in the role in which they sign, or nothing that anybody would have to be told.
+    AsSigned,
+    /// That they do something else on the job.
+    Otherwise(&'p CrewMember),
+    /// Nothing, although it names others.
+    NotNamed,
+}
+
 impl Proposal {
+    /// What the record says of a person who signs as supervisor. Whoever signs in another role, or as a witness, comes from
+    /// outside, and so does nobody where the record names no crew. It bars nothing: who signs answers for the job, and may be
+    /// another supervisor than the one on the floor; but a reader of the record would not know them.
+    pub fn place_of(&self, who: &str, role: Role) -> PlaceInRecord<'_> {
+        if role != Role::Supervisor || self.witness || self.crew.is_empty() {
+            return PlaceInRecord::AsSigned;
+        }
+        let mut named = self.crew.iter().filter(|one| may_be_one(&one.name, who)).peekable();
+        match named.peek() {
+            None => PlaceInRecord::NotNamed,
+            Some(first) => {
+                let first = *first;
+                let is_so = named.any(|one| one.role.as_deref().is_none_or(|as_what| as_what == role.word()));
+                if is_so { PlaceInRecord::AsSigned } else { PlaceInRecord::Otherwise(first) }
+            }
+        }
+    }
+
     /// What a first signature is given for: a body with the zone of its shop and its counts, the trust that looks at its
     /// permits, the shop file, and the other checklists of its job that are here.
     pub(super) fn new(
@@ -105,6 +160,8 @@ impl Proposal {
             changes: Vec::new(),
             witness: false,
             here,
+            not_covered: Vec::new(),
+            crew: Vec::new(),
             otherwise: Vec::new(),
         }
     }

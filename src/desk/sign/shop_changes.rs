@@ -12,6 +12,7 @@ use crate::checklist::body::ChecklistBody;
 use crate::checklist::jws::Envelope;
 use crate::checklist::packs::sha256_hex;
 use crate::desk::world::{Existing, NamedBytes, Readers, Storage, StoreFault, Trouble};
+use crate::document::Document;
 use crate::record::shop::Shop;
 use crate::units::Instant;
 use crate::vocabulary::Kind;
@@ -69,6 +70,17 @@ pub struct ShopEntry {
     pub mark: Option<String>,
 }
 
+/// A value of an entry that says something else.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct EntryChange {
+    /// Its place in the entry.
+    pub what: String,
+    /// As it was written at the last signature; nothing where it is new.
+    pub before: Option<String>,
+    /// As it is written now; nothing where it is gone.
+    pub now: Option<String>,
+}
+
 /// A shop file beside the one that was last signed with.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct ShopChanges {
@@ -78,6 +90,8 @@ pub struct ShopChanges {
     pub added: Vec<ShopEntry>,
     /// Entries that say something else.
     pub changed: Vec<ShopEntry>,
+    /// Of those of which a checklist here has what they said at the last signature, which values differ.
+    pub values: BTreeMap<ShopEntry, Vec<EntryChange>>,
     /// Entries that are gone.
     pub gone: Vec<ShopEntry>,
     /// Where this very file was signed with before, and another one after it: when it last was. It is an old one put back.
@@ -114,8 +128,7 @@ impl ShopMemory {
     pub(super) fn of(file: &NamedBytes, shop: &Shop) -> Self {
         let mut entries = Entries::new();
         for (section, mark, text) in shop.entries() {
-            // How an entry is laid out says nothing.
-            let digest = sha256_hex(text.split_whitespace().collect::<Vec<_>>().join(" ").as_bytes());
+            let digest = digest_of(text);
             // Entries of one mark, each for its own time, are remembered together.
             let entry = ShopEntry { section: section.to_owned(), mark: mark.map(str::to_owned) };
             let of_mark = entries.entry((entry, mark.is_none().then(|| digest.clone())));
@@ -138,7 +151,7 @@ impl ShopMemory {
 
     /// What has changed since the last signature. Where nothing is remembered, the checklists that are here may tell that
     /// something was.
-    pub(super) fn changes(&self, storage: &dyn Storage, here: &[NamedBytes]) -> ShopChanges {
+    pub(super) fn changes(&self, storage: &dyn Storage, here: &[NamedBytes], shop: &Shop) -> ShopChanges {
         let before = match recall(storage, &self.name) {
             Ok((_, Some(before))) => before,
             Ok((None, None)) => return ShopChanges { forgotten: self.forgotten(here), ..ShopChanges::default() },
@@ -156,11 +169,13 @@ impl ShopMemory {
         };
         let last = before.files.last();
         let earlier = before.files.iter().find(|(digest, _)| *digest == self.digest);
+        let changed: Vec<ShopEntry> = now.iter().filter(differs).map(|((entry, _), _)| entry.clone()).collect();
         ShopChanges {
             since: last.map(|(_, at)| at.clone()),
             added: beside(now, &then),
             gone: beside(&then, now),
-            changed: now.iter().filter(differs).map(|((entry, _), _)| entry.clone()).collect(),
+            values: values(here, &then, &changed, shop),
+            changed,
             put_back: earlier.filter(|earlier| Some(*earlier) != last).map(|(_, at)| at.clone()),
             zone_before: (before.zone != self.zone).then_some(before.zone),
             unreadable: None,
@@ -204,6 +219,58 @@ impl ShopMemory {
             }
         }
     }
+}
+
+/// The digest of what an entry says: how it is laid out says nothing.
+fn digest_of(text: &str) -> String {
+    sha256_hex(text.split_whitespace().collect::<Vec<_>>().join(" ").as_bytes())
+}
+
+/// Which values of changed entries differ. What is remembered of an entry is a digest; a checklist that lies here and drew on the
+/// entry as it was then has it word for word, whoever signed that, since the digest tells.
+fn values(
+    here: &[NamedBytes],
+    then: &Entries,
+    changed: &[ShopEntry],
+    shop: &Shop,
+) -> BTreeMap<ShopEntry, Vec<EntryChange>> {
+    let mut found = BTreeMap::new();
+    if changed.is_empty() {
+        return found;
+    }
+    let part = |file: &NamedBytes| {
+        let body: ChecklistBody = Envelope::read(Kind::Checklist, &file.label(), &file.bytes).ok()?.body().ok()?;
+        let text = body.inputs.shop_file?.text;
+        Shop::read_part(Document::read("the shop file", text.as_bytes()).ok()?).ok()
+    };
+    for before in here.iter().filter_map(part) {
+        for entry in changed.iter().filter(|entry| entry.mark.is_some()) {
+            let ShopEntry { section, mark } = entry;
+            let is_it = |(of, with, text): &(&str, Option<&str>, &str)| {
+                of == section && *with == mark.as_deref() && then.get(&(entry.clone(), None)) == Some(&digest_of(text))
+            };
+            if found.contains_key(entry) || !before.entries().iter().any(is_it) {
+                continue;
+            }
+            let of = |shop: &Shop| shop.values_of(section, mark.as_deref()?);
+            if let (Some(before), Some(now)) = (of(&before), of(shop)) {
+                found.insert(entry.clone(), differing(&before, &now));
+            }
+        }
+    }
+    found
+}
+
+fn differing(before: &BTreeMap<String, String>, now: &BTreeMap<String, String>) -> Vec<EntryChange> {
+    let mut places: Vec<&String> = before.keys().chain(now.keys()).collect();
+    places.sort_unstable();
+    places.dedup();
+    let change = |place: &String| EntryChange {
+        what: place.clone(),
+        before: before.get(place).cloned(),
+        now: now.get(place).cloned(),
+    };
+    places.into_iter().map(change).filter(|change| change.before != change.now).collect()
 }
 
 /// The bytes that are remembered, where there are any, and what they say, where they can be read.

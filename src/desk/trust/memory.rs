@@ -161,7 +161,7 @@ impl<'a> Recalled<'a> {
 
     /// The latest time that the clock has shown; that from which a version of the trust file starts it again, where this
     /// account learns of that now.
-    fn time(&self, owners: &[String], trust: &Trust) -> Option<Instant> {
+    pub(super) fn time(&self, owners: &[String], trust: &Trust) -> Option<Instant> {
         let times = self.of_owners(owners).filter_map(|(_, mark)| match begins_anew(mark, trust) {
             Some(anew) => Some(anew),
             None => Instant::parse(&mark.time).ok(),
@@ -194,6 +194,21 @@ impl<'a> Recalled<'a> {
                 }
                 done => return Ok(done?),
             }
+        }
+    }
+
+    /// Remembers that the clock has shown a time, to the second: something was told as over at it.
+    pub(super) fn note_time(self, owners: &[String], at: Instant) -> Result<(), Refusal> {
+        let mut known = self.known.clone();
+        for (kid, mark) in self.of_owners(owners) {
+            if Instant::parse(&mark.time).is_ok_and(|seen| seen < at) {
+                known.seen.insert(kid.clone(), Mark { time: at.to_record_text(), ..mark.clone() });
+            }
+        }
+        if known == self.known {
+            Ok(())
+        } else {
+            Ok(self.storage.remember(self.before.as_deref(), print(&known).as_bytes())?)
         }
     }
 
