@@ -79,7 +79,7 @@ const AFTER_HELP: &str = "Exit codes:
   2  not judged: usage, unreadable or invalid input, input or output failed
   3  integrity failure: a signature, a key, a digest or the trust file is not in order
 
-An instant is written like 2026-03-04T09:30:00-06:00, by the clock of the shop's time zone.
+A time is written like 2026-03-04T09:30:00-06:00, by the clock of the shop's time zone.
 
 A check does not replace the makers' instructions, the safety data sheets,
 local codes or trained judgement.";

@@ -72,7 +72,7 @@ pub(super) fn hold_point(text: &str) -> Result<HoldPoint, String> {
 #[derive(Debug, Args)]
 struct When {
     /// Check as of this date and time instead of now: a practice run, or a look at a past job
-    #[arg(long, value_name = "INSTANT")]
+    #[arg(long, value_name = "TIME")]
     at: Option<String>,
     /// The time zone of the shop, such as America/Chicago, where it is not that of this machine
     #[arg(long, value_name = "ZONE")]

@@ -60,14 +60,14 @@ struct PermitAsked {
     /// The broken rule, such as stored-outdoors
     #[arg(long)]
     rule: String,
-    /// Of what subject, where the rule is broken for several
-    #[arg(long)]
-    subject: Option<String>,
+    /// Of which tyre, side or person, where the rule is broken for several
+    #[arg(long, value_name = "NAME")]
+    of: Option<String>,
     /// Why it is asked for, and what is done instead
     #[arg(long)]
     reason: String,
     /// Until when it is to hold
-    #[arg(long, value_name = "INSTANT")]
+    #[arg(long, value_name = "TIME")]
     until: String,
     /// Where the permit goes; beside the record where this is left out
     #[arg(long, value_name = "FILE")]
@@ -185,7 +185,7 @@ fn new(
         shop: asked.judging.shop.source()?,
         packs: input::sources(&asked.judging.pack)?,
         rule: asked.rule.clone(),
-        subject: asked.subject.clone(),
+        subject: asked.of.clone(),
         reason: asked.reason.clone(),
         by,
         until: input::instant_by("--until", &asked.until, trust.zone())?,

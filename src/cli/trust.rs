@@ -174,7 +174,7 @@ pub(crate) enum Command {
         #[arg(long)]
         optional: bool,
         /// From when it may judge; now where nothing is said
-        #[arg(long, value_name = "INSTANT")]
+        #[arg(long, value_name = "TIME")]
         from: Option<String>,
         /// Do not ask before signing
         #[arg(long)]

@@ -71,8 +71,8 @@ pub(crate) struct Arguments {
     /// go on
     #[arg(long, value_name = "MARK")]
     assembly: Vec<String>,
-    /// Verify as of this instant instead of now: whether a fill could have started then, never whether it may now
-    #[arg(long, value_name = "INSTANT")]
+    /// Verify as of this time instead of now: whether a fill could have started then, never whether it may now
+    #[arg(long, value_name = "TIME")]
     at: Option<String>,
     /// Demand that the record inside is judged again: where the packs are not those of the checklist, that is a fault.
     /// Without this it only bars the start
@@ -92,9 +92,9 @@ pub(crate) struct Arguments {
     /// file. After a theft, what it touches
     #[arg(long, value_name = "FILE|NAME")]
     signed_by: Option<String>,
-    /// Of these, only where the signature names this instant or a later one. Anyone who has a stolen key writes any instant:
+    /// Of these, only where the signature names this time or a later one. Anyone who has a stolen key writes any time:
     /// leave it out to see all
-    #[arg(long, value_name = "INSTANT", requires = "signed_by")]
+    #[arg(long, value_name = "TIME", requires = "signed_by")]
     since: Option<String>,
     /// How to print the answers
     #[arg(long, value_enum, default_value_t = VerifyFormat::Text)]
@@ -246,7 +246,7 @@ pub(crate) fn editions(given: &[PathBuf]) -> Result<Vec<Vec<NamedBytes>>, Failur
 
 /// What stands under every answer that people read: by whose trust file it is, and as of when.
 fn ending(trust: &Trust, chosen: bool, terminal: Terminal) -> String {
-    let as_of = if chosen { "Verified as of an instant that was given, not now.\n" } else { "" };
+    let as_of = if chosen { "Verified as of a time that was given by hand, not now.\n" } else { "" };
     format!("{}{as_of}{}\n", whose(trust), terminal.caution())
 }
 

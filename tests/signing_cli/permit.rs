@@ -150,7 +150,7 @@ fn what_cannot_be_permitted_as_it_was_asked_for_says_why() {
     permit(&shop, MAIRE, -60, &RULE).exits(2).names(&["cli/usage"]).says(&["--until:", "is past", "still to come"]);
     shop.put("yard.yaml", crate::shop::YARD);
     let both = ["--rule", "no-dry-gas", "--asked-by", "Odile Varga", "--reason", "x", "--pack", "yard.yaml"];
-    permit(&shop, MAIRE, 3600, &both).exits(2).names(&["cli/usage"]).says(&["is broken for", "--subject"]);
+    permit(&shop, MAIRE, 3600, &both).exits(2).names(&["cli/usage"]).says(&["is broken for", "--of"]);
     let tomorrow =
         [with_key(&["permit", "write", "job.yaml", "--until", "tomorrow"], MAIRE), owned(&TRUST), owned(&RULE)];
     shop.run(&tomorrow.concat()).exits(2).says(&["--until:"]).never_says("--at");

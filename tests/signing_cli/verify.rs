@@ -239,7 +239,7 @@ fn a_verification_as_of_another_instant_says_so() {
         .names(&["not-now"])
         .says(&[
             "the fill could have started “job.checklist.json”",
-            "Verified as of an instant that was given, not now.",
+            "Verified as of a time that was given by hand, not now.",
         ])
         .never_says("may start");
     at(13 * 3600).exits(1).names(&["lapsed", "not-now"]).never_says("could have");

@@ -89,7 +89,7 @@ fn not_needed(code: &str, since: NoNeed) -> Failure {
         ),
         NoNeed::OfOthers(subjects) => Failure::usage(
             format!("no permit is needed there: `{code}` is broken for {}", shown(subjects)),
-            "leave --subject out, or name with it for which of these; a request for another one is thrown away",
+            "leave --of out, or name with it for which of these; a request for another one is thrown away",
         ),
         NoNeed::HeldBy(rules) => Failure::usage(
             format!("no permit of `{code}` is needed: it is not broken, and the job is held by {}", shown(rules)),
@@ -117,7 +117,7 @@ impl From<Unfit> for Failure {
             ),
             Unfit::NotNeeded { code, since } => not_needed(&code, since),
             Unfit::BrokenForSeveral { code, subjects } => {
-                Self::usage(format!("`{code}` is broken for {}", subjects.join(", ")), "say for which with --subject")
+                Self::usage(format!("`{code}` is broken for {}", subjects.join(", ")), "say for which with --of")
             }
             Unfit::AtOfAnotherZone(error) => Self::usage(format!("--at: {error}"), error.help()),
             Unfit::ShopOfAnotherZone { shop, trust } => Self::usage(
@@ -300,7 +300,7 @@ fn unedited(fault: EditFault) -> Failure {
         }
         EditFault::KeyLater { who, from } => Failure::usage(
             format!("the key of {who} is from {}, and was in nobody's hands before", Instant::told(&from)),
-            "name with --key FILE the key that others may have, or give a later instant",
+            "name with --key FILE the key that others may have, or give a later time",
         ),
         EditFault::NoKeyYet => Failure::usage(
             "somebody new has no key yet",

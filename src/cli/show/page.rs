@@ -128,7 +128,7 @@ impl Page {
             self.entry("Follows", &format!("the checklist of the hold point before, SHA-256 {before}"));
         }
         if body.rehearsal {
-            self.entry("Practice", "the instant was chosen by hand; nothing ever starts by this file");
+            self.entry("Practice", "the time was given by hand; nothing ever starts by this file");
         }
         self.sentence(DECIDES_NOTHING);
         for reason in &shown.contradictions {

@@ -54,7 +54,7 @@ pub(crate) enum TrustEdit {
         #[arg(long, value_name = "FILE")]
         key: PathBuf,
         /// Until when trust file and key hold; a year where nothing is said
-        #[arg(long, value_name = "INSTANT")]
+        #[arg(long, value_name = "TIME")]
         until: Option<String>,
         #[command(flatten)]
         owner: SigningOwner,
@@ -70,7 +70,7 @@ pub(crate) enum TrustEdit {
         #[arg(long, value_name = "FILE")]
         key: Option<PathBuf>,
         /// Until when the key may sign; a year where nothing is said
-        #[arg(long, value_name = "INSTANT")]
+        #[arg(long, value_name = "TIME")]
         until: Option<String>,
         /// How many owners must sign the trust file from now on
         #[arg(long, value_name = "NUMBER")]
@@ -91,7 +91,7 @@ pub(crate) enum TrustEdit {
         #[arg(long, value_name = "NAME", conflicts_with_all = ["person", "role", "key", "why"])]
         pack: Option<String>,
         /// From when the keys sign nothing; now where nothing is said
-        #[arg(long, value_name = "INSTANT")]
+        #[arg(long, value_name = "TIME")]
         from: Option<String>,
         /// Why
         #[arg(long, default_value = "left the shop")]
@@ -107,8 +107,8 @@ pub(crate) enum TrustEdit {
     Revoke {
         /// The person's name
         person: String,
-        /// The latest instant at which the keys were surely in the right hands
-        #[arg(long, value_name = "INSTANT")]
+        /// The latest time at which the keys were surely in the right hands
+        #[arg(long, value_name = "TIME")]
         from: String,
         /// Why
         #[arg(long)]
@@ -122,7 +122,7 @@ pub(crate) enum TrustEdit {
     /// Let the trust file and, with --keys, everybody's keys hold for longer, ask for more or fewer owners, or set aside that a clock stood wrong
     Renew {
         /// Until when it is to hold; a year where nothing is said
-        #[arg(long, value_name = "INSTANT")]
+        #[arg(long, value_name = "TIME")]
         until: Option<String>,
         /// Let every key that can still sign hold until then as well, the owners' too
         #[arg(long)]

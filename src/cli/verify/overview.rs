@@ -60,7 +60,7 @@ impl SeenOnce {
         }
         if let Some((count, all)) = self.touched {
             lines.push(format!(
-                "Signed with that key: {count} of {all} files. The instants are those that whoever has the key wrote"
+                "Signed with that key: {count} of {all} files. The times are those that whoever has the key wrote"
             ));
         }
         let is_called = |path: &&PathBuf| path.to_string_lossy().to_ascii_lowercase().ends_with(CHECKLIST_ENDING);

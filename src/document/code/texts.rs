@@ -121,7 +121,7 @@ macro_rules! codes_of_texts {
             RecordNotAnInstant = "record/not-an-instant":
                 "The text is not a date and time with its offset. Write it like `2026-01-31T08:00:00-06:00`.";
             RecordOffsetOfAnotherZone = "record/offset-of-another-zone":
-                "An instant is written at an offset that the shop's time zone does not have then. Look up which clock was read, and write it by the shop's; only rows of logs may be in universal time.";
+                "A time is written with an offset that the shop's time zone does not have then. Look up which clock was read, and write it by the shop's; only rows of logs may be in universal time.";
             RecordSaysNothing = "record/says-nothing":
                 "The text names nothing: a word for not knowing, a part that somebody plays, a guess. Write the name, or leave the value empty if it is not known.";
             RecordUndeclaredFact = "record/undeclared-fact":
