@@ -11,6 +11,7 @@
 
 mod architecture;
 mod bearing;
+mod benches;
 mod checklist;
 mod cli;
 mod common;

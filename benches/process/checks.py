@@ -17,6 +17,8 @@ from pathlib import Path
 import jsonschema
 import yaml
 
+# The hold point whose rules are asked; a rule that names none is asked there.
+POINT = "before fill"
 HOME = Path(__file__).resolve().parents[2]
 # The parser written in C, where there is one: the faster of the two.
 BASE = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
@@ -193,6 +195,8 @@ def broken(packs, record, at):
     limits = {name: limit.get("value") for pack in packs for name, limit in pack.get("limits", {}).items()}
     for pack in packs:
         for name, rule in pack.get("rules", {}).items():
+            if POINT not in rule.get("asked_at", [POINT]):
+                continue
             word = rule["covers"].removeprefix("each ")
             heres = [{}] if word == "job" else [{word: one} for one in subjects(word, record) or []]
             for here in heres:
