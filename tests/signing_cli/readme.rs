@@ -29,7 +29,7 @@ while True:
                           (b"Repeat the passphrase", b"lantern copper meadow rain"),
                           (b"write the job number", b"HT-0311"), (b"the number of the version", said(rb"Trust file of [^,]+, version (\d+)")),
                           (b"this pack, write its name", b"tyre-fill"),
-                          (b"of the owner's key", said(rb"Marit Osei, owner.*?words +([a-z ]+)")),
+                          (b"of the owner's key", said(rb"for Marit Osei, owner\..*?words +([a-z ]+)")),
                           (b"of the trust file, from paper", said(rb"words of this version +([a-z ]+)"))]:
         if asked in open_question and open_question.endswith(b": "):
             os.write(terminal, answer + b"\n")
