@@ -41,7 +41,7 @@ pub use path::{Path, Step};
 pub use schema::{Schema, SchemaError};
 pub use source::{Excerpt, Source, Span};
 pub use text::without_mark;
-pub use tree::{Content, Entry, Location, Node};
+pub use tree::{Content, Entry, Location, Node, Word};
 
 /// The tree of a text, by the quick reader where the text is of the plain form.
 fn first_reading(source: &Source) -> Result<Node, Faults> {

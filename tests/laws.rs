@@ -21,6 +21,7 @@ mod legal_numbers;
 mod measured;
 mod names;
 mod numbers;
+mod one_place;
 mod planned;
 mod said;
 mod sides;

@@ -192,8 +192,8 @@ fn written(node: &Node) -> String {
     match &node.value {
         Content::Null => "~".to_owned(),
         Content::Bool(flag) => flag.to_string(),
-        Content::Number(text) => text.clone(),
-        Content::Text(text) => serde_json::to_string(text).unwrap(),
+        Content::Number(text) => text.to_string(),
+        Content::Text(text) => serde_json::to_string(text.as_str()).unwrap(),
         Content::List(items) => format!("[{}]", items.iter().map(written).collect::<Vec<_>>().join(", ")),
         Content::Map(entries) => {
             let entries: Vec<String> = entries.iter().map(|e| format!("{}: {}", e.key, written(&e.node))).collect();

@@ -96,7 +96,7 @@ fn texts(pack: &Pack) -> Option<Vec<Document>> {
 fn text(document: &Document, key: &str) -> Option<String> {
     let document::Entry { node, .. } = document.root().entry(key)?;
     match &node.value {
-        Content::Text(text) | Content::Number(text) => Some(text.clone()),
+        Content::Text(text) | Content::Number(text) => Some(text.to_string()),
         _ => None,
     }
 }

@@ -26,14 +26,23 @@ pub(super) fn hold(source: &Source, root: &Node) -> Result<(), Faults> {
 /// Whether the second reader takes the text and gives the values of the tree, one by one and in their order. Nothing is
 /// taken for alike that the comparison of two trees would not take.
 pub(super) fn alike(text: &str, root: &Node) -> bool {
-    Alike(root).deserialize(serde_yaml::Deserializer::from_str(text)).is_ok()
+    // A tag may make of a text what it is not.
+    let tagged = text.as_bytes().contains(&b'!');
+    Alike { ours: root, tagged }.deserialize(serde_yaml::Deserializer::from_str(text)).is_ok()
 }
 
 /// A value of the tree that the next value of the second reader is to be equal to.
-struct Alike<'n>(&'n Node);
+struct Alike<'n> {
+    ours: &'n Node,
+    /// Whether there may be tags in the text.
+    tagged: bool,
+}
 
 /// A key of the tree that the next key of the second reader is to be equal to.
-struct AlikeKey<'n>(&'n str);
+struct AlikeKey<'n> {
+    ours: &'n str,
+    tagged: bool,
+}
 
 /// Whether the two are equal; why they are not nobody reads.
 fn equal<E: Error>(equal: bool) -> Result<(), E> {
@@ -44,8 +53,17 @@ impl<'de> DeserializeSeed<'de> for Alike<'_> {
     type Value = ();
 
     fn deserialize<D: Deserializer<'de>>(self, other: D) -> Result<(), D::Error> {
-        other.deserialize_any(self)
+        match &self.ours.value {
+            Content::Text(text) if !self.tagged && is_surely_text(text) => other.deserialize_str(self),
+            _ => other.deserialize_any(self),
+        }
     }
+}
+
+/// Whether a word that stands without quotes is a text in every version of YAML, so that the second reader need not try it
+/// as a number or a truth value: it begins with a letter and is longer than `false`, the longest of the words that are none.
+fn is_surely_text(word: &str) -> bool {
+    word.len() > "false".len() && word.starts_with(|c: char| c.is_ascii_alphabetic())
 }
 
 impl<'de> Visitor<'de> for Alike<'_> {
@@ -56,45 +74,45 @@ impl<'de> Visitor<'de> for Alike<'_> {
     }
 
     fn visit_bool<E: Error>(self, theirs: bool) -> Result<(), E> {
-        equal(matches!(self.0.value, Content::Bool(ours) if ours == theirs))
+        equal(matches!(self.ours.value, Content::Bool(ours) if ours == theirs))
     }
 
     fn visit_i64<E: Error>(self, theirs: i64) -> Result<(), E> {
-        equal(matches!(&self.0.value, Content::Number(ours) if same_number(ours, &theirs.into())))
+        equal(matches!(&self.ours.value, Content::Number(ours) if same_number(ours, &theirs.into())))
     }
 
     fn visit_u64<E: Error>(self, theirs: u64) -> Result<(), E> {
-        equal(matches!(&self.0.value, Content::Number(ours) if same_number(ours, &theirs.into())))
+        equal(matches!(&self.ours.value, Content::Number(ours) if same_number(ours, &theirs.into())))
     }
 
     fn visit_f64<E: Error>(self, theirs: f64) -> Result<(), E> {
-        equal(matches!(&self.0.value, Content::Number(ours) if same_number(ours, &theirs.into())))
+        equal(matches!(&self.ours.value, Content::Number(ours) if same_number(ours, &theirs.into())))
     }
 
     fn visit_str<E: Error>(self, theirs: &str) -> Result<(), E> {
-        equal(matches!(&self.0.value, Content::Text(ours) if ours == theirs))
+        equal(matches!(&self.ours.value, Content::Text(ours) if ours == theirs))
     }
 
     fn visit_unit<E: Error>(self) -> Result<(), E> {
-        equal(self.0.value == Content::Null)
+        equal(self.ours.value == Content::Null)
     }
 
     fn visit_seq<A: SeqAccess<'de>>(self, mut theirs: A) -> Result<(), A::Error> {
-        let Content::List(items) = &self.0.value else { return equal(false) };
+        let Content::List(items) = &self.ours.value else { return equal(false) };
         for item in items {
-            equal(theirs.next_element_seed(Alike(item))?.is_some())?;
+            equal(theirs.next_element_seed(Alike { ours: item, ..self })?.is_some())?;
         }
         // Of one more it does not matter what it is: it is one too many.
-        equal(theirs.next_element_seed(AlikeKey(""))?.is_none())
+        equal(theirs.next_element_seed(AlikeKey { ours: "", tagged: self.tagged })?.is_none())
     }
 
     fn visit_map<A: MapAccess<'de>>(self, mut theirs: A) -> Result<(), A::Error> {
-        let Content::Map(entries) = &self.0.value else { return equal(false) };
+        let Content::Map(entries) = &self.ours.value else { return equal(false) };
         for entry in entries {
-            equal(theirs.next_key_seed(AlikeKey(&entry.key))?.is_some())?;
-            theirs.next_value_seed(Alike(&entry.node))?;
+            equal(theirs.next_key_seed(AlikeKey { ours: &entry.key, tagged: self.tagged })?.is_some())?;
+            theirs.next_value_seed(Alike { ours: &entry.node, ..self })?;
         }
-        equal(theirs.next_key_seed(AlikeKey(""))?.is_none())
+        equal(theirs.next_key_seed(AlikeKey { ours: "", tagged: self.tagged })?.is_none())
     }
 }
 
@@ -102,7 +120,11 @@ impl<'de> DeserializeSeed<'de> for AlikeKey<'_> {
     type Value = ();
 
     fn deserialize<D: Deserializer<'de>>(self, other: D) -> Result<(), D::Error> {
-        other.deserialize_any(self)
+        if !self.tagged && is_surely_text(self.ours) {
+            other.deserialize_str(self)
+        } else {
+            other.deserialize_any(self)
+        }
     }
 }
 
@@ -114,7 +136,7 @@ impl Visitor<'_> for AlikeKey<'_> {
     }
 
     fn visit_str<E: Error>(self, theirs: &str) -> Result<(), E> {
-        equal(self.0 == theirs)
+        equal(self.ours == theirs)
     }
 }
 
@@ -288,13 +310,14 @@ mod tests {
     /// values as they arrive agrees with that of the trees.
     #[test]
     fn what_is_told_and_what_is_built_are_alike_in_the_same_texts() {
-        let text = "a: 1\nb: [2.50, {c: ~, d: 'x y'}, true]\ne:\n  - f: -0\n    g: \"q\"\n  - h\ni:\n";
+        let text =
+            "a: 1\nb: [2.50, {c: ~, d: 'x y'}, true]\nentries:\n  - f: -0\n    g: \"q\"\n  - washed\ni: \"loosened\"\n";
         let root = events::read(&Source::new("t", text)).unwrap();
         let (mut like, mut unlike) = (0, 0);
         for place in 0..=text.len() {
             for put in [
-                "", "0", "1", "x", " ", "  ", "\n", "#", " #", ":", ": ", "-", "- ", "'", "[", "]", "!", "&a ", "+",
-                ".",
+                "", "0", "1", "x", " ", "  ", "\n", "#", " #", ":", ": ", "-", "- ", "'", "[", "]", "!", "!t ",
+                "!!int ", "&a ", "+", ".",
             ] {
                 for taken in [0, 1] {
                     let after = text.get(place + taken..).unwrap_or_default();

@@ -10,7 +10,7 @@ use saphyr_parser::{Event, Parser, ScalarStyle};
 use super::limits::{MAX_DEPTH, MAX_KEY_BYTES, MAX_NODES, MAX_TEXT_BYTES};
 use super::scalar::{self, Plain};
 use super::spans::Ruler;
-use super::{Content, Entry, Fault, Faults, Node, Source, Span, refusals, scan_words, text};
+use super::{Content, Entry, Fault, Faults, Node, Source, Span, Word, refusals, scan_words, text};
 
 /// Reads the whole text, or gives every reason found to refuse it.
 pub(super) fn read(source: &Source) -> Result<Node, Faults> {
@@ -59,14 +59,14 @@ enum Open {
         span: Span,
         entries: Vec<Entry>,
         /// Where each key stands that the mapping has so far.
-        seen: BTreeMap<String, Span>,
+        seen: BTreeMap<Word, Span>,
         key: Option<AwaitedKey>,
     },
 }
 
 /// A key whose value is awaited; `text` is missing if the key was refused.
 struct AwaitedKey {
-    text: Option<String>,
+    text: Option<Word>,
     span: Span,
 }
 
@@ -209,11 +209,8 @@ impl<'a> Builder<'a> {
         if value.len() > MAX_TEXT_BYTES {
             self.refuse(refusals::too_long(value, span));
         }
-        let (value, form) = if plain {
-            (self.plain(value, span), Form::Unquoted)
-        } else {
-            (Content::Text(value.to_owned()), Form::Quoted)
-        };
+        let (value, form) =
+            if plain { (self.plain(value, span), Form::Unquoted) } else { (Content::Text(value.into()), Form::Quoted) };
         self.hand_over(Node { span, value }, form);
         Ok(())
     }
@@ -232,7 +229,7 @@ impl<'a> Builder<'a> {
         match scalar::resolve(word) {
             Plain::Null => return Content::Null,
             Plain::Bool(truth) => return Content::Bool(truth),
-            Plain::Text => return Content::Text(word.to_owned()),
+            Plain::Text => return Content::Text(word.into()),
             Plain::Whole | Plain::Broken => {
                 if let Err(why) = scalar::check_range(word) {
                     self.refuse(refusals::out_of_range(word, why, span));
@@ -241,7 +238,7 @@ impl<'a> Builder<'a> {
             Plain::NotFinite => self.refuse(refusals::not_finite(word, span)),
             Plain::Octal | Plain::Hexadecimal => self.refuse(refusals::not_decimal(word, span)),
         }
-        Content::Number(word.to_owned())
+        Content::Number(word.into())
     }
 
     /// Hands a finished node to the list or mapping it belongs to.
@@ -284,7 +281,7 @@ impl<'a> Builder<'a> {
     }
 
     /// Judges a key: a text, short, not a merge key, and not there already.
-    fn key(&mut self, node: Node, form: Form) -> Option<String> {
+    fn key(&mut self, node: Node, form: Form) -> Option<Word> {
         let span = node.span;
         let Content::Text(text) = node.value else {
             let colon = self.ruler.skip(span.end, &[]);

@@ -4,11 +4,13 @@
 
 use std::fmt;
 
+use super::Word;
+
 /// One step down: to the value of a key, or to an item of a list counted from 0.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Step {
     /// The value of this key of a mapping.
-    Key(Box<str>),
+    Key(Word),
     /// The item at this place of a list.
     Index(usize),
 }
@@ -61,9 +63,10 @@ impl Path {
     /// The path one step further down.
     #[must_use]
     pub fn child(&self, step: impl Into<Step>) -> Path {
-        let mut path = self.clone();
-        path.push(step);
-        path
+        let mut steps = Vec::with_capacity(self.0.len() + 1);
+        steps.extend_from_slice(&self.0);
+        steps.push(step.into());
+        Path(steps)
     }
 }
 

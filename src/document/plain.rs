@@ -113,7 +113,7 @@ impl<'t> PlainReader<'t> {
             }
             self.count()?;
             let node = self.value(line, key_span.end + 1, depth)?;
-            entries.push(Entry { key: key.to_owned(), key_span, node });
+            entries.push(Entry { key: key.into(), key_span, node });
             match self.line {
                 Some(next) if next.column > first.column => return None,
                 Some(next) if next.column == first.column => line = next,
@@ -210,7 +210,7 @@ impl<'t> PlainReader<'t> {
                 if text.contains('\\') || self.byte(close + 1) == Some(quote) || text.len() > MAX_TEXT_BYTES {
                     return None;
                 }
-                Some(Node { span: Span::new(start, close + 1), value: Content::Text(text.to_owned()) })
+                Some(Node { span: Span::new(start, close + 1), value: Content::Text(text.into()) })
             }
         }
     }
@@ -280,7 +280,7 @@ impl<'t> PlainReader<'t> {
                 let value = self.behind_blanks(key_span.end + 1, end);
                 let node = self.in_brackets(value, end, depth)?;
                 at = self.behind_blanks(node.span.end, end);
-                entries.push(Entry { key: key.to_owned(), key_span, node });
+                entries.push(Entry { key: key.into(), key_span, node });
                 match self.byte(at)? {
                     b'}' => break,
                     b',' => at = self.behind_blanks(at + 1, end),
@@ -319,10 +319,10 @@ impl<'t> PlainReader<'t> {
         let value = match scalar::resolve(word) {
             Plain::Null => Content::Null,
             Plain::Bool(truth) => Content::Bool(truth),
-            Plain::Text => Content::Text(word.to_owned()),
+            Plain::Text => Content::Text(word.into()),
             Plain::Whole | Plain::Broken => {
                 scalar::check_range(word).ok()?;
-                Content::Number(word.to_owned())
+                Content::Number(word.into())
             }
             Plain::NotFinite | Plain::Octal | Plain::Hexadecimal => return None,
         };

@@ -4,6 +4,9 @@
 
 use super::{Path, Span, Step};
 
+/// A key or a value as it is written. Nearly all of them are short, and a short one lies in its place in the tree.
+pub type Word = smol_str::SmolStr;
+
 /// A value and where it stands.
 ///
 /// The span of a quoted text includes its quotes, that of a block text (`|`, `>`) runs from its header
@@ -26,9 +29,9 @@ pub enum Content {
     Bool(bool),
     /// A decimal number exactly as written, within `[-+]?digits[.digits][e[-+]digits]`; digits may be missing
     /// on one side of the point. Its size is bounded, see [`super::limits`].
-    Number(String),
+    Number(Word),
     /// Text, without its quotes and with its escapes resolved.
-    Text(String),
+    Text(Word),
     /// Items in order.
     List(Vec<Node>),
     /// Entries in order; no key twice.
@@ -39,7 +42,7 @@ pub enum Content {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Entry {
     /// The key, without quotes.
-    pub key: String,
+    pub key: Word,
     /// The bytes of the key, quotes included.
     pub key_span: Span,
     /// The value.
@@ -90,10 +93,10 @@ impl Node {
             Content::Null => serde_json::Value::Null,
             Content::Bool(truth) => (*truth).into(),
             Content::Number(literal) => json_number(literal),
-            Content::Text(text) => text.clone().into(),
+            Content::Text(text) => text.as_str().into(),
             Content::List(items) => items.iter().map(Node::to_json).collect(),
             Content::Map(entries) => serde_json::Value::Object(
-                entries.iter().map(|entry| (entry.key.clone(), entry.node.to_json())).collect(),
+                entries.iter().map(|entry| (entry.key.to_string(), entry.node.to_json())).collect(),
             ),
         }
     }
@@ -194,7 +197,7 @@ mod tests {
     fn nodes_are_found_by_path() {
         let document = Document::read("t", TEXT.as_bytes()).unwrap();
         let x = at("/list/0/x");
-        assert_eq!(document.node(&x).unwrap().value, super::Content::Number("2".to_owned()));
+        assert_eq!(document.node(&x).unwrap().value, super::Content::Number("2".into()));
         assert_eq!(document.node(&Path::root()), Some(document.root()));
     }
 

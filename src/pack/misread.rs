@@ -20,7 +20,7 @@ pub(super) fn rules_taken(packs: &[Pack], document: &Document) -> Vec<(Span, Fau
     let rules = document.root().entry("rules").map(|entry| &entry.node.value);
     let Some(Content::Map(entries)) = rules else { return Vec::new() };
     let taken = entries.iter().filter_map(|entry| {
-        let pack = others().find(|pack| pack.rules.iter().any(|rule| rule.name == entry.key))?;
+        let pack = others().find(|pack| pack.rules.iter().any(|rule| *rule.name == *entry.key))?;
         let fault = Fault::new(Code::PackRuleTaken, format!("the pack `{}` has a rule `{}`", pack.name, entry.key))
             .label(entry.key_span, "called like it")
             .help(

@@ -23,7 +23,7 @@ pub(super) fn in_order(mut groups: Vec<(String, Vec<Document>)>) -> Vec<(String,
 /// The name of the pack that a file says its pack amends.
 pub(super) fn amended_name(document: &Document) -> Option<String> {
     match &document.root().entry("amends")?.node.entry("pack")?.node.value {
-        Content::Text(text) => Some(text.clone()),
+        Content::Text(text) => Some(text.to_string()),
         _ => None,
     }
 }
@@ -31,7 +31,7 @@ pub(super) fn amended_name(document: &Document) -> Option<String> {
 /// The name that a file gives its pack; empty where it gives none.
 pub(super) fn name_of(document: &Document) -> String {
     match document.root().entry("name").map(|entry| &entry.node.value) {
-        Some(Content::Text(text)) => text.clone(),
+        Some(Content::Text(text)) => text.to_string(),
         _ => String::new(),
     }
 }

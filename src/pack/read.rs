@@ -62,7 +62,7 @@ impl PackReader<'_> {
     pub(super) fn text(&mut self, node: &Node, key: &str) -> PackText {
         match node.entry(key).map(|entry| &entry.node.value) {
             Some(Content::Text(text)) => text.trim().to_owned().into(),
-            Some(Content::Number(text)) => text.clone().into(),
+            Some(Content::Number(text)) => text.to_string().into(),
             Some(Content::Bool(flag)) => flag.to_string().into(),
             _ => {
                 self.say(
@@ -81,7 +81,7 @@ impl PackReader<'_> {
 pub(super) fn optional_text(node: &Node, key: &str) -> Option<PackText> {
     match &node.entry(key)?.node.value {
         Content::Text(text) => Some(text.trim().to_owned().into()),
-        Content::Number(text) => Some(text.clone().into()),
+        Content::Number(text) => Some(text.to_string().into()),
         _ => None,
     }
 }

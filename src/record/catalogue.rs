@@ -29,7 +29,9 @@ pub use bounds::{
 };
 pub use comes::{Comes, NEVER_LESS, NEVER_MORE, RUNS_AWAY, Thing, WHILE_IT_FLOWS, spoils};
 pub use given::{GIVEN, READ_OFF, SITE_LIMITS};
-pub(super) use index::Index;
+pub(super) use index::{Below, Group};
+
+use index::Index;
 
 /// What a fact's value is.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -294,11 +296,10 @@ impl Catalogue {
         Some(FactKey { subject, index: u16::try_from(index).ok()? })
     }
 
-    /// Whether a fact stands below this dotted place, which ends with its dot.
+    /// Whether a declared fact stands below this dotted place, which ends with its dot.
     pub(super) fn has_below(&self, subject: Subject, place: &str) -> bool {
-        let built_in = Index::of(subject);
-        let declared = self.of(subject).get(built_in.len()..).unwrap_or_default();
-        built_in.below(place).next().is_some() || declared.iter().any(|spec| spec.name.starts_with(place))
+        let declared = self.of(subject).get(Index::of(subject).len()..).unwrap_or_default();
+        declared.iter().any(|spec| spec.name.starts_with(place))
     }
 
     /// The name as packs write it: the job's facts bare, all others with their subject in front.

@@ -8,7 +8,7 @@ use std::sync::Arc;
 use serde::{Deserialize, Serialize};
 
 use super::{Catalogue, Column, FactKey};
-use crate::document::Path;
+use crate::document::{Path, Step};
 use crate::units::{Day, Exact, Instant, Interval, Quantity};
 use crate::vocabulary::{PerSubject, Subject};
 
@@ -180,13 +180,8 @@ pub struct Entity {
 impl Entity {
     /// Where the fact `key` stands, or should stand, in the record.
     pub fn path_of(&self, catalogue: &Catalogue, key: FactKey) -> Path {
-        let mut path = self.path.clone();
-        if let Some(spec) = catalogue.spec(key) {
-            for part in spec.name.split('.') {
-                path.push(part);
-            }
-        }
-        path
+        let keys = catalogue.spec(key).into_iter().flat_map(|spec| spec.name.split('.')).map(Step::from);
+        self.path.steps().iter().cloned().chain(keys).collect()
     }
 }
 

@@ -4,7 +4,7 @@
 //! refuses impossible ones, and resolves the marks of instruments. Must not know rules.
 
 use super::catalogue::instruments::{gauge, thermometer};
-use super::catalogue::{COARSEST, Catalogue, FINEST, POSITIVE};
+use super::catalogue::{Below, COARSEST, Catalogue, FINEST, Group, POSITIVE};
 use super::catalogue::{assembly, job as whole};
 use super::job::{Entity, Facts, Job, LogRow, Value};
 use super::{FactKey, FactKind, FactSpec};
@@ -70,9 +70,6 @@ pub fn read_fragment(source: &Source, root: &Node, catalogue: &Catalogue) -> Res
 /// Facts that name a person who may stand in the list of people.
 const NAMES_OF_PEOPLE: [FactKey; 3] =
     [assembly::CASING_INSPECTED_BY, assembly::WHEEL_INSPECTED_BY, whole::CAGE_INSPECTED_BY];
-
-/// Bytes of most steps of a dotted place, to make room for.
-const LONGEST_STEP: usize = 24;
 
 struct RecordReader<'a> {
     source: &'a Source,
@@ -216,18 +213,36 @@ impl RecordReader<'_> {
 
     fn entity(&mut self, subject: Subject, label: String, path: Path, node: &Node) -> Entity {
         let mut facts = Facts::empty(self.catalogue.of(subject).len());
-        self.group(subject, "", node, &mut facts);
+        self.group(Group::whole(subject), node, &mut facts);
         Entity { label, path, facts }
     }
 
-    /// Reads one mapping of facts; `prefix` is its dotted place within the subject, with a final dot.
-    fn group(&mut self, subject: Subject, prefix: &str, node: &Node, facts: &mut Facts) {
+    /// Reads one mapping of facts.
+    fn group(&mut self, group: Group, node: &Node, facts: &mut Facts) {
         let Content::Map(entries) = &node.value else { return };
-        let mut name = String::with_capacity(prefix.len() + LONGEST_STEP);
         for entry in entries {
-            name.clear();
-            name.extend([prefix, entry.key.as_str()]);
-            if let Some(key) = self.catalogue.find(subject, &name) {
+            match group.below(&entry.key) {
+                Some(Below::Fact(key, _)) => {
+                    if let Some(value) = self.fact(key, &entry.node) {
+                        facts.set(key, value);
+                    }
+                }
+                Some(Below::Group(inner)) => self.group(inner, &entry.node, facts),
+                None if group.is_whole() && entry.key == "local" => {
+                    self.declared(group.subject(), "local.", &entry.node, facts);
+                }
+                None => {}
+            }
+        }
+    }
+
+    /// Reads one mapping of facts that packs declare; `prefix` is its dotted place within the subject, with a final dot.
+    fn declared(&mut self, subject: Subject, prefix: &str, node: &Node, facts: &mut Facts) {
+        let Content::Map(entries) = &node.value else { return };
+        for entry in entries {
+            let mut name = [prefix, &entry.key].concat();
+            let found = self.catalogue.find(subject, &name).filter(|_| !entry.key.contains('.'));
+            if let Some(key) = found {
                 if let Some(value) = self.fact(key, &entry.node) {
                     facts.set(key, value);
                 }
@@ -235,12 +250,10 @@ impl RecordReader<'_> {
             }
             name.push('.');
             if self.catalogue.has_below(subject, &name) {
-                self.group(subject, &name, &entry.node, facts);
-            } else if prefix.starts_with("local") {
+                self.declared(subject, &name, &entry.node, facts);
+            } else {
                 name.pop();
                 self.undeclared(entry, &name);
-            } else if name == "local." {
-                self.group(subject, "local.", &entry.node, facts);
             }
         }
     }

@@ -4,7 +4,7 @@
 //! read; of every other record the schema says what is wrong. So this must never take what the schema refuses; a test holds
 //! it to that. It may refuse what the schema takes. Must not know what a value means.
 
-use super::catalogue::{Index, OPTIONAL_COLUMNS, Wanted};
+use super::catalogue::{Below, Group, OPTIONAL_COLUMNS, Wanted};
 use super::{FactKind, FactSpec};
 use crate::document::{Content, Entry, Node};
 use crate::units::Dimension;
@@ -39,7 +39,7 @@ fn top(entry: &Entry) -> bool {
         "people" => subjects(Subject::Person, node, "name"),
         "gauges" => subjects(Subject::Gauge, node, "mark"),
         "thermometers" => subjects(Subject::Thermometer, node, "mark"),
-        _ => fact(Subject::Job, "", entry, &|_, _| true),
+        _ => fact(Group::whole(Subject::Job), entry, &|_, _| true),
     }
 }
 
@@ -58,30 +58,29 @@ fn subjects(subject: Subject, node: &Node, due: &str) -> bool {
 
 /// The facts of a subject, every one of which may stand here.
 fn of_any(subject: Subject, node: &Node) -> bool {
-    facts(subject, "", node, &|_, _| true)
+    facts(Group::whole(subject), node, &|_, _| true)
 }
 
 /// The facts of a group, as far as they are wanted.
-pub(super) fn facts(subject: Subject, prefix: &str, node: &Node, wanted: Wanted<'_>) -> bool {
+pub(super) fn facts(group: Group, node: &Node, wanted: Wanted<'_>) -> bool {
     match &node.value {
         Content::Null => true,
-        Content::Map(keys) => keys.iter().all(|entry| fact(subject, prefix, entry, wanted)),
+        Content::Map(keys) => keys.iter().all(|entry| fact(group, entry, wanted)),
         _ => false,
     }
 }
 
-pub(super) fn fact(subject: Subject, prefix: &str, entry: &Entry, wanted: Wanted<'_>) -> bool {
-    if prefix.is_empty() && entry.key == "local" {
+pub(super) fn fact(group: Group, entry: &Entry, wanted: Wanted<'_>) -> bool {
+    if group.is_whole() && entry.key == "local" {
         return matches!(entry.node.value, Content::Null | Content::Map(_));
     }
-    let index = Index::of(subject);
-    let mut name = [prefix, entry.key.as_str()].concat();
-    if let Some((key, spec)) = index.find(&name) {
-        return wanted(key, spec) && value(&spec.kind, &entry.node);
+    match group.below(&entry.key) {
+        Some(Below::Fact(key, spec)) => wanted(key, spec) && value(&spec.kind, &entry.node),
+        Some(Below::Group(inner)) => {
+            inner.facts().any(|(key, spec)| wanted(key, spec)) && facts(inner, &entry.node, wanted)
+        }
+        None => false,
     }
-    name.push('.');
-    let group = index.below(&name).any(|(key, spec)| wanted(key, spec));
-    group && facts(subject, &name, &entry.node, wanted)
 }
 
 fn value(kind: &FactKind, node: &Node) -> bool {
@@ -91,10 +90,10 @@ fn value(kind: &FactKind, node: &Node) -> bool {
     match (kind, &node.value) {
         (FactKind::Text, _) => is_word(node),
         (FactKind::Flag, Content::Bool(_)) => true,
-        (FactKind::Choice(words), Content::Text(text)) => words.iter().any(|word| word == text),
+        (FactKind::Choice(words), Content::Text(text)) => words.iter().any(|word| *word == **text),
         (FactKind::Choices(words), Content::List(items)) => {
             let known =
-                |item: &Node| matches!(&item.value, Content::Text(text) if words.iter().any(|word| word == text));
+                |item: &Node| matches!(&item.value, Content::Text(text) if words.iter().any(|word| *word == **text));
             items.len() <= words.len() && items.iter().all(known)
         }
         (FactKind::Count, Content::Number(number)) => number.starts_with(|c: char| c.is_ascii_digit()),
@@ -121,9 +120,9 @@ fn value(kind: &FactKind, node: &Node) -> bool {
 fn row(columns: &[FactSpec], node: &Node) -> bool {
     let Content::Map(keys) = &node.value else { return false };
     let is_due = |column: &&FactSpec| !OPTIONAL_COLUMNS.contains(&column.name.as_ref());
-    let has = |column: &FactSpec| keys.iter().any(|entry| entry.key == column.name);
+    let has = |column: &FactSpec| keys.iter().any(|entry| *entry.key == *column.name);
     let fits = |entry: &Entry| {
-        let column = columns.iter().find(|column| column.name == entry.key);
+        let column = columns.iter().find(|column| *column.name == *entry.key);
         column.is_some_and(|column| !matches!(entry.node.value, Content::Null) && value(&column.kind, &entry.node))
     };
     columns.iter().filter(is_due).all(has) && keys.iter().all(fits)
@@ -168,12 +167,12 @@ pub(super) mod tests {
         let mut made: Vec<Node> = [
             Content::Null,
             Content::Bool(true),
-            Content::Number("1".to_owned()),
-            Content::Number("-0.5".to_owned()),
-            Content::Text("word".to_owned()),
-            Content::Text("word".repeat(200)),
+            Content::Number("1".into()),
+            Content::Number("-0.5".into()),
+            Content::Text("word".into()),
+            Content::Text("word".repeat(200).into()),
             Content::List(Vec::new()),
-            Content::List(vec![other(Content::Text("gloves".to_owned()))]),
+            Content::List(vec![other(Content::Text("gloves".into()))]),
             Content::Map(Vec::new()),
         ]
         .map(other)
@@ -196,7 +195,14 @@ pub(super) mod tests {
                         other(Content::Map(entries))
                     };
                     made.push(with(&|entries| drop(entries.remove(place))));
-                    made.push(with(&|entries| entries[place].key.push('s')));
+                    made.push(with(&|entries| entries[place].key = format!("{}s", entry.key).into()));
+                    if let Content::Map(inner) = &entry.node.value {
+                        // What stands in a mapping is written in one line with it.
+                        let key = |one: &Entry| format!("{}.{}", entry.key, one.key).into();
+                        let joined = |one: &Entry| Entry { key: key(one), ..one.clone() };
+                        made.push(with(&|entries| entries.extend(inner.iter().map(joined))));
+                        made.push(with(&|entries| drop(entries.splice(place..=place, inner.iter().map(joined)))));
+                    }
                     for slip in slips(&entry.node) {
                         made.push(with(&|entries| entries[place].node = slip.clone()));
                     }

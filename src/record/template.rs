@@ -199,8 +199,8 @@ pub(super) fn flow(node: &Node) -> String {
     match &node.value {
         Content::Null => String::new(),
         Content::Bool(flag) => flag.to_string(),
-        Content::Number(text) => text.clone(),
-        Content::Text(text) => serde_json::to_string(text).unwrap_or_default(),
+        Content::Number(text) => text.to_string(),
+        Content::Text(text) => serde_json::to_string(text.as_str()).unwrap_or_default(),
         Content::List(items) => format!("[{}]", items.iter().map(flow).collect::<Vec<_>>().join(", ")),
         Content::Map(entries) => {
             let entries: Vec<String> =

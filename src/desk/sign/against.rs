@@ -44,7 +44,7 @@ pub(super) fn question<'a>(
 /// What a shop file calls the shop.
 pub(super) fn name_of(shop: &Shop) -> Option<String> {
     match &shop.document().root().entry("name")?.node.value {
-        Content::Text(name) => Some(name.clone()),
+        Content::Text(name) => Some(name.to_string()),
         _ => None,
     }
 }

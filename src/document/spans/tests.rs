@@ -28,8 +28,8 @@ enum Style {
 }
 
 fn scalars() -> Vec<(&'static str, Content)> {
-    let text = |text: &str| Content::Text(text.to_owned());
-    let number = |literal: &str| Content::Number(literal.to_owned());
+    let text = |text: &str| Content::Text(text.into());
+    let number = |literal: &str| Content::Number(literal.into());
     vec![
         ("105 psi", text("105 psi")),
         ("12.5/80-18", text("12.5/80-18")),

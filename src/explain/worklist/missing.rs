@@ -111,7 +111,7 @@ fn part(scene: &Scene<'_>, gap: &Gap, entity: Option<usize>) -> MissingPart {
     let Some(whole) = scene.job().of(subject).and_then(|list| list.get(index)) else { return MissingPart::Whole };
     match gap.place.steps().strip_prefix(whole.path_of(catalogue, gap.key).steps()) {
         // A part of a reading that is there has a name of its own.
-        Some([Step::Key(key), ..]) => MissingPart::Of(key.clone()),
+        Some([Step::Key(key), ..]) => MissingPart::Of(key.as_str().into()),
         // It is there, and is evidence once its time has come.
         Some([]) if whole.facts.get(gap.key).is_some() && scene.lies_ahead(gap.key) => MissingPart::Ahead,
         _ => MissingPart::Whole,

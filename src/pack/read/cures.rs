@@ -21,7 +21,7 @@ pub(in super::super) fn steps(reader: &mut PackReader<'_>, root: &Node) -> Vec<S
                 _ => said(node).into_iter().collect(),
             };
             let source = entry.node.entry("source").map(|_| citation(reader, &entry.node));
-            SharedStep { name: entry.key.clone().into(), texts, does, source, place: reader.place(entry.key_span) }
+            SharedStep { name: entry.key.to_string().into(), texts, does, source, place: reader.place(entry.key_span) }
         })
         .collect()
 }

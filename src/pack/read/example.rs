@@ -132,12 +132,12 @@ fn nest_item(item: &Node) -> Node {
 /// Enters `entry` under its dotted name as nested mappings.
 fn nest(into: &mut Vec<Entry>, name: &str, entry: &Entry) {
     let Some((head, rest)) = name.split_once('.') else {
-        into.push(Entry { key: name.to_owned(), ..entry.clone() });
+        into.push(Entry { key: name.into(), ..entry.clone() });
         return;
     };
     if !into.iter().any(|known| known.key == head) {
         let node = Node { span: entry.node.span, value: Content::Map(Vec::new()) };
-        into.push(Entry { key: head.to_owned(), key_span: entry.key_span, node });
+        into.push(Entry { key: head.into(), key_span: entry.key_span, node });
     }
     if let Some(Content::Map(inner)) =
         into.iter_mut().find(|known| known.key == head).map(|known| &mut known.node.value)
@@ -154,7 +154,7 @@ fn place_subject(root: &mut Vec<Entry>, own: Vec<Entry>, covers: Subject, span: 
     };
     let subject = Node { span, value: Content::Map(own) };
     let value = if covers == Subject::Component {
-        Content::Map(vec![Entry { key: "isocyanate".to_owned(), key_span: span, node: subject }])
+        Content::Map(vec![Entry { key: "isocyanate".into(), key_span: span, node: subject }])
     } else {
         Content::List(vec![subject])
     };
@@ -169,6 +169,6 @@ fn place_subject(root: &mut Vec<Entry>, own: Vec<Entry>, covers: Subject, span: 
                 sides.extend(own);
             }
         }
-        _ => root.push(Entry { key: key.to_owned(), key_span: span, node: Node { span, value } }),
+        _ => root.push(Entry { key: key.into(), key_span: span, node: Node { span, value } }),
     }
 }

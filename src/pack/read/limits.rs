@@ -25,7 +25,7 @@ pub(in super::super) fn limits(reader: &mut PackReader<'_>, root: &Node, pack: u
         };
         limits.push(Limit {
             pack,
-            name: entry.key.clone().into(),
+            name: entry.key.to_string().into(),
             dimension: first.value.dimension(),
             safer,
             values: values.into(),

@@ -78,7 +78,7 @@ pub(in super::super) fn amendments(
 ) {
     for entry in entries(root, "amended_limits") {
         let names: Vec<String> = limits.iter().filter(|l| l.pack == amended).map(|l| l.name.to_string()).collect();
-        let Some(limit) = limits.iter_mut().find(|limit| limit.pack == amended && limit.name == entry.key) else {
+        let Some(limit) = limits.iter_mut().find(|limit| limit.pack == amended && *limit.name == *entry.key) else {
             let help = match nearest(&entry.key, names.iter().map(String::as_str)) {
                 Some(near) => format!("did you mean `{near}`?"),
                 None => format!("amend one of: {}", names.join(", ")),
@@ -177,7 +177,7 @@ fn asked_at(node: &Node) -> Vec<HoldPoint> {
 fn word_list(node: &Node, key: &str) -> Vec<String> {
     let Some(Content::List(items)) = node.entry(key).map(|entry| &entry.node.value) else { return Vec::new() };
     let text = |item: &Node| match &item.value {
-        Content::Text(text) => Some(text.clone()),
+        Content::Text(text) => Some(text.to_string()),
         _ => None,
     };
     items.iter().filter_map(text).collect()
@@ -241,7 +241,7 @@ fn rule(reader: &mut PackReader<'_>, entry: &Entry, setting: &mut Setting<'_>) -
     let passes = examples(reader, node, "passes", setting, covers);
     let holds = examples(reader, node, "holds", setting, covers);
     if passes.is_none() || holds.is_none() {
-        setting.unread.push(entry.key.clone());
+        setting.unread.push(entry.key.to_string());
     }
     let (passes, holds) = (passes.unwrap_or_default(), holds.unwrap_or_default());
     let mut dated = false;
@@ -251,7 +251,7 @@ fn rule(reader: &mut PackReader<'_>, entry: &Entry, setting: &mut Setting<'_>) -
         }
     });
     Some(Rule {
-        name: entry.key.clone().into(),
+        name: entry.key.to_string().into(),
         title: reader.text(node, "title"),
         covers,
         asked_at: asked_at(node).into_iter().collect(),

@@ -3,7 +3,6 @@
 //! Must not know what a fact means.
 
 use std::borrow::Cow;
-use std::ops::Range;
 
 use super::{FactKey, FactSpec, Subject, tables};
 
@@ -121,12 +120,81 @@ impl Index {
         let place = self.place(name);
         self.names.get(place).filter(|known| **known == name.as_bytes()).and_then(|_| self.at(place))
     }
+}
 
-    /// The facts whose names begin so, in the order of their names.
-    pub(in crate::record) fn below(self, begin: &str) -> impl Iterator<Item = (FactKey, &'static FactSpec)> {
-        let places: Range<usize> = self.place(begin)..self.rows.len();
-        let begins = move |place: &usize| self.names.get(*place).is_some_and(|name| name.starts_with(begin.as_bytes()));
-        places.take_while(begins).filter_map(move |place| self.at(place))
+/// The built-in facts of one subject whose names begin alike, up to a dot: those of one mapping of a record.
+#[derive(Debug, Clone, Copy)]
+pub(in crate::record) struct Group {
+    index: Index,
+    /// From which place to before which place they stand in the order of the names.
+    from: usize,
+    to: usize,
+    /// Bytes of the beginning, its dot included.
+    depth: usize,
+}
+
+/// Where a key of a mapping leads.
+#[derive(Debug)]
+pub(in crate::record) enum Below {
+    /// To a fact.
+    Fact(FactKey, &'static FactSpec),
+    /// To a mapping of more.
+    Group(Group),
+}
+
+impl Group {
+    /// All facts of a subject.
+    pub(in crate::record) const fn whole(subject: Subject) -> Self {
+        let index = Index::of(subject);
+        Self { index, from: 0, to: index.rows.len(), depth: 0 }
+    }
+
+    /// The facts below a dotted place, which ends with its dot; those of the whole subject below none.
+    pub(in crate::record) fn at(subject: Subject, place: &str) -> Option<Self> {
+        let steps = place.split_terminator('.');
+        steps.into_iter().try_fold(Self::whole(subject), |group, step| match group.below(step)? {
+            Below::Group(inner) => Some(inner),
+            Below::Fact(..) => None,
+        })
+    }
+
+    /// Whether it is that of the whole subject.
+    pub(in crate::record) const fn is_whole(self) -> bool {
+        self.depth == 0
+    }
+
+    /// Whose facts they are.
+    pub(in crate::record) const fn subject(self) -> Subject {
+        self.index.subject
+    }
+
+    /// Where a key leads; a key with a dot in it leads nowhere, since one place has one way of writing.
+    pub(in crate::record) fn below(self, key: &str) -> Option<Below> {
+        // Keys are short: their bytes are looked at one by one, and most names differ from one in the first.
+        let key = key.as_bytes();
+        if key.iter().any(|byte| *byte == b'.') {
+            return None;
+        }
+        let names = self.index.names.get(self.from..self.to)?;
+        let rest = |name: &'static [u8]| name.get(self.depth..).unwrap_or_default();
+        let is_before = |name: &'static [u8]| match (rest(name), key) {
+            ([first, ..], [other, ..]) if first != other => first < other,
+            (rest, key) => rest < key,
+        };
+        let place = names.partition_point(|name| is_before(name));
+        let (first, more) = names.get(place..)?.split_first()?;
+        if rest(first) == key {
+            return self.index.at(self.from + place).map(|(key, spec)| Below::Fact(key, spec));
+        }
+        let is_in = |name: &'static [u8]| rest(name).strip_prefix(key).is_some_and(|behind| behind.starts_with(b"."));
+        let from = self.from + place;
+        let to = from + 1 + more.partition_point(|name| is_in(name));
+        is_in(first).then(|| Below::Group(Self { from, to, depth: self.depth + key.len() + 1, ..self }))
+    }
+
+    /// The facts of the group, in the order of their names.
+    pub(in crate::record) fn facts(self) -> impl Iterator<Item = (FactKey, &'static FactSpec)> {
+        (self.from..self.to).filter_map(move |place| self.index.at(place))
     }
 }
 
@@ -147,13 +215,23 @@ mod tests {
                     let begin = spec.name.get(..end).unwrap();
                     let is = built_in(subject).position(|other| other.name == begin);
                     assert_eq!(index.find(begin).map(|(key, _)| usize::from(key.index)), is, "{begin}");
-                    let mut below: Vec<u16> = index.below(begin).map(|(key, _)| key.index).collect();
+                    let group = Group::at(subject, begin).filter(|_| begin.is_empty() || begin.ends_with('.'));
+                    let mut below: Vec<u16> =
+                        group.into_iter().flat_map(Group::facts).map(|(key, _)| key.index).collect();
                     below.sort_unstable();
-                    let due = (0_u16..).zip(built_in(subject)).filter(|(_, other)| other.name.starts_with(begin));
-                    assert_eq!(below, due.map(|(row, _)| row).collect::<Vec<_>>(), "{begin}");
+                    let is_place = begin.is_empty() || begin.ends_with('.');
+                    let due = built_in(subject).map(|other| is_place && other.name.starts_with(begin));
+                    let due = (0_u16..).zip(due).filter_map(|(row, is)| is.then_some(row));
+                    assert_eq!(below, due.collect::<Vec<_>>(), "{begin}");
                 }
+                let (place, last) = spec.name.rsplit_once('.').unwrap_or(("", &spec.name));
+                let found = Group::at(subject, place).unwrap().below(last);
+                assert!(matches!(found, Some(Below::Fact(found, _)) if found == key), "{}", spec.name);
+                let whole = Group::whole(subject).below(&spec.name);
+                assert_eq!(whole.is_some(), place.is_empty(), "a name is a place of its own: {}", spec.name);
             }
-            assert!(index.find("zz").is_none() && index.below("zz").next().is_none());
+            assert!(index.find("zz").is_none() && Group::whole(subject).below("zz").is_none());
+            assert!(Group::whole(subject).below("").is_none() && Group::at(subject, "zz.").is_none());
         }
     }
 }

@@ -119,10 +119,10 @@ impl Expander<'_> {
             let place = places.iter_mut().find(|(known, _)| *known == fact).map(|(_, node)| node);
             match (value, place) {
                 (Said::Word(text), Some(Node { value: Content::List(items), .. })) => {
-                    items.push(Node { span: word.span, value: Content::Text(text) });
+                    items.push(Node { span: word.span, value: Content::Text(text.into()) });
                 }
                 (Said::Word(text), _) => {
-                    let item = Node { span: word.span, value: Content::Text(text) };
+                    let item = Node { span: word.span, value: Content::Text(text.into()) };
                     places.push((fact, Node { span: word.span, value: Content::List(vec![item]) }));
                 }
                 // The same once more says no more; what is otherwise is refused with its two places.
@@ -145,7 +145,7 @@ impl Expander<'_> {
             let value = match *value {
                 "[]" => Content::List(Vec::new()),
                 "true" | "false" => Content::Bool(*value == "true"),
-                word => Content::Text(word.to_owned()),
+                word => Content::Text(word.into()),
             };
             // What is written at its own place is what the look found there.
             if let Some(spec) = self.catalogue.spec(*fact) {
@@ -219,7 +219,7 @@ fn finds(catalogue: &Catalogue) -> Vec<Written> {
             }
             (None, Some(FactKind::Choice(words))) => {
                 let faults = words.iter().filter(|word| !NOTHING_FOUND.contains(&(*fact, word.as_ref())));
-                faults.for_each(|word| add(word, Said::Value(Content::Text(word.to_string()))));
+                faults.for_each(|word| add(word, Said::Value(Content::Text(word.as_ref().into()))));
             }
             _ => {}
         }

@@ -5,14 +5,17 @@
 //! does what is as found on the round, but for a fault; which of two other statements counts is settled by `settle`. This
 //! module must not know where the texts come from.
 
+use std::cell::OnceCell;
+
 use super::head_marks::HeadMarks;
 use super::in_force::InForce;
+use super::machines::CardNames;
 use super::nodes::{Twice, at_mut, further, instant, items, items_mut, lay, said, said_at, scalar, take, value_mut};
-use super::sections::{BELONGS, SECTIONS, comes_days_later};
+use super::sections::{BELONGS, SECTIONS, Section, comes_days_later};
 use super::times::{self, Keys, WrittenIn};
 use super::{Shop, refusals};
 use crate::document::{Code, Document, Fault, Faults, LeftOpen, Node, Path, Source, Span};
-use crate::record::Catalogue;
+use crate::record::{Catalogue, FactSpec};
 use crate::units::{Day, Instant, Zone};
 use crate::vocabulary::Subject;
 
@@ -73,6 +76,8 @@ pub fn expand(
         begun: None,
         day: None,
         elsewhere: Vec::new(),
+        card_names: OnceCell::new(),
+        taken: vec![OnceCell::new(); SECTIONS.len()],
         faults,
         used,
     };
@@ -111,11 +116,25 @@ pub(super) struct Expander<'a> {
     pub(super) day: Option<Day>,
     /// The groups of the record, such as its cage, of which a sheet or a round may mean another thing than the record.
     pub(super) elsewhere: Vec<&'static str>,
+    pub(super) card_names: OnceCell<CardNames>,
+    /// The facts that entries of each section may state, in the order of the sections.
+    taken: Vec<OnceCell<Vec<&'a FactSpec>>>,
     faults: Vec<Fault>,
     used: Vec<UsedEntry>,
 }
 
-impl Expander<'_> {
+impl<'a> Expander<'a> {
+    /// The facts that an entry of a section may state, in the order of the catalogue.
+    pub(super) fn taken(&self, section: &Section) -> &[&'a FactSpec] {
+        let place = SECTIONS.iter().position(|known| known.key == section.key);
+        let Some(taken) = place.and_then(|place| self.taken.get(place)) else { return &[] };
+        let catalogue = self.catalogue;
+        taken.get_or_init(|| {
+            let specs = catalogue.keys_of(section.subject).filter_map(|key| Some((key, catalogue.spec(key)?)));
+            specs.filter(|(key, spec)| section.takes(*key, spec)).map(|(_, spec)| spec).collect()
+        })
+    }
+
     /// Notes a fault; of one place only the first, which the others follow from.
     pub(super) fn refuse(&mut self, fault: Fault) {
         if fault.span().is_none() || self.faults.iter().all(|known| known.span() != fault.span()) {

@@ -34,7 +34,7 @@ impl Expander<'_> {
                 (of_place.filter(|_| !another_kind), &mut facts, of_record)
             {
                 let node = standing_for(section.named_by, mark);
-                entries.push(Entry { key: (*key).to_owned(), key_span: node.span, node });
+                entries.push(Entry { key: (*key).into(), key_span: node.span, node });
             }
         }
         // The floor of the place and its lifting gear say nothing of a wheel that stays on its machine.

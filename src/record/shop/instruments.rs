@@ -52,7 +52,7 @@ impl Expander<'_> {
                 let Some(mut facts) = self.entry_on(section, &mark, day) else { continue };
                 let own = entry.and_then(|entry| said(entry, "mark")).map_or(mark, |own| moved(own, self.base));
                 if let Content::Map(entries) = &mut facts.value {
-                    let entry = Entry { key: "mark".to_owned(), key_span: own.span, node: own };
+                    let entry = Entry { key: "mark".into(), key_span: own.span, node: own };
                     entries.insert(0, entry);
                 }
                 added.push(facts);
@@ -75,7 +75,7 @@ impl Expander<'_> {
             None => match &mut root.value {
                 Content::Map(entries) => {
                     let node = Node { span, value: Content::List(added) };
-                    entries.push(Entry { key: key.to_owned(), key_span: span, node });
+                    entries.push(Entry { key: key.into(), key_span: span, node });
                 }
                 _ => self.refuse(broken_program("instruments are named and there is no record").label(root.span, "")),
             },
@@ -125,9 +125,9 @@ impl Expander<'_> {
             let is_known = people.is_empty() || people.iter().any(|known| name(known) == name(&entry));
             let (false, Some(role)) = (is_known, role) else { continue };
             take(&mut entry, role);
-            let node = Node { span: entry.span, value: Content::Text(INSPECTOR.to_owned()) };
+            let node = Node { span: entry.span, value: Content::Text(INSPECTOR.into()) };
             if let Content::Map(facts) = &mut entry.value {
-                facts.push(Entry { key: role.to_owned(), key_span: node.span, node });
+                facts.push(Entry { key: role.into(), key_span: node.span, node });
             }
             people.push(entry);
         }

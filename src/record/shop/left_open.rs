@@ -15,7 +15,7 @@ use super::sections::{
 };
 use super::sheets::{DAYS, ROUNDS};
 use crate::document::prose::in_quotes;
-use crate::document::{Content, LeftOpen, Node, Path, Span};
+use crate::document::{Content, LeftOpen, Node, Path, Span, Step};
 use crate::record::catalogue::{job, person};
 use crate::record::{FactKey, FactKind, FactSpec};
 use crate::vocabulary::{Subject, shown};
@@ -63,7 +63,7 @@ impl Expander<'_> {
             let base = Path::root().child("assemblies").child(index);
             for (section, key) in assemblies::CARDS.iter().filter(|(section, _)| !self.is_there(assembly, section)) {
                 let at = assembly.entry(key).or_else(|| assembly.entry("mark")).map_or(assembly.span, |of| of.key_span);
-                let places = self.places(&base, Subject::Assembly, &|key, spec| section.takes(key, spec));
+                let places = self.taken(section).iter().map(|spec| place_of(spec, &base)).collect();
                 let fit = if *section == &TYRES { Vec::new() } else { self.cards_of(section, assembly) };
                 open.extend(self.by_mark(section, base.child(*key).child(section.named_by), at, places, &fit));
             }
@@ -217,13 +217,12 @@ impl Expander<'_> {
     fn places(&self, base: &Path, subject: Subject, takes: &dyn Fn(FactKey, &FactSpec) -> bool) -> Vec<Path> {
         let specs = self.catalogue.keys_of(subject).filter_map(|key| Some((key, self.catalogue.spec(key)?)));
         let of_it = specs.filter(|(key, spec)| takes(*key, spec));
-        of_it.map(|(_, spec)| spec.name.split('.').fold(base.clone(), |path, key| path.child(key))).collect()
+        of_it.map(|(_, spec)| place_of(spec, base)).collect()
     }
 
     /// Whether anything that an entry of a section would say is said, or is left empty by an entry that is named.
     fn is_there(&self, holder: &Node, section: &Section) -> bool {
-        let specs = self.catalogue.keys_of(section.subject).filter_map(|key| Some((key, self.catalogue.spec(key)?)));
-        specs.filter(|(key, spec)| section.takes(*key, spec)).any(|(_, spec)| {
+        self.taken(section).iter().any(|spec| {
             let mut steps = spec.name.split('.');
             let found = steps.try_fold(holder, |node, key| node.entry(key).map(|entry| &entry.node));
             found.is_some_and(|node| node.value != Content::Null || !self.is_of_record(node))
@@ -239,6 +238,12 @@ impl Expander<'_> {
     fn has(&self, list: &str) -> bool {
         self.shop.is_some_and(|shop| items(shop.document().root(), list).iter().any(|item| !super::is_blank(item)))
     }
+}
+
+/// Where a fact stands in a record whose subject stands at `base`.
+fn place_of(spec: &FactSpec, base: &Path) -> Path {
+    let keys = spec.name.split('.').map(Step::from);
+    base.steps().iter().cloned().chain(keys).collect()
 }
 
 /// Whether a sheet, or the round on it, states a fact.

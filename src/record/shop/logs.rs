@@ -49,8 +49,8 @@ impl Expander<'_> {
         } else if let Some(parts) = parts(text, columns) {
             let entries = parts.iter().map(|part| {
                 let span = span_of(part);
-                let node = Node { span, value: Content::Text(part.text.to_owned()) };
-                Entry { key: part.column.to_owned(), key_span: span, node }
+                let node = Node { span, value: Content::Text(part.text.into()) };
+                Entry { key: part.column.into(), key_span: span, node }
             });
             row.value = Content::Map(entries.collect());
         } else {

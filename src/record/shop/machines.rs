@@ -10,7 +10,7 @@ use super::expand::Expander;
 use super::nodes::{further, items, mark_of, said, scalar};
 use super::refusals;
 use super::sections::{MACHINES, MACHINES_OF, Section, WHEELS};
-use super::{Marks, is_in_force, overlap};
+use super::{Marks, Shop, is_in_force, overlap};
 use crate::document::{Node, Span};
 use crate::vocabulary::{TyrePlace, plain_name};
 
@@ -37,7 +37,7 @@ struct Machine {
 
 /// A machine, and what stands in front of its words and behind them.
 #[derive(Debug)]
-struct MachineName {
+pub(super) struct MachineName {
     machine: Machine,
     around: [String; 2],
     /// The place on the machine, where it was asked for.
@@ -155,7 +155,35 @@ fn names_of(entry: &Node) -> impl Iterator<Item = (&Node, &str)> {
     said(entry, "mark").into_iter().chain(listed).filter_map(|node| Some((node, scalar(node)?)))
 }
 
-impl Expander<'_> {
+/// The names of every card of machines and of wheels, in the order of the file: they are asked for of every tyre.
+#[derive(Debug)]
+pub(super) struct CardNames {
+    machines: Vec<Vec<MachineName>>,
+    wheels: Vec<Vec<MachineName>>,
+}
+
+impl CardNames {
+    fn of(shop: &Shop) -> Self {
+        let all = |section: &Section| -> Vec<Vec<MachineName>> {
+            let names = |entry: &Node| names_of(entry).map(|(_, name)| MachineName::of(name)).collect();
+            items(shop.document().root(), section.key).iter().map(names).collect()
+        };
+        Self { machines: all(&MACHINES), wheels: all(&WHEELS) }
+    }
+}
+
+impl<'a> Expander<'a> {
+    /// The cards of a section that are in force on the day of the job, each with its names.
+    fn named_cards(&self, section: &Section) -> impl Iterator<Item = (&'a Node, &[MachineName])> {
+        let shop = self.shop;
+        let names = shop.map(|shop| self.card_names.get_or_init(|| CardNames::of(shop)));
+        let names = names.map_or(&[][..], |names| if *section == WHEELS { &names.wheels } else { &names.machines });
+        let cards = shop.map_or(&[][..], |shop| items(shop.document().root(), section.key));
+        let day = self.day;
+        let in_force = cards.iter().zip(names).filter(move |(entry, _)| is_in_force(entry, day));
+        in_force.map(|(entry, names)| (entry, names.as_slice()))
+    }
+
     /// The card that a name stands for which lists it under `of`; the name itself where an entry has it as its mark, or where
     /// not one card alone lists it.
     pub(super) fn card_by_name(&self, named: &Node) -> Node {
@@ -177,15 +205,12 @@ impl Expander<'_> {
     /// The marks of the cards of a section that are of a tyre, by the machine and the place that its mark names; none where it
     /// names no machine.
     pub(super) fn cards_of(&self, section: &Section, assembly: &Node) -> Vec<String> {
-        let Some(shop) = self.shop else { return Vec::new() };
         let tyre = MachineName::of(mark_of(assembly).unwrap_or_default());
-        let fits = |entry: &&Node| {
-            !tyre.machine.is_none()
-                && is_in_force(entry, self.day)
-                && names_of(entry).any(|(_, name)| MachineName::of(name).fits(&tyre))
-        };
-        let cards = items(shop.document().root(), section.key).iter().filter(fits);
-        cards.filter_map(mark_of).map(str::to_owned).collect()
+        if tyre.machine.is_none() {
+            return Vec::new();
+        }
+        let fit = self.named_cards(section).filter(|(_, names)| names.iter().any(|named| named.fits(&tyre)));
+        fit.filter_map(|(card, _)| mark_of(card)).map(str::to_owned).collect()
     }
 
     /// Refuses a card of another machine, or of another place on it, than the mark of the assembly names, and one beside which
@@ -193,34 +218,28 @@ impl Expander<'_> {
     pub(super) fn of_this_machine(&mut self, assembly: &Node, named: &Node) {
         let (Some(shop), Some(card)) = (self.shop, scalar(named)) else { return };
         let Some(mark) = said(assembly, "mark") else { return };
-        let Some((own, entry)) = shop.find_on(MACHINES.key, card, self.day) else { return };
+        let Some((_, entry)) = shop.find_on(MACHINES.key, card, self.day) else { return };
         let tyre = MachineName::of(scalar(mark).unwrap_or_default());
-        let fitting = |entry: &Node| -> Vec<MachineName> {
-            names_of(entry).map(|(_, name)| MachineName::of(name)).filter(|named| named.fits(&tyre)).collect()
-        };
-        let ours = fitting(entry);
+        let whole = scalar(mark).unwrap_or_default();
+        let place = said(entry, "mark").map_or(named.span, |own| further(own.span, self.base));
+        let at = (named.span, mark.span, place);
+        let own_names: Vec<MachineName> = names_of(entry).map(|(_, name)| MachineName::of(name)).collect();
+        let ours: Vec<&MachineName> = own_names.iter().filter(|named| named.fits(&tyre)).collect();
         let mut fit: Vec<&str> = Vec::new();
         let mut better: Vec<&str> = Vec::new();
-        for (index, other) in items(shop.document().root(), MACHINES.key).iter().enumerate() {
-            let Some(mark) = mark_of(other) else { continue };
-            if index == own || !is_in_force(other, self.day) {
+        for (other, names) in self.named_cards(&MACHINES) {
+            let Some(mark) = mark_of(other).filter(|_| !std::ptr::eq(other, entry)) else { continue };
+            let theirs = || names.iter().filter(|named| named.fits(&tyre));
+            if theirs().next().is_none() {
                 continue;
             }
-            let theirs = fitting(other);
-            if !theirs.is_empty() {
-                fit.push(mark);
-            }
-            let betters = |ours: &MachineName| theirs.iter().any(|other| ours.is_bettered(other, &tyre));
-            if !theirs.is_empty() && ours.iter().all(betters) {
+            fit.push(mark);
+            if ours.iter().all(|ours| theirs().any(|other| ours.is_bettered(other, &tyre))) {
                 better.push(mark);
             }
         }
-        let place = said(entry, "mark").map_or(named.span, |own| further(own.span, self.base));
-        let whole = scalar(mark).unwrap_or_default();
-        let at = (named.span, mark.span, place);
         if ours.is_empty() {
-            let is_ours = |(_, name): (&Node, &str)| MachineName::of(name).machine.is(&tyre.machine);
-            let same = !tyre.machine.is_none() && names_of(entry).any(is_ours);
+            let same = !tyre.machine.is_none() && own_names.iter().any(|named| named.machine.is(&tyre.machine));
             // Of another machine the machine is told, and of another place on it the place.
             let of = if same || tyre.machine.is_none() { whole } else { without_place(whole) };
             self.refuse(refusals::other_machine((MACHINES.one, card), at, of, &fit));
@@ -228,9 +247,7 @@ impl Expander<'_> {
             self.refuse(refusals::vaguer_card(card, at, whole, &better));
         }
     }
-}
 
-impl Expander<'_> {
     /// Refuses the wheel card of another machine of the shop for a tyre whose own machine has a wheel card: the wheel of the
     /// next machine in the file fits its own tyre and its own ratings. A wheel that goes on both lists the other one.
     pub(super) fn wheel_of_this_machine(&mut self, assembly: &Node, named: &Node) {
@@ -239,17 +256,22 @@ impl Expander<'_> {
         let Some((_, entry)) = shop.find_on(WHEELS.key, card, self.day) else { return };
         let whole = scalar(mark).unwrap_or_default();
         let tyre = MachineName::of(whole);
-        let is_ours = |entry: &Node| names_of(entry).any(|(_, name)| MachineName::of(name).machine.is(&tyre.machine));
-        let all = |section: &Section| items(shop.document().root(), section.key).iter();
-        let in_force = |entry: &&Node| is_in_force(entry, self.day);
-        let own: Vec<&str> = all(&WHEELS).filter(in_force).filter(|other| is_ours(other)).filter_map(mark_of).collect();
-        let machines: Vec<MachineName> =
-            all(&MACHINES).flat_map(names_of).map(|(_, name)| MachineName::of(name)).collect();
-        let is_of_another = names_of(entry).any(|(_, name)| {
-            let named = MachineName::of(name).machine;
-            !named.is_none() && machines.iter().any(|known| known.machine.is_exactly(&named))
+        if tyre.machine.is_none() {
+            return;
+        }
+        let own_names: Vec<MachineName> = names_of(entry).map(|(_, name)| MachineName::of(name)).collect();
+        let is_ours = |names: &[MachineName]| names.iter().any(|named| named.machine.is(&tyre.machine));
+        let own: Vec<&str> = self
+            .named_cards(&WHEELS)
+            .filter(|(_, names)| is_ours(names))
+            .filter_map(|(card, _)| mark_of(card))
+            .collect();
+        let machines = self.card_names.get().map_or(&[][..], |names| &names.machines);
+        let is_of_another = own_names.iter().any(|named| {
+            let is = |known: &MachineName| known.machine.is_exactly(&named.machine);
+            !named.machine.is_none() && machines.iter().flatten().any(is)
         });
-        if !tyre.machine.is_none() && !is_ours(entry) && is_of_another && !own.is_empty() {
+        if !is_ours(&own_names) && is_of_another && !own.is_empty() {
             let place = said(entry, "mark").map_or(named.span, |own| further(own.span, self.base));
             let at = (named.span, mark.span, place);
             self.refuse(refusals::other_machine((WHEELS.one, card), at, without_place(whole), &own));

@@ -71,8 +71,7 @@ impl Expander<'_> {
     /// Notes of every fact that an entry may state and does not that nothing is said of it there: what asks for the fact
     /// is shown the entry, and not the line that names it.
     pub(super) fn unsaid(&self, section: &Section, facts: &mut Node, at: Span) {
-        for key in self.catalogue.keys_of(section.subject) {
-            let Some(spec) = self.catalogue.spec(key).filter(|spec| section.takes(key, spec)) else { continue };
+        for spec in self.taken(section) {
             let Some(place) = spec.name.strip_prefix(section.base) else { continue };
             if said_at(facts, place).is_none() {
                 let nothing = Node { span: at, value: Content::Null };
@@ -104,13 +103,9 @@ impl Expander<'_> {
         let Some(shop) = self.shop else { return false };
         let known = scalar(mark).is_some_and(|mark| shop.find(section.key, mark).is_some());
         let lasting = |spec: &FactSpec| spec.asked.holds_for == HoldsFor::Shop;
-        let states_its_own = self.catalogue.keys_of(section.subject).any(|key| {
-            self.catalogue.spec(key).is_some_and(|spec| {
-                let place = spec.name.strip_prefix(section.base);
-                section.takes(key, spec)
-                    && (lasting(spec) || section.base.is_empty())
-                    && place.is_some_and(|place| said_at(group, place).is_some())
-            })
+        let states_its_own = self.taken(section).iter().any(|spec| {
+            let place = spec.name.strip_prefix(section.base);
+            (lasting(spec) || section.base.is_empty()) && place.is_some_and(|place| said_at(group, place).is_some())
         });
         known || !states_its_own
     }

@@ -110,7 +110,7 @@ pub(super) fn take(node: &mut Node, key: &str) -> Option<Entry> {
 /// A mapping with one entry, in place of a value that stands for it.
 pub(super) fn standing_for(key: &str, node: Node) -> Node {
     let span = node.span;
-    Node { span, value: Content::Map(vec![Entry { key: key.to_owned(), key_span: span, node }]) }
+    Node { span, value: Content::Map(vec![Entry { key: key.into(), key_span: span, node }]) }
 }
 
 /// The value as it would stand at a dotted place.
@@ -134,10 +134,25 @@ pub(super) struct Twice {
 /// Lays what `from` says over what `into` says, mapping by mapping; what both say is noted in `twice`, and stays as it is
 /// in `into`.
 pub(super) fn lay(into: &mut Node, from: Node, twice: &mut Vec<Twice>) {
-    lay_at(into, from, &Path::root(), twice);
+    lay_at(into, from, &Trail::Start, twice);
 }
 
-fn lay_at(into: &mut Node, from: Node, path: &Path, twice: &mut Vec<Twice>) {
+/// The keys that led to a mapping; a path is made of them where it is told.
+enum Trail<'t> {
+    Start,
+    Behind(&'t Trail<'t>, &'t str),
+}
+
+impl Trail<'_> {
+    fn path(&self) -> Path {
+        match self {
+            Self::Start => Path::root(),
+            Self::Behind(before, key) => before.path().child(*key),
+        }
+    }
+}
+
+fn lay_at(into: &mut Node, from: Node, trail: &Trail<'_>, twice: &mut Vec<Twice>) {
     match (&mut into.value, from.value) {
         (Content::Null, value) => *into = Node { span: from.span, value },
         (_, Content::Null) => {}
@@ -148,7 +163,7 @@ fn lay_at(into: &mut Node, from: Node, path: &Path, twice: &mut Vec<Twice>) {
                         if known.node.value == Content::Null {
                             known.key_span = entry.key_span;
                         }
-                        lay_at(&mut known.node, entry.node, &path.child(entry.key.as_str()), twice);
+                        lay_at(&mut known.node, entry.node, &Trail::Behind(trail, &entry.key), twice);
                     }
                     None => entries.push(entry),
                 }
@@ -158,7 +173,7 @@ fn lay_at(into: &mut Node, from: Node, path: &Path, twice: &mut Vec<Twice>) {
             let with_reading = |of: &Content| matches!(of, Content::Map(entries) if is_reading(entries));
             let reading = with_reading(&into.value) || with_reading(&value);
             let second = Node { span: from.span, value };
-            twice.push(Twice { path: path.clone(), first: into.span, second, reading });
+            twice.push(Twice { path: trail.path(), first: into.span, second, reading });
         }
     }
 }

@@ -207,7 +207,7 @@ impl Expander<'_> {
     ) -> Option<Node> {
         if !routine.states_due {
             let text = if takes_a_day { day.to_record_text() } else { scalar(at)?.to_owned() };
-            return Some(Node { span: at.span, value: Content::Text(text) });
+            return Some(Node { span: at.span, value: Content::Text(text.into()) });
         }
         let due = said(row, "due").cloned();
         if due.is_none() {

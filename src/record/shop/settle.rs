@@ -125,7 +125,7 @@ impl Expander<'_> {
         let Some(((at, read), there)) = read.zip(self.beside(key, place, component::WARMING)) else { return };
         let cells = warming_row::TABLE.iter().zip([at, read]);
         let cells =
-            cells.map(|(column, of)| Entry { key: column.name.to_string(), key_span: of.span, node: of.clone() });
+            cells.map(|(column, of)| Entry { key: column.name.as_ref().into(), key_span: of.span, node: of.clone() });
         let row = Node { span: reading.span, value: Written::Map(cells.collect()) };
         match at_mut(into, &there).map(|log| &mut log.value) {
             Some(Written::List(rows)) => {

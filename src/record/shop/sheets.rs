@@ -351,7 +351,7 @@ pub(super) fn read_with(reading: &mut Node, key: &str, node: &Node) {
     if let Content::Map(said) = &mut reading.value
         && !said.iter().any(|known| known.key == key)
     {
-        said.push(Entry { key: key.to_owned(), key_span: node.span, node: node.clone() });
+        said.push(Entry { key: key.into(), key_span: node.span, node: node.clone() });
     }
 }
 

@@ -25,7 +25,8 @@ impl Shop {
         match &node.value {
             Content::Map(entries) => {
                 for entry in entries {
-                    let within = if place.is_empty() { entry.key.clone() } else { format!("{place}.{}", entry.key) };
+                    let within =
+                        if place.is_empty() { entry.key.to_string() } else { format!("{place}.{}", entry.key) };
                     self.spell(&entry.node, within, values);
                 }
             }

@@ -97,7 +97,7 @@ impl<'c> Keys<'c> {
                         self.expand(&mut entry.node, of, zone, faults);
                     } else if self.is_of_times(&entry.key) {
                         match instant(&entry.node, of, zone) {
-                            Ok(Some(at)) => entry.node.value = Content::Text(at.to_record_text()),
+                            Ok(Some(at)) => entry.node.value = Content::Text(at.to_record_text().into()),
                             Ok(None) if is_instant(&entry.node) => {}
                             Ok(None) if self.is_of_times_only(&entry.key) => faults.extend(by_hand(&entry.node, of)),
                             Ok(None) => {}

@@ -55,7 +55,7 @@ impl Writer {
             // A block text cannot stand in brackets; its words can.
             Tree::Block(..) => {
                 self.out.push_str("'block'");
-                self.note(start, self.out.len(), Some(Content::Text("block".to_owned())));
+                self.note(start, self.out.len(), Some(Content::Text("block".into())));
             }
             Tree::List(_, items) => {
                 self.out.push('[');

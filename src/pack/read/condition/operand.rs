@@ -33,7 +33,7 @@ impl Conditions<'_, '_, '_, '_> {
         let failure = match (class, &node.value) {
             (Class::Flag, Content::Bool(flag)) => return Some(Value::Flag(*flag)),
             (Class::Text, Content::Text(text)) => match words {
-                Some(words) if !words.contains(text) => {
+                Some(words) if words.iter().all(|word| word != text) => {
                     let guess = nearest(text, words.iter().map(String::as_str));
                     let guess = guess.map(|near| format!("did you mean `{near}`? ")).unwrap_or_default();
                     (
