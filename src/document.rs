@@ -37,11 +37,11 @@ pub use code::Code;
 pub use fault::{Fault, FaultKind, Faults, Label};
 pub use form::other_form;
 pub use nearest::nearest;
-pub use path::{Path, Step};
+pub use path::{Path, ShortText, Step};
 pub use schema::{Schema, SchemaError};
 pub use source::{Excerpt, Source, Span};
 pub use text::without_mark;
-pub use tree::{Content, Entry, Location, Node, Word};
+pub use tree::{Content, Entry, Location, Node};
 
 /// The tree of a text, by the quick reader where the text is of the plain form.
 fn first_reading(source: &Source) -> Result<Node, Faults> {

@@ -11,6 +11,7 @@ mod clears;
 mod figures;
 mod finding;
 mod floor;
+mod flow;
 mod head;
 mod json;
 mod labels;
@@ -19,6 +20,7 @@ mod notes;
 mod obstacles;
 mod page;
 mod papers;
+mod parts;
 mod places;
 mod plain;
 mod sarif;
@@ -27,6 +29,7 @@ mod stops;
 mod stretch;
 mod summary;
 mod waits;
+mod ways;
 mod words;
 mod worklist;
 
@@ -227,7 +230,7 @@ impl<'a> Report<'a> {
 
     /// The last words of the report, the most urgent first.
     fn closing(&self) -> Vec<String> {
-        let filled = |(index, _)| papers::may_be_filled(self.scene, index);
+        let filled = |(index, _)| flow::may_be_filled(self.scene, index);
         let filled = match (self.scene.covered().any(filled), self.scene.covered().all(filled)) {
             _ if self.hold_point() >= HoldPoint::AfterFill => MayBeFilled::None,
             (false, _) => MayBeFilled::None,

@@ -10,7 +10,7 @@ use saphyr_parser::{Event, Parser, ScalarStyle};
 use super::limits::{MAX_DEPTH, MAX_KEY_BYTES, MAX_NODES, MAX_TEXT_BYTES};
 use super::scalar::{self, Plain};
 use super::spans::Ruler;
-use super::{Content, Entry, Fault, Faults, Node, Source, Span, Word, refusals, scan_words, text};
+use super::{Content, Entry, Fault, Faults, Node, ShortText, Source, Span, refusals, scan_words, text};
 
 /// Reads the whole text, or gives every reason found to refuse it.
 pub(super) fn read(source: &Source) -> Result<Node, Faults> {
@@ -59,14 +59,14 @@ enum Open {
         span: Span,
         entries: Vec<Entry>,
         /// Where each key stands that the mapping has so far.
-        seen: BTreeMap<Word, Span>,
+        seen: BTreeMap<ShortText, Span>,
         key: Option<AwaitedKey>,
     },
 }
 
 /// A key whose value is awaited; `text` is missing if the key was refused.
 struct AwaitedKey {
-    text: Option<Word>,
+    text: Option<ShortText>,
     span: Span,
 }
 
@@ -281,7 +281,7 @@ impl<'a> Builder<'a> {
     }
 
     /// Judges a key: a text, short, not a merge key, and not there already.
-    fn key(&mut self, node: Node, form: Form) -> Option<Word> {
+    fn key(&mut self, node: Node, form: Form) -> Option<ShortText> {
         let span = node.span;
         let Content::Text(text) = node.value else {
             let colon = self.ruler.skip(span.end, &[]);

@@ -4,13 +4,14 @@
 
 use std::fmt;
 
-use super::Word;
+/// A key or a value as it is written. Nearly all of them are short, and a short one lies in its place in the tree.
+pub type ShortText = smol_str::SmolStr;
 
 /// One step down: to the value of a key, or to an item of a list counted from 0.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Step {
     /// The value of this key of a mapping.
-    Key(Word),
+    Key(ShortText),
     /// The item at this place of a list.
     Index(usize),
 }

@@ -2,10 +2,7 @@
 //!
 //! Must not know how a document is read or what its values mean.
 
-use super::{Path, Span, Step};
-
-/// A key or a value as it is written. Nearly all of them are short, and a short one lies in its place in the tree.
-pub type Word = smol_str::SmolStr;
+use super::{Path, ShortText, Span, Step};
 
 /// A value and where it stands.
 ///
@@ -29,9 +26,9 @@ pub enum Content {
     Bool(bool),
     /// A decimal number exactly as written, within `[-+]?digits[.digits][e[-+]digits]`; digits may be missing
     /// on one side of the point. Its size is bounded, see [`super::limits`].
-    Number(Word),
+    Number(ShortText),
     /// Text, without its quotes and with its escapes resolved.
-    Text(Word),
+    Text(ShortText),
     /// Items in order.
     List(Vec<Node>),
     /// Entries in order; no key twice.
@@ -42,7 +39,7 @@ pub enum Content {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Entry {
     /// The key, without quotes.
-    pub key: Word,
+    pub key: ShortText,
     /// The bytes of the key, quotes included.
     pub key_span: Span,
     /// The value.

@@ -3,8 +3,8 @@
 //! A value to be reached is said of what people bring about, and of nothing else: of what a plate, a look, a person or the
 //! past has said, the words name what is to be done, and no value that somebody could write down in its place. Must not know how the act was found.
 
-use super::clears::{Deed, SaidAct};
-use super::{obstacles, papers, words};
+use super::ways::{Deed, SaidAct};
+use super::{flow, obstacles, parts, words};
 use crate::document::Path;
 use crate::engine::{Act, ActKind, InTheWay, Known, Scene, Seen};
 use crate::figures::FigureId;
@@ -76,7 +76,7 @@ pub(super) fn said(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act, own:
             }
             Comes::Made => made(scene, act, kind, &name, now),
             comes => {
-                let named = cure.iter().any(|part| papers::named_facts(part).contains(&key));
+                let named = cure.iter().any(|part| parts::named_facts(part).contains(&key));
                 return not_made(scene, cure, (comes, named), act, (&name, now));
             }
         },
@@ -133,7 +133,7 @@ fn not_made(
     // What has spoilt a thing stands on it as a stamp does.
     let (comes, named) = spoils(act.key()).map_or((comes, named), |thing| (Comes::Stamped(thing), true));
     let deed = match comes {
-        Comes::Past if goes_on(act) && papers::may_fill_on(scene, Some((act.key().subject, act.edit.entity))) => {
+        Comes::Past if goes_on(act) && flow::may_fill_on(scene, Some((act.key().subject, act.edit.entity))) => {
             Deed::FilledOn
         }
         // What is full cannot be exchanged any more.
@@ -149,7 +149,7 @@ fn not_made(
         Comes::Done if matches!(act.kind, ActKind::Moment { later: true } | ActKind::Becomes) => Deed::DoneAgain,
         Comes::Done => Deed::TimeStays,
         // What has set with stem or vent open is closed by nobody.
-        _ if act.key() == stages::FILL_CLOSED && papers::is_over(scene, Some((act.key().subject, act.edit.entity))) => {
+        _ if act.key() == stages::FILL_CLOSED && flow::is_over(scene, Some((act.key().subject, act.edit.entity))) => {
             Deed::Told("it cannot be closed any more: the pot life is over, and only its makers decide".to_owned())
         }
         // Beads that were seated with too much are looked at: a lower figure would undo nothing.
@@ -249,7 +249,7 @@ fn obstacle(cure: &[InTheWay<'_, '_>], place: &Path) -> Option<String> {
 /// What was seen on either side of the comparisons in the way.
 pub(super) fn seen<'t>(cure: &'t [InTheWay<'t, '_>]) -> impl Iterator<Item = &'t Seen> {
     cure.iter().flat_map(|part| match part {
-        InTheWay::Comparison { leaf, .. } => Some(papers::sides(leaf)).into_iter().flatten(),
+        InTheWay::Comparison { leaf, .. } => Some(parts::sides(leaf)).into_iter().flatten(),
         InTheWay::List { .. } => None.into_iter().flatten(),
     })
 }

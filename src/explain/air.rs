@@ -3,7 +3,7 @@
 //!
 //! This module must not know which form of report draws it.
 
-use super::{Explained, Report, papers};
+use super::{Explained, Report, flow, papers};
 use crate::document::prose::{laid_out, together};
 use crate::engine::Scene;
 use crate::pack::{Does, PackText, Rule, numbered};
@@ -83,7 +83,7 @@ pub(super) fn order<'a>(report: &Report<'a>, findings: &[&Explained<'a>]) -> Opt
         let label = entity.label.as_str();
         let asking: Vec<&Explained<'a>> = wanted.iter().copied().filter(|of| concerns(of, index)).collect();
         let is_kept = scene.hold_point() < HoldPoint::AfterFill && kept.iter().any(|of| concerns(of, index));
-        if papers::may_be_filled(scene, index) && (is_kept || !asking.is_empty()) {
+        if flow::may_be_filled(scene, index) && (is_kept || !asking.is_empty()) {
             closed.push(label);
         } else if !asking.is_empty() {
             whose.push(label);
@@ -116,12 +116,12 @@ fn leaves_closed(rule: &Rule) -> bool {
 pub(super) fn keeps_closed(finding: &Explained<'_>) -> bool {
     let scene = finding.scene;
     scene.hold_point() >= HoldPoint::AfterFill
-        || scene.covered().any(|(index, _)| concerns(finding, index) && papers::may_be_filled(scene, index))
+        || scene.covered().any(|(index, _)| concerns(finding, index) && flow::may_be_filled(scene, index))
 }
 
 /// Whether any assembly of a job may be filled.
 pub(super) fn some_may_be_filled(scene: &Scene<'_>) -> bool {
-    scene.hold_point() >= HoldPoint::AfterFill || scene.covered().any(|(index, _)| papers::may_be_filled(scene, index))
+    scene.hold_point() >= HoldPoint::AfterFill || scene.covered().any(|(index, _)| flow::may_be_filled(scene, index))
 }
 
 /// That nothing is let out, where a fault says so and nothing that holds the job asks for it, in doubt or not.

@@ -12,8 +12,8 @@ use std::fmt::Write as _;
 pub(super) use faults::{clears, named};
 use faults::{drawn, is_in_doubt};
 
+use super::flow::Urgency;
 use super::head::{Layout, bold, verdict};
-use super::papers::Urgency;
 use super::worklist::{Lacking, Missing, Stop, SubjectAt};
 use super::{Explained, Report, air, papers};
 use crate::document::prose::{laid_out, name_in_words, together, whole};

@@ -2,12 +2,10 @@
 //!
 //! Must not know which form draws it.
 
-mod said;
-
 use std::collections::BTreeSet;
 
-use super::finding::role;
-use super::{acts, obstacles, papers, waits, words};
+use super::ways::{ClearsLine, Deed, GoesOn, Price, SaidAct, SaidWay, Says};
+use super::{acts, obstacles, parts, waits, words};
 use crate::engine::{self, ActKind, Finding, InTheWay, Known, Remedy, Scene, Seen, Trace, TraceLeaf, Way};
 use crate::figures::Lack;
 use crate::pack::test::Relation;
@@ -16,9 +14,6 @@ use crate::record::catalogue::{Comes, person};
 use crate::record::{FactKey, Value};
 use crate::units::Truth;
 use crate::vocabulary::{Outcome, Subject};
-
-pub(super) use said::{ClearsLine, Deed, SaidAct};
-use said::{GoesOn, Price, SaidWay, Says};
 
 /// Said where the job has so many findings that no cure was looked for.
 const CUT_OFF: &str = "it is put right as told, and the job is checked again; of so many findings only the first of each kind \
@@ -245,12 +240,12 @@ fn beyond(scene: &Scene<'_>, rule: &Rule, (cure, one_does): StandsInTheWay<'_, '
         return format!("{} {verb} found out and recorded", open.join(joint));
     }
     let decides = match &rule.told.permit {
-        Some(permit) => format!("only the {} can decide to go on", role(&permit.by)),
+        Some(permit) => format!("only the {} can decide to go on", words::role(&permit.by)),
         None => "nobody can permit going on".to_owned(),
     };
     // A figure is made of many things, and the first of them is hardly the one that is the matter.
-    let named: Vec<FactKey> = cure.iter().flat_map(papers::named_facts).collect();
-    let facts: Vec<FactKey> = cure.iter().flat_map(papers::facts).collect();
+    let named: Vec<FactKey> = cure.iter().flat_map(parts::named_facts).collect();
+    let facts: Vec<FactKey> = cure.iter().flat_map(parts::facts).collect();
     let comes = |wanted: fn(Comes) -> bool| {
         let comes = |key: &FactKey| scene.packs().catalogue().comes_at(*key, scene.hold_point());
         facts.iter().map(comes).find(|comes| wanted(*comes))
@@ -292,7 +287,7 @@ fn open(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>]) -> Vec<String> {
             InTheWay::List { of: Collection::Words(key), recorded: false, .. } => (vec![Term::Fact(*key)], None),
             InTheWay::List { .. } => (Vec::new(), None),
             InTheWay::Comparison { leaf, .. } => {
-                let missing = papers::sides(leaf)
+                let missing = parts::sides(leaf)
                     .find(|seen| matches!(seen.known, Known::NotRecorded | Known::Obstacle(_)) && seen.term.is_some());
                 let terms = missing.and_then(|seen| seen.term).map(|term| to_record(scene, term, leaf));
                 (terms.unwrap_or_default(), missing.map(|seen| &seen.known))

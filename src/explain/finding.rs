@@ -2,10 +2,10 @@
 //!
 //! Must not know the form in which it is given.
 
-use super::clears::ClearsLine;
+use super::flow::{self, Flow, Urgency};
 use super::notes::SaidOfPlace;
-use super::papers::Flow;
-use super::{Place, clears, notes, papers, places, waits, words};
+use super::ways::ClearsLine;
+use super::{Place, clears, notes, places, waits, words};
 use crate::document::Document;
 use crate::engine::{self, Finding, Scene, Trace};
 use crate::pack::{Citation, CureStep, Does, Pack, Rule, first_deed};
@@ -25,7 +25,7 @@ pub struct Explained<'a> {
     /// The subject and the outcome.
     pub finding: Finding,
     /// How soon something must be done, where it was looked at: to tell it takes the whole finding apart.
-    pub(super) urgency: Option<papers::Urgency>,
+    pub(super) urgency: Option<Urgency>,
 }
 
 impl<'a> Explained<'a> {
@@ -34,9 +34,9 @@ impl<'a> Explained<'a> {
     pub fn steps(&self) -> Vec<&'a CureStep> {
         let own = self.own();
         let may_be_taken = |step: &&CureStep| match step.does {
-            Does::FillsOn => papers::may_fill_on(self.scene, own),
-            Does::WhileItFlows => !papers::has_set(self.scene, own),
-            Does::OnceSet => !papers::still_flows(self.scene, own),
+            Does::FillsOn => flow::may_fill_on(self.scene, own),
+            Does::WhileItFlows => !flow::has_set(self.scene, own),
+            Does::OnceSet => !flow::still_flows(self.scene, own),
             Does::Mends | Does::Guards | Does::LeavesClosed => true,
         };
         self.rule.told.put_right.steps.iter().filter(may_be_taken).collect()
@@ -48,7 +48,7 @@ impl<'a> Explained<'a> {
         let steps = self.steps();
         let of = |does: Does| steps.iter().copied().filter(|step| step.does == does).collect::<Vec<_>>();
         let (flowing, set) = (of(Does::WhileItFlows), of(Does::OnceSet));
-        match papers::flow(self.scene, self.own()) {
+        match flow::flow(self.scene, self.own()) {
             Flow::Until(life) if !flowing.is_empty() => {
                 Some(DeedOfItsTime::Now { until: Some(life.end), steps: flowing })
             }
@@ -256,12 +256,7 @@ pub fn citation(source: &Citation) -> String {
 
 pub(super) fn permit(rule: &Rule) -> String {
     match &rule.told.permit {
-        Some(permit) => format!("the {} may permit it, for {} at most", role(&permit.by), permit.longest),
+        Some(permit) => format!("the {} may permit it, for {} at most", words::role(&permit.by), permit.longest),
         None => "nobody may waive this rule".to_owned(),
     }
-}
-
-/// A role as people say it.
-pub(super) fn role(word: &str) -> String {
-    word.replace('-', " ")
 }

@@ -5,8 +5,8 @@
 use std::fmt::Write as _;
 
 use super::brief::{BEFORE_THE_WALK, clears, each_by_name, heading, is_of, named, running_out};
+use super::flow::Urgency;
 use super::long::cure_of;
-use super::papers::Urgency;
 use super::worklist::{Lacking, Missing};
 use super::{Explained, Report, air};
 use crate::document::prose::laid_out;

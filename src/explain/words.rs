@@ -327,5 +327,10 @@ pub(super) const fn yes_or_no(flag: bool) -> &'static str {
     if flag { "yes" } else { "no" }
 }
 
+/// A role as people say it.
+pub(super) fn role(word: &str) -> String {
+    word.replace('-', " ")
+}
+
 #[cfg(test)]
 mod tests;

@@ -29,7 +29,7 @@ pub use bounds::{
 };
 pub use comes::{Comes, NEVER_LESS, NEVER_MORE, RUNS_AWAY, Thing, WHILE_IT_FLOWS, spoils};
 pub use given::{GIVEN, READ_OFF, SITE_LIMITS};
-pub(super) use index::{Below, Group};
+pub(super) use index::{Below, FactGroup};
 
 use index::Index;
 

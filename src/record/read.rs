@@ -4,7 +4,7 @@
 //! refuses impossible ones, and resolves the marks of instruments. Must not know rules.
 
 use super::catalogue::instruments::{gauge, thermometer};
-use super::catalogue::{Below, COARSEST, Catalogue, FINEST, Group, POSITIVE};
+use super::catalogue::{Below, COARSEST, Catalogue, FINEST, FactGroup, POSITIVE};
 use super::catalogue::{assembly, job as whole};
 use super::job::{Entity, Facts, Job, LogRow, Value};
 use super::{FactKey, FactKind, FactSpec};
@@ -213,12 +213,12 @@ impl RecordReader<'_> {
 
     fn entity(&mut self, subject: Subject, label: String, path: Path, node: &Node) -> Entity {
         let mut facts = Facts::empty(self.catalogue.of(subject).len());
-        self.group(Group::whole(subject), node, &mut facts);
+        self.group(FactGroup::whole(subject), node, &mut facts);
         Entity { label, path, facts }
     }
 
     /// Reads one mapping of facts.
-    fn group(&mut self, group: Group, node: &Node, facts: &mut Facts) {
+    fn group(&mut self, group: FactGroup, node: &Node, facts: &mut Facts) {
         let Content::Map(entries) = &node.value else { return };
         for entry in entries {
             match group.below(&entry.key) {

@@ -4,7 +4,7 @@
 //! read; of every other record the schema says what is wrong. So this must never take what the schema refuses; a test holds
 //! it to that. It may refuse what the schema takes. Must not know what a value means.
 
-use super::catalogue::{Below, Group, OPTIONAL_COLUMNS, Wanted};
+use super::catalogue::{Below, FactGroup, OPTIONAL_COLUMNS, Wanted};
 use super::{FactKind, FactSpec};
 use crate::document::{Content, Entry, Node};
 use crate::units::Dimension;
@@ -39,7 +39,7 @@ fn top(entry: &Entry) -> bool {
         "people" => subjects(Subject::Person, node, "name"),
         "gauges" => subjects(Subject::Gauge, node, "mark"),
         "thermometers" => subjects(Subject::Thermometer, node, "mark"),
-        _ => fact(Group::whole(Subject::Job), entry, &|_, _| true),
+        _ => fact(FactGroup::whole(Subject::Job), entry, &|_, _| true),
     }
 }
 
@@ -58,11 +58,11 @@ fn subjects(subject: Subject, node: &Node, due: &str) -> bool {
 
 /// The facts of a subject, every one of which may stand here.
 fn of_any(subject: Subject, node: &Node) -> bool {
-    facts(Group::whole(subject), node, &|_, _| true)
+    facts(FactGroup::whole(subject), node, &|_, _| true)
 }
 
 /// The facts of a group, as far as they are wanted.
-pub(super) fn facts(group: Group, node: &Node, wanted: Wanted<'_>) -> bool {
+pub(super) fn facts(group: FactGroup, node: &Node, wanted: Wanted<'_>) -> bool {
     match &node.value {
         Content::Null => true,
         Content::Map(keys) => keys.iter().all(|entry| fact(group, entry, wanted)),
@@ -70,7 +70,7 @@ pub(super) fn facts(group: Group, node: &Node, wanted: Wanted<'_>) -> bool {
     }
 }
 
-pub(super) fn fact(group: Group, entry: &Entry, wanted: Wanted<'_>) -> bool {
+pub(super) fn fact(group: FactGroup, entry: &Entry, wanted: Wanted<'_>) -> bool {
     if group.is_whole() && entry.key == "local" {
         return matches!(entry.node.value, Content::Null | Content::Map(_));
     }

@@ -19,6 +19,7 @@ mod in_force;
 mod instruments;
 mod left_open;
 mod logs;
+mod machine_names;
 mod machines;
 mod midnight;
 mod named;

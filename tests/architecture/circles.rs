@@ -15,11 +15,6 @@ const CIRCLES: &[(&str, &[&str], &str)] = &[
     ("checklist", &["chain", "verify"], "what a checklist follows is verified as the checklist itself is"),
     ("document", &["fault", "source", "text"], "a text that is refused is quoted in the fault, made harmless"),
     (
-        "explain",
-        &["acts", "clears", "finding", "papers"],
-        "a finding says what clears it, and that is said of the finding",
-    ),
-    (
         "units",
         &["day", "error", "instant", "wall", "zone"],
         "a day is that of an instant in a zone, and each is offered where another one is refused",

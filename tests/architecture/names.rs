@@ -150,7 +150,7 @@ fn function_opened(line: &str) -> Option<&str> {
 const TAKEN_APART: &[(&str, &str, &str)] = &[
     ("src/explain/words.rs", "text.replace(&format!(\"{{{position}}}\")", "a form of words before it is filled"),
     ("src/explain/words/conditions.rs", "l.name.replace(\'_\', \" \")", "the name of a limit"),
-    ("src/explain/finding.rs", "word.replace(\'-\', \" \")", "the word of a role in a pack"),
+    ("src/explain/words.rs", "word.replace(\'-\', \" \")", "the word of a role in a pack"),
     ("src/explain/worklist/missing.rs", ".strip_prefix(whole.path_of(", "steps of a path"),
     ("src/explain/sheet.rs", "about.trim_end_matches(\'.\')", "the meaning of a fact, as catalogue or pack has it"),
     ("src/explain/beyond.rs", "line.trim_start_matches([\'#\', \' \'])", "the heading of a page of rules/beyond"),

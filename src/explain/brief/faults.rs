@@ -9,9 +9,9 @@ use std::fmt::Write as _;
 use super::deeds::{FirstDeed, ToldSteps, deeds};
 use super::{FURTHER, INDENT};
 use crate::document::prose::{laid_out, together, whole};
-use crate::explain::clears::ClearsLine;
 use crate::explain::finding::About;
 use crate::explain::notes::SaidOfPlace;
+use crate::explain::ways::ClearsLine;
 use crate::explain::{Explained, Report, words};
 use crate::vocabulary::Outcome;
 

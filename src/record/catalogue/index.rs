@@ -124,7 +124,7 @@ impl Index {
 
 /// The built-in facts of one subject whose names begin alike, up to a dot: those of one mapping of a record.
 #[derive(Debug, Clone, Copy)]
-pub(in crate::record) struct Group {
+pub(in crate::record) struct FactGroup {
     index: Index,
     /// From which place to before which place they stand in the order of the names.
     from: usize,
@@ -139,10 +139,10 @@ pub(in crate::record) enum Below {
     /// To a fact.
     Fact(FactKey, &'static FactSpec),
     /// To a mapping of more.
-    Group(Group),
+    Group(FactGroup),
 }
 
-impl Group {
+impl FactGroup {
     /// All facts of a subject.
     pub(in crate::record) const fn whole(subject: Subject) -> Self {
         let index = Index::of(subject);
@@ -215,9 +215,9 @@ mod tests {
                     let begin = spec.name.get(..end).unwrap();
                     let is = built_in(subject).position(|other| other.name == begin);
                     assert_eq!(index.find(begin).map(|(key, _)| usize::from(key.index)), is, "{begin}");
-                    let group = Group::at(subject, begin).filter(|_| begin.is_empty() || begin.ends_with('.'));
+                    let group = FactGroup::at(subject, begin).filter(|_| begin.is_empty() || begin.ends_with('.'));
                     let mut below: Vec<u16> =
-                        group.into_iter().flat_map(Group::facts).map(|(key, _)| key.index).collect();
+                        group.into_iter().flat_map(FactGroup::facts).map(|(key, _)| key.index).collect();
                     below.sort_unstable();
                     let is_place = begin.is_empty() || begin.ends_with('.');
                     let due = built_in(subject).map(|other| is_place && other.name.starts_with(begin));
@@ -225,13 +225,13 @@ mod tests {
                     assert_eq!(below, due.collect::<Vec<_>>(), "{begin}");
                 }
                 let (place, last) = spec.name.rsplit_once('.').unwrap_or(("", &spec.name));
-                let found = Group::at(subject, place).unwrap().below(last);
+                let found = FactGroup::at(subject, place).unwrap().below(last);
                 assert!(matches!(found, Some(Below::Fact(found, _)) if found == key), "{}", spec.name);
-                let whole = Group::whole(subject).below(&spec.name);
+                let whole = FactGroup::whole(subject).below(&spec.name);
                 assert_eq!(whole.is_some(), place.is_empty(), "a name is a place of its own: {}", spec.name);
             }
-            assert!(index.find("zz").is_none() && Group::whole(subject).below("zz").is_none());
-            assert!(Group::whole(subject).below("").is_none() && Group::at(subject, "zz.").is_none());
+            assert!(index.find("zz").is_none() && FactGroup::whole(subject).below("zz").is_none());
+            assert!(FactGroup::whole(subject).below("").is_none() && FactGroup::at(subject, "zz.").is_none());
         }
     }
 }

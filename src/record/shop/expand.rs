@@ -9,7 +9,7 @@ use std::cell::OnceCell;
 
 use super::head_marks::HeadMarks;
 use super::in_force::InForce;
-use super::machines::CardNames;
+use super::machine_names::CardNames;
 use super::nodes::{Twice, at_mut, further, instant, items, items_mut, lay, said, said_at, scalar, take, value_mut};
 use super::sections::{BELONGS, SECTIONS, Section, comes_days_later};
 use super::times::{self, Keys, WrittenIn};

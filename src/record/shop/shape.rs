@@ -11,7 +11,7 @@ use super::sections::{
 };
 use super::{expand, routines, sheets};
 use crate::document::{Content, Entry, Node};
-use crate::record::catalogue::{Group, built_in};
+use crate::record::catalogue::{FactGroup, built_in};
 use crate::record::shape::{fact, facts, is_text, is_text_or_nothing, is_word};
 use crate::record::{FactKey, FactKind, FactSpec};
 use crate::vocabulary::Subject;
@@ -28,7 +28,7 @@ pub(super) fn fits(root: &Node) -> bool {
 
 fn top(key: &str, node: &Node) -> bool {
     if let Some(section) = SECTIONS.iter().find(|section| section.key == key) {
-        let Some(group) = Group::at(section.subject, section.base) else { return false };
+        let Some(group) = FactGroup::at(section.subject, section.base) else { return false };
         return list(node, &|entry| of_section(section, group, entry), if **section == LOTS { &["side"] } else { &[] });
     }
     match key {
@@ -60,7 +60,7 @@ fn list(node: &Node, fits: &dyn Fn(&Entry) -> bool, due: &[&str]) -> bool {
 }
 
 /// `group` is that of the facts that the section takes.
-fn of_section(section: &Section, group: Group, entry: &Entry) -> bool {
+fn of_section(section: &Section, group: FactGroup, entry: &Entry) -> bool {
     let takes = |key: FactKey, spec: &FactSpec| section.takes(key, spec);
     let node = &entry.node;
     match entry.key.as_str() {
@@ -76,7 +76,9 @@ fn of_section(section: &Section, group: Group, entry: &Entry) -> bool {
             let known = |inner: &Entry| inner.key == SCALE_DOUBT.1 && is_text_or_nothing(&inner.node);
             matches!(&node.value, Content::Map(inner) if inner.iter().all(known))
         }
-        MIX if *section == MATERIALS => Group::at(Subject::Job, "mix.").is_some_and(|mix| facts(mix, node, &mix_takes)),
+        MIX if *section == MATERIALS => {
+            FactGroup::at(Subject::Job, "mix.").is_some_and(|mix| facts(mix, node, &mix_takes))
+        }
         key if *section == MATERIALS => expand::SIDES.contains(&key) && facts(group, node, &takes),
         _ => fact(group, entry, &takes),
     }
@@ -114,9 +116,9 @@ fn of_round(entry: &Entry) -> bool {
         "mark" | "place" => is_word(&entry.node),
         "from" | "until" => is_text_or_nothing(&entry.node),
         sheets::MET => are_words(&entry.node),
-        "each_lot" => facts(Group::whole(Subject::Component), &entry.node, &round_takes),
-        "each_person" => facts(Group::whole(Subject::Person), &entry.node, &round_takes),
-        _ => fact(Group::whole(Subject::Job), entry, &round_takes),
+        "each_lot" => facts(FactGroup::whole(Subject::Component), &entry.node, &round_takes),
+        "each_person" => facts(FactGroup::whole(Subject::Person), &entry.node, &round_takes),
+        _ => fact(FactGroup::whole(Subject::Job), entry, &round_takes),
     }
 }
 
@@ -126,7 +128,7 @@ fn of_day(entry: &Entry) -> bool {
         matches!(&entry.node.value, Content::Map(inner) if inner.iter().all(known))
     };
     let by_mark = |subject: Subject| {
-        let fit = |inner: &Entry| facts(Group::whole(subject), &inner.node, &day_takes);
+        let fit = |inner: &Entry| facts(FactGroup::whole(subject), &inner.node, &day_takes);
         matches!(entry.node.value, Content::Null)
             || matches!(&entry.node.value, Content::Map(inner) if inner.iter().all(fit))
     };
@@ -141,7 +143,7 @@ fn of_day(entry: &Entry) -> bool {
         }
         "lots" => by_mark(Subject::Component),
         "crew" => by_mark(Subject::Person),
-        _ => fact(Group::whole(Subject::Job), entry, &day_takes),
+        _ => fact(FactGroup::whole(Subject::Job), entry, &day_takes),
     }
 }
 

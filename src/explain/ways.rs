@@ -9,7 +9,7 @@ use crate::record::catalogue::Thing;
 
 /// One line of what clears a finding; the lines of a finding go on from one another.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(in crate::explain) struct ClearsLine {
+pub(super) struct ClearsLine {
     pub(super) joint: GoesOn,
     pub(super) says: Says,
 }
@@ -59,15 +59,15 @@ pub(super) struct Price {
 
 /// An act in words.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(in crate::explain) struct SaidAct {
-    pub(in crate::explain) deed: Deed,
+pub(super) struct SaidAct {
+    pub(super) deed: Deed,
     /// What the record says of it now; of several such acts together.
-    pub(in crate::explain) on_record: Vec<String>,
+    pub(super) on_record: Vec<String>,
 }
 
 /// What is done.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(in crate::explain) enum Deed {
+pub(super) enum Deed {
     /// What is past can only have been misread; if not, the thing stays closed.
     StaysClosed,
     /// More filling brings it about, while it flows.
@@ -94,7 +94,7 @@ pub(in crate::explain) enum Deed {
 
 impl ClearsLine {
     /// The same without what is on record of what it names.
-    pub(in crate::explain) fn without_record(&self) -> Self {
+    pub(super) fn without_record(&self) -> Self {
         let act = |act: &SaidAct| SaidAct { deed: act.deed.clone(), on_record: Vec::new() };
         let way = |way: &SaidWay| SaidWay(way.0.iter().map(act).collect());
         let says = match &self.says {
@@ -109,7 +109,7 @@ impl ClearsLine {
     }
 
     /// Whether it says that an entry may have been misread, which a form may say once for all.
-    pub(in crate::explain) fn is_of_misreading(&self) -> bool {
+    pub(super) fn is_of_misreading(&self) -> bool {
         self.says == Says::Misread
     }
 
@@ -165,7 +165,7 @@ impl Deed {
 }
 
 impl SaidAct {
-    pub(in crate::explain) const fn told(text: String) -> Self {
+    pub(super) const fn told(text: String) -> Self {
         Self { deed: Deed::Told(text), on_record: Vec::new() }
     }
 }
