@@ -26,7 +26,7 @@ fn other_system(value: Quantity) -> Option<(Unit, Step)> {
     let is_long = value.base() >= Exact::from_int(1_000);
     Some(match (value.dimension(), is_metric) {
         (Dimension::Pressure, false) => (Unit::Bar, Step::Of(500)),
-        (Dimension::Pressure, true) => (Unit::Psi, Step::Of(5_000)),
+        (Dimension::Pressure, true) => (Unit::Psi, Step::SecondDigit),
         (Dimension::Length, false) if is_long => (Unit::Metre, Step::Of(500)),
         (Dimension::Length, true) if is_long => (Unit::Foot, Step::Of(1_000)),
         (Dimension::Length, false) => (Unit::Millimetre, Step::SecondDigit),
@@ -41,12 +41,12 @@ fn other_system(value: Quantity) -> Option<(Unit, Step)> {
     })
 }
 
-/// The round number just on the wrong side of a limit, where it lies within a hundredth of it, or within half a degree.
+/// The round number just on the wrong side of a limit, where it lies within two hundredths of it, or within half a degree.
 fn just_fails(limit: &Limit) -> Option<String> {
     let value = limit.values.first()?.value;
     let close = match value.dimension() {
         Dimension::Temperature => Exact::new(1, 2)?,
-        _ => value.base().checked_div(Exact::from_int(100))?,
+        _ => value.base().checked_div(Exact::from_int(50))?,
     };
     let (unit, step) = other_system(value)?;
     let there = value.in_unit(unit)?.value();
