@@ -156,9 +156,9 @@ fn what_is_open_is_closed_until_the_pot_life_is_over() {
         let is_over = said.contains("it cannot be closed any more: the pot life is over");
         prop_assert_eq!(is_over, later >= 0, "pot life {} min, {} min later: {}", pot_life, later, said);
         if is_over {
-            over.set(over.get() + 1)
+            over.set(over.get() + 1);
         } else {
-            open.set(open.get() + 1)
+            open.set(open.get() + 1);
         }
         Ok(())
     });
