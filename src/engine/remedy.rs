@@ -3,23 +3,26 @@
 //! Nothing is offered because it looks right. Each way is carried out on a copy of the job, the rule is judged again, and
 //! only what leaves it met, or no longer applying, is given on. This module must not know words or text.
 
+mod joint;
 mod levers;
 mod options;
 mod room;
 mod spoiled;
 mod trials;
 mod values;
+mod way;
 mod window;
 
 pub(super) use spoiled::LookedAt;
 use trials::Trials;
+pub use way::{Act, ActKind, Way};
+use way::{is_reread, more_is_asked};
 
 use super::reach::Reach;
 use super::{Finding, Scene, trace};
 use crate::pack::Rule;
 use crate::record::catalogue::{GIVEN, NEVER_LESS, NEVER_MORE, READ_OFF, SITE_LIMITS, stages};
 use crate::record::{Edit, FactKey, Job, Measured, Value};
-use crate::units::Quantity;
 use crate::vocabulary::{HoldPoint, Outcome, Subject};
 
 /// Ways that are given on: more than a person weighs against one another would not be read.
@@ -40,119 +43,6 @@ pub struct Remedy {
     pub first: Option<Act>,
     /// Whether there may be more that clears it, which was not tried for since the job has so many findings.
     pub cut_off: bool,
-}
-
-/// Acts that clear a finding together.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Way {
-    /// The acts, each on another fact.
-    pub acts: Vec<Act>,
-}
-
-impl Way {
-    /// Whether it is the same way, or moves the same numbers: of two numbers to reach one is enough.
-    fn moves_the_same(&self, other: &Self) -> bool {
-        let is_number =
-            |act: &Act| matches!(act.kind, ActKind::Number(_) | ActKind::Between { .. } | ActKind::ReadAgain(_));
-        // Done again later, and done again now.
-        let is_again = |act: &Act| matches!(act.kind, ActKind::Again | ActKind::Moment { later: true });
-        let same = |(one, other): (&Act, &Act)| {
-            let alike = |such: fn(&Act) -> bool| such(one) && such(other);
-            one == other || one.is_on_the_same(other) && (alike(is_number) || alike(is_again))
-        };
-        self.acts.len() == other.acts.len() && self.acts.iter().zip(&other.acts).all(same)
-    }
-
-    /// Whether one of its acts is such.
-    fn has(&self, such: impl Fn(&Act) -> bool) -> bool {
-        self.acts.iter().any(such)
-    }
-
-    /// Whether part of it is to find out what the record does not say: what that is, nobody can choose.
-    fn finds_out(&self, recorded: &Job) -> bool {
-        self.acts.iter().any(|act| {
-            let subject = recorded.of(act.edit.key.subject).and_then(|entities| entities.get(act.edit.entity));
-            subject.is_none_or(|subject| subject.facts.get(act.edit.key).is_none())
-        })
-    }
-}
-
-/// One thing to do, and what the record says of it afterwards.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Act {
-    /// What stands in the record afterwards.
-    pub edit: Edit,
-    /// What kind of act it is.
-    pub kind: ActKind,
-}
-
-impl Act {
-    /// The fact that it changes.
-    pub const fn key(&self) -> FactKey {
-        self.edit.key
-    }
-
-    /// Whether something is done or read again now, or is said that was missing: the record is added to, and nothing in it changed.
-    pub const fn is_done_again(&self) -> bool {
-        matches!(
-            self.kind,
-            ActKind::Again | ActKind::Instrument | ActKind::Added | ActKind::WithWord(_) | ActKind::Recorded
-        )
-    }
-
-    fn is_on_the_same(&self, other: &Self) -> bool {
-        (self.edit.key, self.edit.entity) == (other.edit.key, other.edit.entity)
-    }
-}
-
-/// What is done.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum ActKind {
-    /// A number gets to the value of the edit, or beyond it.
-    Number(Reach),
-    /// A number gets to the value of the edit, or beyond it; the farther it goes, the farther must another fact.
-    Along {
-        /// Where it gets to.
-        reach: Reach,
-        /// The other fact.
-        with: FactKey,
-    },
-    /// A number is chosen between two, of which the value of the edit is one.
-    Between {
-        /// The lower.
-        low: Quantity,
-        /// The upper.
-        high: Quantity,
-    },
-    /// What a plate, a label or a thing itself shows is read again, there or on another one, and turns out to be the value
-    /// of the edit or beyond it.
-    ReadAgain(Reach),
-    /// The same of a day or an instant.
-    DateReadAgain {
-        /// Whether later does as well; else earlier.
-        later: bool,
-    },
-    /// The fact becomes the value of the edit.
-    Becomes,
-    /// The day or instant of the edit, or a later one, or an earlier one.
-    Moment {
-        /// Whether later does as well; else earlier.
-        later: bool,
-    },
-    /// It is found out and recorded; the value of the edit is an example.
-    Recorded,
-    /// It is done, or read, again now.
-    Again,
-    /// A word is taken off a list because what it names was dealt with.
-    WithoutWord(Box<str>),
-    /// A word is put on a list.
-    WithWord(Box<str>),
-    /// A subject is added to its list.
-    Added,
-    /// The reading is taken with an instrument, or with a stated uncertainty.
-    Instrument,
-    /// It comes of another act of the way by itself.
-    Follows,
 }
 
 /// What options are looked for on: the scene as it would be after some acts, and the job as it is recorded.
@@ -225,6 +115,9 @@ fn within(scene: &Scene<'_>, finding: &Finding, trials: &Trials) -> Remedy {
             }
             clean
         });
+        if ways.is_empty() {
+            ways.extend(at_a_price.as_ref().and_then(|price| joint::way(scene, finding, price, reread, trials)));
+        }
         ways.truncate(MOST_WAYS);
         let ways: Vec<Way> = ways.into_iter().map(|way| room::found(scene, finding, way, trials)).collect();
         if !ways.is_empty() {
@@ -253,8 +146,11 @@ fn ways(scene: &Scene<'_>, rule: &Rule, subject: Option<usize>, reread: bool, tr
         let Some(way) = complete(&ground, rule, entity, acts, DEEPEST) else { continue };
         let way = window::within(&ground, rule, entity, without_the_idle(&ground, rule, entity, way));
         let way = with_what_follows(scene, way);
-        if !ways.iter().any(|known| known.moves_the_same(&way)) {
-            ways.push(way);
+        match ways.iter_mut().find(|known| known.moves_the_same(&way)) {
+            // Of two bounds of which one will do, the number need get no farther than the nearer one.
+            Some(known) if way.asks_less(known) => *known = way,
+            Some(_) => {}
+            None => ways.push(way),
         }
     }
     window::fit_the_target(&mut ways);
@@ -281,10 +177,6 @@ fn with_what_follows(scene: &Scene<'_>, mut way: Way) -> Way {
         way.acts.push(act(stages::FILL_PEAK, entity, value, ActKind::Follows));
     }
     way
-}
-
-const fn is_reread(act: &Act) -> bool {
-    matches!(act.kind, ActKind::ReadAgain(_) | ActKind::DateReadAgain { .. })
 }
 
 /// What may make the demand true, or show that the rule does not apply.
@@ -333,22 +225,6 @@ fn joined(acts: &[Act], more: Vec<Act>) -> Option<Vec<Act>> {
         }
     }
     (joined != acts).then_some(joined)
-}
-
-/// Whether a number has to go further in the same direction for one act than for another.
-fn more_is_asked(known: &Act, other: &Act) -> bool {
-    match (&known.kind, &other.kind) {
-        (ActKind::Number(known) | ActKind::ReadAgain(known), ActKind::Number(other) | ActKind::ReadAgain(other))
-            if known.upward == other.upward =>
-        {
-            if known.upward {
-                known.to.base() >= other.to.base()
-            } else {
-                known.to.base() <= other.to.base()
-            }
-        }
-        _ => false,
-    }
 }
 
 /// The way without the acts that it does not need.

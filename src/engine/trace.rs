@@ -61,6 +61,8 @@ pub struct TraceLeaf<'a> {
     pub left: Seen,
     /// What each of its operands is.
     pub right: Vec<Seen>,
+    /// What its term is held to at the other end, by a comparison that must hold as well.
+    pub other_end: Option<Seen>,
 }
 
 /// What was seen of a term or an operand.
@@ -164,7 +166,11 @@ impl<'a> Trace<'a> {
 pub fn trace<'a>(scene: &'a Scene<'a>, condition: &'a Condition, here: &Here<'a>) -> Trace<'a> {
     let truth = scene.truth(condition, here);
     match condition {
-        Condition::All(parts) => Trace::All(truth, parts.iter().map(|part| trace(scene, part, here)).collect()),
+        Condition::All(parts) => {
+            let mut parts: Vec<Trace<'a>> = parts.iter().map(|part| trace(scene, part, here)).collect();
+            hold_at_both_ends(&mut parts);
+            Trace::All(truth, parts)
+        }
         Condition::Any(parts) => Trace::Any(truth, parts.iter().map(|part| trace(scene, part, here)).collect()),
         Condition::Not(inner) => Trace::Not(truth, Box::new(trace(scene, inner, here))),
         Condition::Each(q) | Condition::Some(q) => {
@@ -190,7 +196,26 @@ pub fn trace<'a>(scene: &'a Scene<'a>, condition: &'a Condition, here: &Here<'a>
             truth,
             left: scene.seen(leaf.term, here),
             right: scene.seen_operands(leaf, here),
+            other_end: None,
         })),
+    }
+}
+
+/// Tells comparisons with one bound of those beside them that hold the same term at its other end.
+fn hold_at_both_ends(parts: &mut [Trace<'_>]) {
+    let bounded = |part: &Trace<'_>| match part {
+        Trace::Leaf(leaf) => match leaf.leaf.test.row().bounds() {
+            [bound] => Some((leaf.leaf.term, bound.end, leaf.right.first()?.clone())),
+            _ => None,
+        },
+        _ => None,
+    };
+    let bounds: Vec<_> = parts.iter().map(bounded).collect();
+    for (part, own) in parts.iter_mut().zip(&bounds) {
+        if let (Trace::Leaf(leaf), Some((term, end, _))) = (part, own) {
+            let others = bounds.iter().flatten().filter(|(other, at, _)| other == term && at != end);
+            leaf.other_end = others.map(|(_, _, seen)| seen.clone()).next();
+        }
     }
 }
 

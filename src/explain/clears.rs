@@ -211,7 +211,7 @@ fn may_be_misread(scene: &Scene<'_>, remedy: &Remedy) -> bool {
 /// A way in words; what comes of another act by itself is not said.
 fn of_way(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], way: &Way, own: Own) -> SaidWay {
     let acts = way.acts.iter().filter(|act| act.kind != ActKind::Follows);
-    SaidWay(acts.map(|act| acts::said(scene, cure, act, own)).collect())
+    SaidWay::of(acts.map(|act| acts::said(scene, cure, act, own)))
 }
 
 /// What clears it puts something else out of order; `alone` where there is no other way.

@@ -257,7 +257,8 @@ impl SaidComparison<'_> {
         Self {
             value: named(value),
             needs: Some(words::needs(scene, leaf, wanted).and_then(&of_the_start(scene, leaf)).and_then(doubt)),
-            bound: bound(leaf, wanted),
+            // What is told with both its ends stands for nothing else.
+            bound: bound(leaf, wanted).filter(|_| !wanted || words::at_both_ends(leaf).is_none()),
             is_of_absence: row.relation == Relation::Recorded && wanted == leaf.leaf.test.is_of_absence(),
             turn: None,
         }

@@ -86,6 +86,8 @@ pub(super) enum Deed {
     TimeStays,
     /// It is done, and measured or read again.
     ReadAgain,
+    /// The same of several numbers that hang together.
+    EachReadAgain,
     /// It is done, and looked at again.
     LookedAtAgain,
     /// What it comes to, in words of its own.
@@ -139,6 +141,22 @@ impl SaidWay {
     /// Whether an entry is corrected on it, or the thing exchanged that it was read off, and nothing else is done.
     pub(super) fn is_of_entries(&self) -> bool {
         self.0.iter().all(|act| matches!(act.deed, Deed::Misread(_) | Deed::SoonerMisread(_)))
+    }
+
+    /// A way by its acts in words; numbers that are read again together are said together.
+    pub(super) fn of(acts: impl Iterator<Item = SaidAct>) -> Self {
+        let mut said: Vec<SaidAct> = Vec::new();
+        for act in acts {
+            let is_again = |of: &SaidAct| matches!(of.deed, Deed::ReadAgain | Deed::EachReadAgain);
+            match said.iter_mut().find(|known| is_again(known) && is_again(&act)) {
+                Some(known) => {
+                    known.deed = Deed::EachReadAgain;
+                    known.on_record.extend(act.on_record);
+                }
+                None => said.push(act),
+            }
+        }
+        Self(said)
     }
 
     /// Takes another way in that differs in nothing but what is on record of its last act; gives it back where it does not.
@@ -249,6 +267,7 @@ impl fmt::Display for Deed {
             Self::DoneAgain => "it is done again, and says when",
             Self::TimeStays => "this is done; the time of what was done is not moved",
             Self::ReadAgain => "this is done, and it is measured or read again",
+            Self::EachReadAgain => "this is done, and each of them is measured or read again",
             Self::LookedAtAgain => "this is done, and it is looked at again",
             Self::Told(text) => text,
         })

@@ -9,7 +9,7 @@ mod read_off;
 
 pub(super) use conditions::{condition, elements};
 pub(super) use named::{path, perhaps};
-pub(super) use needs::{Needs, needs};
+pub(super) use needs::{Needs, at_both_ends, needs};
 
 pub(super) use read_off::read_off;
 

@@ -161,7 +161,6 @@ fn every_way_offered_clears_its_finding() {
 /// Findings without a way that come only when others were obeyed, each with its reason.
 const CAME_LATER: &[(&str, &str)] = &[
     ("hold-crew-and-stock-blank stock-doubt-unknown", "what the scale may be off is found out"),
-    ("hold-no-admissible-pressure target-below-need", "load and ratings leave no pressure between them"),
     ("hold-tube-missing tube-wrong-size", "what stands on the tube that was fitted is found out"),
 ];
 

@@ -58,8 +58,8 @@ fn the_head_says_with_what_a_stretch_and_the_target_are_read_that_do_not_say_it(
     assert_eq!(of(&[both, ("      thermometer: T-1\n", "")]), marks([Some("G-5"), Some("G-5"), Some("T-4")]));
     let own = ("target: {pressure: 58 psi}", "target: {pressure: 58 psi, gauge: G-2}");
     assert_eq!(of(&[own]), marks([Some("G-2"), Some("G-5"), Some("T-1")]));
-    // Nothing is said of what was not read.
-    assert_eq!(of(&[("    target: {pressure: 58 psi}\n", "")]), marks([None, Some("G-5"), Some("T-1")]));
+    // Which gauge will show the target is known before the target is; nothing is said of a stretch that was not read.
+    assert_eq!(of(&[("    target: {pressure: 58 psi}\n", "")]), marks([Some("G-5"), Some("G-5"), Some("T-1")]));
 }
 
 #[test]

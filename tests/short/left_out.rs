@@ -1,13 +1,15 @@
 //! A mark that is left out is one errand: whoever reads the report is asked for the mark, and not for all that comes with it.
 
-use fillward::explain::{self, Layout};
+use fillward::document::Document;
+use fillward::explain::{self, Layout, Missing, MissingPart};
 use fillward::pack::PackSet;
 use fillward::record::shop::{self, Shop};
 use fillward::units::Instant;
-use fillward::vocabulary::HoldPoint;
+use fillward::vocabulary::{HoldPoint, Subject};
 
 use super::{RECORD, SHOP, changed, expanded};
 use crate::common;
+use crate::common::tree::{name, paths, without};
 
 const WIDE: Layout = Layout { width: 80, colour: false };
 /// Lines that a person sees of a report without turning a page, by the needs of a shop's screen.
@@ -107,4 +109,40 @@ fn the_sheet_of_a_short_record_asks_for_a_look_once() {
     assert!(sheet.contains("bench: when, who, what was found"), "{sheet}");
     assert_eq!(sheet.matches("[ ]").count(), errands(&brief).len(), "{sheet}");
     assert!(json.contains("assemblies[0].bench.found") && json.contains("assemblies[0].bench.at"), "{json}");
+}
+
+/// Nobody is asked for a list of instruments, which no short record has: whatever is left out of one, what is asked for is the
+/// mark by which they come, or the reading that was taken with one.
+#[test]
+fn no_list_of_instruments_is_asked_for() {
+    let packs = PackSet::base().unwrap();
+    let zone = common::demo_zone();
+    let shop = Shop::read(common::document(SHOP)).unwrap();
+    let (mut tried, mut with_mark) = (0, 0);
+    let mut ask = |what: &str, text: &str| {
+        let Ok(made) = super::expanded_with(&packs, text, Some(&shop)) else { return };
+        let job = fillward::record::read(&made.document, packs.catalogue(), &zone).unwrap();
+        let scene = fillward::engine::Scene::new(&packs, &job, common::demo_at(), &zone);
+        let report = explain::Report::new(&scene, scene.judge(), &made.document, explain::AtFrom::Given);
+        let is_instrument = |of: &&Missing<'_>| matches!(of.key.subject, Subject::Gauge | Subject::Thermometer);
+        let lists = report.worklist.missing().filter(|missing| missing.part == MissingPart::List);
+        for missing in lists.filter(is_instrument) {
+            assert!(missing.comes_with.is_some(), "{what}: {}", missing.name(&report));
+            with_mark += 1;
+        }
+        tried += 1;
+    };
+    for file in common::files("shared/demo/short", ".yaml").into_iter().filter(|file| file.contains("/pass-")) {
+        let text = common::read(&file);
+        let whole: serde_yaml::Value = serde_yaml::from_str(&text).unwrap();
+        let mut all = Vec::new();
+        paths(&whole, &[], &mut all);
+        for path in &all {
+            let less = serde_yaml::to_string(&without(&whole, path)).unwrap();
+            ask(&format!("{file} without {}", name(path)), &less);
+        }
+        let old = Document::read(&file, text.as_bytes()).unwrap();
+        ask(&file, &shop::blank_short_template(packs.catalogue(), &shop, Some(old.root())));
+    }
+    assert!(tried > 500 && with_mark > 10, "{tried} records, {with_mark} lists");
 }

@@ -107,6 +107,19 @@ fn a_wheel_that_stays_on_its_machine_does_not_lie_on_the_floor_of_the_place() {
         let record = changed(RECORD, &[("\nworkspace:", &format!("{cage}\nworkspace:"))]);
         let made = expanded(&packs, &record, Some(&with_entry)).unwrap_or_else(|faults| panic!("{cage}: {faults:?}"));
         assert_eq!(made.document.to_json()["cure"]["flat"].as_bool(), flat, "{cage}");
+        // Nor does the place lift it, whichever it is; what the record says of gear stays.
+        let elsewhere = if cage.contains("C-1") { &[][..] } else { &["WB", "AG", "SB"] };
+        for place in ["EB"].iter().chain(elsewhere) {
+            let here = record.replace("place: EB", &format!("place: {place}"));
+            let gear = |record: &str| {
+                let made = expanded(&packs, record, Some(&with_entry));
+                let json = made.unwrap_or_else(|faults| panic!("{cage} at {place}: {faults:?}")).document.to_json();
+                json["handling"]["capacity"].as_str().map(str::to_owned)
+            };
+            assert_eq!(gear(&here).is_some(), flat.is_some(), "{cage} at {place}");
+            let own = here.replace("\nworkspace:", "\nhandling: {gear: their hoist, capacity: 1000 lb}\nworkspace:");
+            assert_eq!(gear(&own).as_deref(), Some("1000 lb"), "{cage} at {place}");
+        }
     }
     // What the record itself says stays, and is held against the mounting.
     let lies = "\ncage: {kind: bolted on vehicle}\ncure: {flat: true}\nworkspace:";

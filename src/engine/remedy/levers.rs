@@ -18,8 +18,8 @@ use crate::vocabulary::Subject;
 const UP: [i64; 6] = [1_010, 1_050, 1_200, 1_600, 3_000, 10_000];
 /// The same downwards.
 const DOWN: [i64; 6] = [990, 950, 850, 650, 350, 100];
-/// Halvings of the last step, so that what is offered is within a few per cent of the smallest change.
-const HALVINGS: usize = 5;
+/// Halvings of the last step, so that what is offered is within a per cent of the smallest change.
+const HALVINGS: usize = 7;
 
 /// Options for a figure that a comparison looks at.
 pub(super) fn of_term(on: &Ground<'_>, leaf: &TraceLeaf<'_>, id: FigureId, aim: bool) -> Vec<Vec<Act>> {

@@ -5,12 +5,13 @@
 
 use super::values::{on_the_safe_side, reading};
 use super::{Act, ActKind, Trials, Way, clears, spoiled};
-use crate::engine::reach::Reach;
+use crate::engine::reach::{Reach, reaches};
+use crate::engine::trace::{InTheWay, trace};
 use crate::engine::{Finding, Scene};
 use crate::pack::sides::Base;
 use crate::pack::{Safer, Term};
 use crate::record::catalogue::Comes;
-use crate::record::{FactKey, Value};
+use crate::record::{Edit, FactKey, Value};
 use crate::units::{Exact, Quantity};
 
 /// How far past the number is tried, in thousandths of it: first a little, then far.
@@ -18,7 +19,9 @@ const UP: [i64; 6] = [1_020, 1_100, 1_300, 2_000, 4_000, 16_000];
 /// The same downwards.
 const DOWN: [i64; 6] = [980, 900, 700, 500, 250, 60];
 /// Halvings between the last number that spoils nothing and the first that does.
-const HALVINGS: usize = 5;
+const HALVINGS: usize = 12;
+/// So many thousandths between the two are near enough.
+const NEAR_ENOUGH: i64 = 4;
 
 /// What a number is offered for, and what may still be tried for it.
 type Of<'a, 's> = (&'a Scene<'s>, &'a Finding, &'a Trials);
@@ -103,25 +106,89 @@ fn times(of: Quantity, thousandths: Exact) -> Option<Quantity> {
 /// that was tried spoils anything.
 fn farthest(of: Of<'_, '_>, way: &Way, place: usize, reach: &Reach, known: Option<Quantity>) -> Option<Quantity> {
     let is_good = |to: Quantity| tried(of, way, place, to);
+    let thousand = Exact::from_int(1_000);
     let at = |thousandths: Exact| times(reach.to, thousandths);
-    let end = match known {
+    let share =
+        |to: Quantity| to.in_unit(reach.to.unit())?.value().checked_div(reach.to.value())?.checked_mul(thousand);
+    let mut good = thousand;
+    let mut bad = match known {
         Some(far) if is_good(far)? => return None,
-        Some(far) => far.base().checked_div(reach.to.base())?.checked_mul(Exact::from_int(1_000))?,
+        Some(far) => share(far)?,
         None => {
             let steps = if reach.upward { UP } else { DOWN };
-            let mut spoils =
-                steps.into_iter().map(Exact::from_int).filter(|step| at(*step).and_then(is_good) == Some(false));
-            spoils.next()?
+            let mut spoils = None;
+            for step in steps.into_iter().map(Exact::from_int) {
+                match at(step).and_then(is_good) {
+                    Some(false) => {
+                        spoils = Some(step);
+                        break;
+                    }
+                    Some(true) => good = step,
+                    None => {}
+                }
+            }
+            spoils?
         }
     };
-    let (mut good, mut bad) = (Exact::from_int(1_000), end);
+    // Most bounds are those of a comparison, which says itself where they lie.
+    let bounds = at(bad).map(|bad| kept_to(of, way, place, reach.upward, bad)).unwrap_or_default();
+    for bound in bounds {
+        match (is_good(bound)?, share(bound)?) {
+            (true, exact) => {
+                let beyond = exact.checked_mul(Exact::from_int(if reach.upward { 1_001 } else { 999 }))?;
+                if at(beyond.checked_div(thousand)?).and_then(is_good) == Some(false) {
+                    return Some(bound);
+                }
+                good = exact;
+                break;
+            }
+            (false, exact) => bad = exact,
+        }
+    }
     for _ in 0..HALVINGS {
+        let apart = good.checked_sub(bad)?.abs().checked_mul(thousand)?;
+        if apart <= good.checked_mul(Exact::from_int(NEAR_ENOUGH))? {
+            break;
+        }
         let middle = good.checked_add(bad)?.checked_div(Exact::from_int(2))?;
         if is_good(at(middle)?)? { good = middle } else { bad = middle }
     }
     let far = on_the_safe_side(at(good)?, !reach.upward, true)?;
     let is_past = if reach.upward { far.base() > reach.to.base() } else { far.base() < reach.to.base() };
     Some(if is_past { far } else { reach.to })
+}
+
+/// How far a number that goes too far may go, by each of the comparisons with it that refuse it there, the farthest first: of
+/// several of which one will do the nearest says nothing.
+fn kept_to(of: Of<'_, '_>, way: &Way, place: usize, upward: bool, bad: Quantity) -> Vec<Quantity> {
+    let (scene, finding, trials) = of;
+    let there = moved(scene, way, place, bad);
+    let edits = |there: &Way| there.acts.iter().map(|act| act.edit.clone()).collect::<Vec<Edit>>();
+    let refused = there.as_ref().and_then(|there| Some((there, spoiled::by(scene, there, trials)?)));
+    let Some((there, refused)) = refused.filter(|_| trials.copy()) else { return Vec::new() };
+    let Some(key) = there.acts.get(place).map(Act::key) else { return Vec::new() };
+    let Some(job) = scene.job.amended(scene.packs.catalogue(), &edits(there)) else { return Vec::new() };
+    let changed = scene.of_job(&job);
+    let mut kept: Vec<Quantity> = Vec::new();
+    for finding in refused.iter().chain([finding]) {
+        let Some(rule) = changed.rule(finding) else { continue };
+        let demands = trace(&changed, &rule.asks.demands, &changed.here(rule.covers, finding.entity));
+        for part in demands.in_the_way() {
+            let InTheWay::Comparison { leaf, wanted } = part else { continue };
+            let both = reaches(&changed, leaf, wanted);
+            let own = both.term.filter(|_| leaf.leaf.term == Term::Fact(key));
+            let is_held_against = leaf.right.first().is_some_and(|right| right.term == Some(Term::Fact(key)));
+            let found = own.into_iter().chain(both.operand.filter(|_| is_held_against));
+            let found = found.filter(|reach| reach.upward != upward);
+            kept.extend(found.filter_map(|reach| on_the_safe_side(reach.to, !upward, reach.inclusive)));
+        }
+    }
+    kept.sort_by_key(|to| to.base());
+    if upward {
+        kept.reverse();
+    }
+    kept.dedup();
+    kept
 }
 
 /// Whether the way with another number in one of its acts clears the finding and spoils nothing; `None` where no record

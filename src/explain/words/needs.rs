@@ -49,7 +49,8 @@ impl fmt::Display for Needs {
     }
 }
 
-/// What a comparison asks, such as `needs 72 °F or more`; `wanted` is false where it must not hold.
+/// What a comparison asks, such as `needs 72 °F or more`, with both ends where something beside it sets the other one; `wanted`
+/// is false where it must not hold.
 pub(in crate::explain) fn needs(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, wanted: bool) -> Needs {
     if let Some(said) = by_now(scene, leaf, wanted).or_else(|| by_what_is_open(scene, leaf, wanted)) {
         return said;
@@ -71,10 +72,36 @@ pub(in crate::explain) fn needs(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, wanted:
     if apart && leaf.right.first().is_none_or(|right| known_as(&leaf.left) == known_as(right)) {
         return Needs::Says("not allowed".to_owned());
     }
+    if let Some(both) = at_both_ends(leaf).filter(|_| wanted) {
+        return Needs::Needs(both);
+    }
     match row.needs(wanted, is_time(leaf)) {
         Need::Needs(what) => Needs::Needs(filled(what, &said)),
         Need::Says(what) => Needs::Says(filled(what, &said)),
     }
+}
+
+/// Both ends between which a number must lie, or the one value that it must have.
+pub(in crate::explain) fn at_both_ends(leaf: &TraceLeaf<'_>) -> Option<String> {
+    let row = leaf.leaf.test.row();
+    let [low, high] = match (leaf.right.as_slice(), &leaf.other_end) {
+        ([low, high], _) => [low, high],
+        ([own], Some(other)) if row.end(0)? == End::Low => [own, other],
+        ([own], Some(other)) => [other, own],
+        _ => return None,
+    };
+    let (Known::Number { high: least, .. }, Known::Number { low: most, .. }) = (&low.known, &high.known) else {
+        return None;
+    };
+    // Two ends of which neither leaves room are told as they are.
+    if least.base() > most.base() {
+        return None;
+    }
+    let said = |seen, safe| beside(&leaf.left.known, seen, safe);
+    if least.base() == most.base() {
+        return Some(format!("exactly {}", said(low, Rounding::Nearest)));
+    }
+    Some(format!("{} to {}", said(low, Rounding::Up), said(high, Rounding::Down)))
 }
 
 /// What a comparison with the very moment of the judgement asks.

@@ -9,7 +9,7 @@ use super::sections::{CAGES, INSTRUMENTS, PLACES, Section};
 use super::times::WrittenIn;
 use super::{refusals, times};
 use crate::document::{Content, Entry, Node, Path};
-use crate::record::catalogue::{HoldsFor, job};
+use crate::record::catalogue::{HoldsFor, assembly, job};
 use crate::record::{FactKey, FactKind, instrument};
 use crate::units::{Day, Dimension, Instant};
 use crate::vocabulary::Subject;
@@ -284,7 +284,8 @@ impl Expander<'_> {
     pub(super) fn stamp(&mut self, node: &mut Node, subject: Subject, stamp: &Node) {
         let catalogue = self.catalogue;
         for (key, spec) in catalogue.keys_of(subject).filter_map(|key| Some((key, catalogue.spec(key)?))) {
-            if said_at(node, &spec.name).is_some() {
+            // The gauge of the stamp is that which will show the target, whether or not the target is known already.
+            if said_at(node, &spec.name).is_some() || key == assembly::TARGET_PRESSURE {
                 for name in instrument::named_by(key).iter().filter_map(|by| catalogue.spec(*by)) {
                     let of_stamp = name.name.rsplit('.').next().and_then(|instrument| said(stamp, instrument));
                     if let Some(mark) = of_stamp {

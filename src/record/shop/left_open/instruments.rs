@@ -24,7 +24,10 @@ impl Expander<'_> {
         let of = |(section, key): &(&'static Section, &'static str)| {
             let marks = self.marks_in_force(section);
             let is_named = head.stamp.is_some_and(|stamp| said(stamp, key).is_some());
-            if is_named || marks.is_empty() {
+            if is_named {
+                return head.stamp.and_then(|stamp| Self::read_with_none(root, section, stamp));
+            }
+            if marks.is_empty() {
                 return None;
             }
             let places = self.without_instrument(root, section, key);
@@ -44,6 +47,17 @@ impl Expander<'_> {
             })
         };
         INSTRUMENTS.iter().filter_map(of).collect()
+    }
+
+    /// An instrument that the stamp names and nothing was read with yet: it comes into the record with the first reading.
+    fn read_with_none(root: &Node, section: &Section, stamp: &Node) -> Option<LeftOpen> {
+        let list = Path::root().child(section.key);
+        items(root, section.key).is_empty().then(|| LeftOpen {
+            what: format!("readings with the {} that `read` names", section.one),
+            written_at: Path::root().child("read"),
+            span: stamp.span,
+            places: vec![list],
+        })
     }
 
     /// The marks of a section that are in force on the day of the job.
