@@ -28,6 +28,7 @@ mod stops;
 mod stray;
 mod stricter;
 mod tighter;
+mod trust;
 mod wider;
 mod words;
 
