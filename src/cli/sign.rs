@@ -1,12 +1,13 @@
 //! `fillward sign` and `fillward countersign`: the signatures that let a fill start.
 
 mod countersign;
+pub(crate) mod json;
 mod shop_told;
 
 use std::fmt::Write as _;
 use std::path::PathBuf;
 
-use clap::Args;
+use clap::{Args, ValueEnum};
 use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::packs::PackPart;
 use fillward::desk::{
@@ -24,7 +25,7 @@ use super::secret::{PrivateKey, signs_as};
 use super::show::lines;
 use super::trust::{TrustArguments, whose};
 use super::verify::paths;
-use super::{Exit, ask, input};
+use super::{Exit, ask, input, output};
 
 pub(crate) use countersign::{CountersignArguments, countersign};
 
@@ -77,9 +78,39 @@ pub(crate) struct Arguments {
     /// Do not ask before signing
     #[arg(long)]
     yes: bool,
+    /// How to print what was signed
+    #[arg(long, value_enum, default_value_t = SignFormat::Text)]
+    format: SignFormat,
+}
+
+/// How it is printed what was signed, or why nothing was.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum SignFormat {
+    /// For people
+    Text,
+    /// For other programs; see `fillward schema signing`. What people read goes to standard error
+    Json,
 }
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
+    let mut act = json::SoFar::default();
+    match arguments.format {
+        SignFormat::Text => sign(arguments, terminal, &mut act),
+        SignFormat::Json => {
+            let outcome = sign(arguments, terminal.beside_report(), &mut act);
+            let text = json::json(&act, outcome.as_ref().err());
+            let told = text.and_then(|text| output::report(&text));
+            outcome.and_then(|exit| {
+                told.map(|()| exit).map_err(|failure| match act.signed {
+                    Some(_) => failure.after_signing(),
+                    None => failure,
+                })
+            })
+        }
+    }
+}
+
+fn sign(arguments: &Arguments, terminal: Terminal, act: &mut json::SoFar) -> Result<Exit, Failure> {
     let Signatory { key, role, trust } = &arguments.signatory;
     let order = SignOrder {
         record: input::source(&arguments.record)?,
@@ -92,12 +123,22 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         passage: arguments.passing.passage(),
         before: input::sources(&paths::expanded(&arguments.before, CHECKLIST_ENDING)?)?,
     };
-    let draft = DESK.draft(order, trust.open(Purpose::Sign)?)?;
-    ask_and_sign(draft, &key.hand(*role), arguments.yes, terminal)
+    let trust = trust.open(Purpose::Sign)?;
+    act.trust = Some(trust.clone());
+    let draft = DESK.draft(order, trust)?;
+    act.drafted(&draft);
+    let (exit, signed) = ask_and_sign(draft, &key.hand(*role), arguments.yes, terminal)?;
+    act.signed = signed;
+    Ok(exit)
 }
 
-/// Shows what is to be signed, asks, and says what the signed file is good for.
-fn ask_and_sign(draft: Draft, hand: &Hand<'_>, yes: bool, terminal: Terminal) -> Result<Exit, Failure> {
+/// Shows what is to be signed, asks, and says what the signed file is good for. Nothing is signed where a HOLD was not meant to be.
+fn ask_and_sign(
+    draft: Draft,
+    hand: &Hand<'_>,
+    yes: bool,
+    terminal: Terminal,
+) -> Result<(Exit, Option<Signed>), Failure> {
     // What is signed comes first, and by whose trust file it is last.
     terminal.prose(&format!("{}{}", proposed(draft.proposal()), whose(draft.trust())))?;
     match draft.ready(&DESK) {
@@ -106,14 +147,15 @@ fn ask_and_sign(draft: Draft, hand: &Hand<'_>, yes: bool, terminal: Terminal) ->
                 "A HOLD is signed for the file only with --hold, and starts nothing.\n{}\n{NOTHING_SIGNED}\n",
                 terminal.caution()
             ))?;
-            return Ok(Exit::Hold);
+            return Ok((Exit::Hold, None));
         }
         ready => ready?,
     }
     terminal.prose(&signatory(&draft, hand)?)?;
     let consent = if yes { Consent::Given } else { Consent::Written(job_number()?) };
     let signed = draft.sign(&DESK, hand, &consent)?;
-    told(&signed, terminal).map_err(Failure::after_signing)
+    let exit = told(&signed, terminal).map_err(Failure::after_signing)?;
+    Ok((exit, Some(signed)))
 }
 
 /// Who is about to sign, with what the record says of them where a reader should know.
