@@ -325,7 +325,7 @@ fn what_was_given_in_its_place_is_told() {
         (vec!["job.checklist.json"], "“job.checklist.json” is of the hold point `before fill`"),
         (
             vec!["again.checklist.json"],
-            "“again.checklist.json” is of this job, and says something else, checked 2026-03-04T09:40:00-06:00",
+            "“again.checklist.json” is of this job, and says something else, checked 4 March 2026 09:40 (-06:00)",
         ),
         (vec!["tampered.json"], "“tampered.json” is not to be relied on: the content is not what Odile Varga signed"),
         (vec!["broken.json"], "“broken.json” cannot be read"),

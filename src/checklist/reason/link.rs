@@ -6,6 +6,7 @@ use std::fmt;
 
 use super::Reason;
 use crate::document::Path;
+use crate::units::Instant;
 use crate::vocabulary::{HoldPoint, quoted};
 
 /// Why a checklist does not follow the one that it names.
@@ -104,7 +105,8 @@ impl fmt::Display for GivenInstead {
             Self::OtherJob { name, job } => write!(f, "{} is of the job {}", quoted(name), quoted(job)),
             Self::OtherPoint { name, found } => write!(f, "{} is of the hold point `{found}`", quoted(name)),
             Self::Another { name, judged_at } => {
-                write!(f, "{} is of this job, and says something else, checked {judged_at}", quoted(name))
+                let at = Instant::told(judged_at);
+                write!(f, "{} is of this job, and says something else, checked {at}", quoted(name))
             }
             Self::Doubtful { name, reason } => write!(f, "{} is not to be relied on: {reason}", quoted(name)),
             Self::Unread { name } => write!(f, "{} cannot be read", quoted(name)),
