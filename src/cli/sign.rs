@@ -8,6 +8,7 @@ use std::fmt::Write as _;
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
+use fillward::checklist::Reason;
 use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::packs::PackPart;
 use fillward::desk::{
@@ -238,7 +239,7 @@ fn proposed(proposal: &Proposal) -> String {
         let words = change.sentence(point.previous().unwrap_or_default());
         let _ = writeln!(text, "  CHANGED since: {}", shown(&words));
     }
-    here_already(&mut text, here, earlier.is_empty());
+    here_already(&mut text, here, earlier.is_empty() && !body.rehearsal);
     if let Some(shop) = &body.inputs.shop_file {
         let digest = shop.sha256.get(..16).unwrap_or(&shop.sha256);
         let whose = shop_name.as_ref().map_or("the shop".to_owned(), |name| quoted(name));
@@ -282,8 +283,8 @@ fn proposed(proposal: &Proposal) -> String {
     text
 }
 
-/// The checklists of this job and hold point that are here already, and what becomes of them.
-fn here_already(text: &mut String, here: &[OtherChecklist], is_first: bool) {
+/// The checklists of this job and hold point that are here already, and what becomes of them by one that counts and is signed now.
+fn here_already(text: &mut String, here: &[OtherChecklist], replaces: bool) {
     for other in here.iter().filter(|other| !other.holds) {
         let _ = writeln!(text, "  {}", super::verify::said_to_be_later(other));
     }
@@ -297,7 +298,7 @@ fn here_already(text: &mut String, here: &[OtherChecklist], is_first: bool) {
             quoted(name)
         );
     }
-    if !here.is_empty() && is_first {
+    if !here.is_empty() && replaces {
         text.push_str("  once this is signed, it alone counts\n");
     }
 }
@@ -325,7 +326,13 @@ fn told(signed: &Signed, terminal: Terminal) -> Result<Exit, Failure> {
     // What is over is not still to come: whoever signed then is a witness.
     let is_over = signed.report.signatures.last().is_some_and(|last| last.witness);
     for reason in signed.report.reasons().filter(|reason| !(is_over && reason.is_of_age())) {
-        terminal.prose(&format!("  {}{reason}\n", if is_over { "" } else { "not yet: " }))?;
+        let before = match reason {
+            _ if is_over => "",
+            // What is still to come is a signature; the rest is so, whoever signs.
+            Reason::TooFewSigners { .. } => "not yet: ",
+            _ => "nothing starts by it: ",
+        };
+        terminal.prose(&format!("  {before}{reason}\n"))?;
     }
     if is_over {
         terminal.prose("  what it was for is over; this signature stands as a witness's\n")?;

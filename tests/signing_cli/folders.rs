@@ -247,6 +247,9 @@ fn a_folder_of_records_hides_nothing() {
 fn of_two_checklists_of_a_job_the_last_one_counts() {
     let shop = signed();
     a_second_later();
+    // A practice run takes nobody's place.
+    let practice = ["--at", &crate::shop::morning::from_now(0), "--out", "practice.checklist.json"];
+    shop.sign(&practice).exits(1).says(&["HERE ALREADY", "nothing starts by it: "]).never_says("it alone counts");
     shop.sign(&["--out", "again.checklist.json"]).exits(0).says(&[
         "HERE ALREADY for this job and hold point: PASS, checked ",
         "“./job.checklist.json”",
@@ -266,7 +269,7 @@ fn of_two_checklists_of_a_job_the_last_one_counts() {
         .exits(1)
         .says(&[
             "HERE ALREADY for this job and hold point: PASS",
-            "not yet: ",
+            "nothing starts by it: ",
             "again.checklist.json",
             "Do not start the pump.",
         ])

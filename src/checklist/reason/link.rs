@@ -121,14 +121,23 @@ impl fmt::Display for BrokenLink {
             Self::NothingBefore => f.write_str("nothing comes before the first hold point"),
             Self::NotActedOn { place } => write!(f, "`{place}` does not say when that was acted on"),
             Self::NoAssembly => f.write_str("it covers no assembly"),
-            Self::Doubtful { point, reason } => write!(f, "of the checklist of {}: {reason}", point.word()),
+            Self::Doubtful { point, reason } => match &**reason {
+                // Looked at as of the act, what came after it is ahead.
+                Reason::JudgedAhead { at } => {
+                    write!(f, "what the checklist of {} is for was done before it was checked, {at}", point.word())
+                }
+                Reason::SignedAhead { who, at } => {
+                    write!(f, "what the checklist of {} is for was done before {who} signed it, {at}", point.word())
+                }
+                reason => write!(f, "of the checklist of {}: {reason}", point.word()),
+            },
             Self::Unread => f.write_str("it cannot be read"),
             Self::OtherPoint { found } => write!(f, "the checklist that it names is of {found}"),
             Self::NotBorne { point, bar } => {
-                write!(f, "what was done after {} is not borne by its checklist: {bar}", point.word())
+                write!(f, "what the checklist of {} is for was done, and it does not bear that: {bar}", point.word())
             }
             Self::Lapsed { point } => {
-                write!(f, "what was done after {} was done when its checklist had lapsed", point.word())
+                write!(f, "what the checklist of {} is for was done when it had lapsed", point.word())
             }
             Self::NotCovered { point, mark: Some(mark) } => {
                 write!(f, "the checklist of {} does not cover {mark}", point.word())

@@ -174,15 +174,15 @@ impl Play {
         match how {
             Forgery::Nothing => {}
             Forgery::Verdict => {
-                body.verdict = "PASS".to_owned();
+                "PASS".clone_into(&mut body.verdict);
                 let until = plus(at(&body.judged_at), 40 * MINUTE).to_record_text();
                 body.valid_until.get_or_insert(until);
             }
             Forgery::LastsLonger => {
                 body.valid_until = body.valid_until.map(|until| plus(at(&until), DAY).to_record_text());
             }
-            Forgery::OtherJob => body.job = "HT-0313".to_owned(),
-            Forgery::OtherPoint => body.hold_point = point(!self.model.record.air).word().to_owned(),
+            Forgery::OtherJob => "HT-0313".clone_into(&mut body.job),
+            Forgery::OtherPoint => point(!self.model.record.air).word().clone_into(&mut body.hold_point),
             Forgery::FewerRoles => body.required_roles = vec![Role::Supervisor],
             Forgery::OtherVersion => body.inputs.trust.version += if ago > 20 { -1 } else { 1 },
             Forgery::JudgedEarlier(minutes) => {
@@ -225,9 +225,9 @@ impl Play {
             Tampering::AddSignature(other) => {
                 let other = other.get(&self.model.papers).clone();
                 let from: Value = serde_json::from_slice(&self.counter.get(&other.name).unwrap()).unwrap();
-                let Some(signer) = other.signers.last() else { return };
-                let holds = signer.holds && other.content == paper.content;
-                paper.signers.push(Signer { holds, ..*signer });
+                let Some(last) = other.signers.last() else { return };
+                let holds = last.holds && other.content == paper.content;
+                paper.signers.push(Signer { holds, ..*last });
                 let seal = from["signatures"].as_array().unwrap().last().unwrap().clone();
                 changed(&bytes, |value| seals(value).push(seal))
             }

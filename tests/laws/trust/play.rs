@@ -121,7 +121,6 @@ impl Play {
                 self.counter.remember(bytes);
                 self.model.account = account;
             }
-            Act::Restore(_) => {}
             Act::NewAccount(accepts) => {
                 self.counter.remember(accepts.then(accepted));
                 let owners = accepts.then_some([OWNER, SECOND]).into_iter().flatten().collect();
@@ -153,7 +152,7 @@ impl Play {
             Act::Verify(file, meant) if !self.model.papers.is_empty() => {
                 self.verify(file.index(self.model.papers.len()), meant)?;
             }
-            Act::Verify(..) => {}
+            Act::Restore(_) | Act::Verify(..) => {}
         }
         Ok(())
     }
