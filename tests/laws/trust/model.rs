@@ -12,8 +12,8 @@ use crate::shop::{OWNER, PEOPLE, key, later};
 
 /// Seconds by which clocks of a shop may differ (`rules/CODES.md`).
 const SKEW: i64 = 300;
-/// Seconds after the demo instant until which the demo job passes: the place's temperature of 08:50 is good for two hours.
-const PASSES_FOR: i128 = 4800;
+/// Seconds after the demo instant until which the demo job passes, before the fill and before the air, as `check` tells it.
+const PASSES_FOR: [i128; 2] = [4800, 5400];
 
 pub(super) fn plus(at: Instant, seconds: i64) -> Instant {
     at.checked_add_seconds(Exact::from_int(seconds)).unwrap()
@@ -335,7 +335,7 @@ impl Model {
         when(!is_seen, "nobody here saw its version");
         when(ahead(named.made, paper.judged), "it was judged before its version was made");
         when(ahead(paper.judged, self.now), "it was judged ahead");
-        let passes_until = later(PASSES_FOR);
+        let passes_until = later(PASSES_FOR[usize::from(paper.record.air)]);
         when(paper.judged > passes_until || now > passes_until, "what it was for is over");
         when(self.record != paper.record, "the record is another one");
         when(paper.record.text == Text::Held, "it is held");
