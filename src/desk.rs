@@ -48,7 +48,7 @@ pub use trust::{
     Acceptance, ApprovalDraft, ApprovalOrder, ApprovalProposal, Carried, FirstTrust, NextTrust, Opened, Purpose,
     SeenBefore, TrustDraft, TrustOrder, TrustProposal, TrustSigned, Trusting, draft_of,
 };
-pub use verify::{Against, Answer, HeldBy, Verified, VerifyOrder};
+pub use verify::{Against, Answer, HeldBy, Verified, VerifyOrder, held_by};
 pub use world::{Clock, NamedBytes, Storage};
 
 /// Where acts are done: what they see of the world.

@@ -31,6 +31,7 @@ mod stops;
 mod stray;
 mod stricter;
 mod tighter;
+mod trust;
 mod whole;
 mod wider;
 mod words;

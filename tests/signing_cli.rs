@@ -4,6 +4,7 @@
 mod countersign;
 mod ends;
 mod folders;
+mod json;
 mod keys;
 mod page;
 mod permit;

@@ -27,7 +27,7 @@ use crate::units::{Exact, Instant, Zone};
 use crate::vocabulary::Role;
 
 pub use body::{Approval, FORMAT, FormerName, Key, Person, Revocation, TrustBody};
-pub use changes::{TrustChange, changes, changes_since};
+pub use changes::{TrustChange, changes};
 pub use edit::{EditFault, Ending};
 pub use ends::KeySpan;
 pub use lasting::{EndsSoon, PlannedEnd};

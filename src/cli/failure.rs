@@ -176,6 +176,14 @@ impl Failure {
         Self::Usage { message: message.into(), help: help.into() }
     }
 
+    /// The first line of it where each of its reasons is told by itself: what did not come about, and why.
+    pub(crate) fn headed(&self, heading: &str) -> String {
+        match self {
+            Self::Integrity(reasons) if head_of_signature(reasons) == AGAINST => format!("{heading}, because:"),
+            _ => format!("{heading}: {self}"),
+        }
+    }
+
     /// The exit code of the failure: never that of a verdict.
     pub(crate) const fn exit(&self) -> Exit {
         match self {
@@ -242,6 +250,9 @@ impl Diagnostic for Failure {
     }
 }
 
+/// Where nothing more can be said of all reasons together: what did not come about stands before it.
+const AGAINST: &str = "something speaks against it";
+
 /// What it comes to that something speaks against a signature, or that this account cannot tell.
 fn head_of_signature(reasons: &[Reason]) -> &'static str {
     let of_memory = |reason: &Reason| reason.code() == Code::CliTrustSeen;
@@ -250,7 +261,7 @@ fn head_of_signature(reasons: &[Reason]) -> &'static str {
     } else if reasons.iter().all(|reason| matches!(reason, Reason::Form(_))) {
         "this file cannot be used, because:"
     } else {
-        "this was not signed, because:"
+        AGAINST
     }
 }
 
@@ -299,4 +310,21 @@ fn whose_key(reasons: &[Reason]) -> Option<&str> {
 /// A path as it may be shown on a terminal.
 fn named(path: &Path) -> String {
     shown(&path.to_string_lossy()).into_owned()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What did not come about is said once, and of what was signed never that it was not.
+    #[test]
+    fn the_first_line_says_what_did_not_come_about_once() {
+        let failure = || Failure::Integrity(vec![Reason::Hold]);
+        assert_eq!(failure().headed("NOT SIGNED"), "NOT SIGNED, because:");
+        assert_eq!(
+            failure().after_signing().headed("NOT VERIFIED"),
+            "NOT VERIFIED: this was signed, and is not to be relied on, because:"
+        );
+        assert_eq!(failure().to_string(), "something speaks against it");
+    }
 }

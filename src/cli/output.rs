@@ -72,6 +72,8 @@ pub(crate) struct Terminal {
     colour_out: bool,
     colour_err: bool,
     width: usize,
+    /// Whether what people read goes to standard error, since the report is for a program.
+    beside: bool,
 }
 
 impl Terminal {
@@ -80,7 +82,13 @@ impl Terminal {
             colour_out: wants_colour(colour, io::stdout().is_terminal()),
             colour_err: wants_colour(colour, io::stderr().is_terminal()),
             width: width(),
+            beside: false,
         }
+    }
+
+    /// The same, for a command whose report is for a program: what people read goes to standard error.
+    pub(crate) const fn beside_report(self) -> Self {
+        Self { beside: true, ..self }
     }
 
     /// How a report for people is drawn.
@@ -90,12 +98,13 @@ impl Terminal {
 
     /// Writes a failure with its places and cures.
     pub(crate) fn failure(self, failure: &Failure, telling: Telling) {
-        let (failure, Telling { heading, last }) = match failure {
-            Failure::AfterSigning(failure) => {
-                (&**failure, Telling { heading: "NOT VERIFIED", last: Some(DO_NOT_START) })
-            }
-            failure => (failure, telling),
+        let Telling { heading, last } = match failure {
+            Failure::AfterSigning(_) => Telling { heading: "NOT VERIFIED", last: Some(DO_NOT_START) },
+            _ => telling,
         };
+        // What was signed is not told as if it were not.
+        let head = failure.headed(heading);
+        let failure = if let Failure::AfterSigning(failure) = failure { failure } else { failure };
         let styles = if self.colour_err { ThemeStyles::ansi() } else { ThemeStyles::none() };
         let theme = |word: &str| {
             let mut characters = ThemeCharacters::unicode();
@@ -116,7 +125,7 @@ impl Terminal {
                 }
             }
             Failure::Integrity(reasons) | Failure::TrustOrder(reasons) | Failure::Trust { reasons, .. } => {
-                drawn = format!("{heading}: {failure}\n");
+                drawn = format!("{head}\n");
                 for reason in reasons {
                     drawn = format!("{drawn}\n{reason} ({})\n  {}\n", reason.code(), shown(&reason.help()));
                 }
@@ -133,7 +142,8 @@ impl Terminal {
 
     /// Writes a report whose lines are prose, each wrapped to the terminal.
     pub(crate) fn prose(self, text: &str) -> Result<(), Failure> {
-        report(&wrapped(text, self.width))
+        let text = wrapped(text, self.width);
+        if self.beside { io::stderr().write_all(text.as_bytes()).map_err(Failure::Unwritable) } else { report(&text) }
     }
 
     /// Says something beside what was asked for, where it disturbs no report.

@@ -21,6 +21,8 @@ enum Which {
     Checklist,
     /// The JSON answer of `fillward verify --format json`
     Verification,
+    /// The JSON answer of `fillward sign --format json`
+    Signing,
     /// The trust file, as its owner writes it
     Trust,
     /// The settings of a shop
@@ -42,6 +44,7 @@ pub(crate) fn run(arguments: Arguments) -> Result<Exit, Failure> {
         Which::Report => fillward::explain::json_schema(),
         Which::Checklist => fillward::checklist::schemas::CHECKLIST,
         Which::Verification => super::verify::json::schema(),
+        Which::Signing => super::sign::json::schema(),
         Which::Trust => fillward::checklist::schemas::TRUST,
         Which::Settings => super::settings::schema(),
     })?;

@@ -1,12 +1,14 @@
 //! `fillward sign` and `fillward countersign`: the signatures that let a fill start.
 
 mod countersign;
+pub(crate) mod json;
 mod shop_told;
 
 use std::fmt::Write as _;
 use std::path::PathBuf;
 
-use clap::Args;
+use clap::{Args, ValueEnum};
+use fillward::checklist::Reason;
 use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::packs::PackPart;
 use fillward::desk::{
@@ -24,7 +26,7 @@ use super::secret::{PrivateKey, signs_as};
 use super::show::lines;
 use super::trust::{TrustArguments, whose};
 use super::verify::paths;
-use super::{Exit, ask, input};
+use super::{Exit, ask, input, output};
 
 pub(crate) use countersign::{CountersignArguments, countersign};
 
@@ -77,9 +79,39 @@ pub(crate) struct Arguments {
     /// Do not ask before signing
     #[arg(long)]
     yes: bool,
+    /// How to print what was signed
+    #[arg(long, value_enum, default_value_t = SignFormat::Text)]
+    format: SignFormat,
+}
+
+/// How it is printed what was signed, or why nothing was.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum SignFormat {
+    /// For people
+    Text,
+    /// For other programs; see `fillward schema signing`. What people read goes to standard error
+    Json,
 }
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
+    let mut act = json::SoFar::default();
+    match arguments.format {
+        SignFormat::Text => sign(arguments, terminal, &mut act),
+        SignFormat::Json => {
+            let outcome = sign(arguments, terminal.beside_report(), &mut act);
+            let text = json::json(&act, outcome.as_ref().err());
+            let told = text.and_then(|text| output::report(&text));
+            outcome.and_then(|exit| {
+                told.map(|()| exit).map_err(|failure| match act.signed {
+                    Some(_) => failure.after_signing(),
+                    None => failure,
+                })
+            })
+        }
+    }
+}
+
+fn sign(arguments: &Arguments, terminal: Terminal, act: &mut json::SoFar) -> Result<Exit, Failure> {
     let Signatory { key, role, trust } = &arguments.signatory;
     let order = SignOrder {
         record: input::source(&arguments.record)?,
@@ -92,12 +124,22 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         passage: arguments.passing.passage(),
         before: input::sources(&paths::expanded(&arguments.before, CHECKLIST_ENDING)?)?,
     };
-    let draft = DESK.draft(order, trust.open(Purpose::Sign)?)?;
-    ask_and_sign(draft, &key.hand(*role), arguments.yes, terminal)
+    let trust = trust.open(Purpose::Sign)?;
+    act.trust = Some(trust.clone());
+    let draft = DESK.draft(order, trust)?;
+    act.drafted(&draft);
+    let (exit, signed) = ask_and_sign(draft, &key.hand(*role), arguments.yes, terminal)?;
+    act.signed = signed;
+    Ok(exit)
 }
 
-/// Shows what is to be signed, asks, and says what the signed file is good for.
-fn ask_and_sign(draft: Draft, hand: &Hand<'_>, yes: bool, terminal: Terminal) -> Result<Exit, Failure> {
+/// Shows what is to be signed, asks, and says what the signed file is good for. Nothing is signed where a HOLD was not meant to be.
+fn ask_and_sign(
+    draft: Draft,
+    hand: &Hand<'_>,
+    yes: bool,
+    terminal: Terminal,
+) -> Result<(Exit, Option<Signed>), Failure> {
     // What is signed comes first, and by whose trust file it is last.
     terminal.prose(&format!("{}{}", proposed(draft.proposal()), whose(draft.trust())))?;
     match draft.ready(&DESK) {
@@ -106,14 +148,15 @@ fn ask_and_sign(draft: Draft, hand: &Hand<'_>, yes: bool, terminal: Terminal) ->
                 "A HOLD is signed for the file only with --hold, and starts nothing.\n{}\n{NOTHING_SIGNED}\n",
                 terminal.caution()
             ))?;
-            return Ok(Exit::Hold);
+            return Ok((Exit::Hold, None));
         }
         ready => ready?,
     }
     terminal.prose(&signatory(&draft, hand)?)?;
     let consent = if yes { Consent::Given } else { Consent::Written(job_number()?) };
     let signed = draft.sign(&DESK, hand, &consent)?;
-    told(&signed, terminal).map_err(Failure::after_signing)
+    let exit = told(&signed, terminal).map_err(Failure::after_signing)?;
+    Ok((exit, Some(signed)))
 }
 
 /// Who is about to sign, with what the record says of them where a reader should know.
@@ -196,7 +239,7 @@ fn proposed(proposal: &Proposal) -> String {
         let words = change.sentence(point.previous().unwrap_or_default());
         let _ = writeln!(text, "  CHANGED since: {}", shown(&words));
     }
-    here_already(&mut text, here, earlier.is_empty());
+    here_already(&mut text, here, earlier.is_empty() && !body.rehearsal);
     if let Some(shop) = &body.inputs.shop_file {
         let digest = shop.sha256.get(..16).unwrap_or(&shop.sha256);
         let whose = shop_name.as_ref().map_or("the shop".to_owned(), |name| quoted(name));
@@ -240,8 +283,8 @@ fn proposed(proposal: &Proposal) -> String {
     text
 }
 
-/// The checklists of this job and hold point that are here already, and what becomes of them.
-fn here_already(text: &mut String, here: &[OtherChecklist], is_first: bool) {
+/// The checklists of this job and hold point that are here already, and what becomes of them by one that counts and is signed now.
+fn here_already(text: &mut String, here: &[OtherChecklist], replaces: bool) {
     for other in here.iter().filter(|other| !other.holds) {
         let _ = writeln!(text, "  {}", super::verify::said_to_be_later(other));
     }
@@ -255,7 +298,7 @@ fn here_already(text: &mut String, here: &[OtherChecklist], is_first: bool) {
             quoted(name)
         );
     }
-    if !here.is_empty() && is_first {
+    if !here.is_empty() && replaces {
         text.push_str("  once this is signed, it alone counts\n");
     }
 }
@@ -283,7 +326,13 @@ fn told(signed: &Signed, terminal: Terminal) -> Result<Exit, Failure> {
     // What is over is not still to come: whoever signed then is a witness.
     let is_over = signed.report.signatures.last().is_some_and(|last| last.witness);
     for reason in signed.report.reasons().filter(|reason| !(is_over && reason.is_of_age())) {
-        terminal.prose(&format!("  {}{reason}\n", if is_over { "" } else { "not yet: " }))?;
+        let before = match reason {
+            _ if is_over => "",
+            // What is still to come is a signature; the rest is so, whoever signs.
+            Reason::TooFewSigners { .. } => "not yet: ",
+            _ => "nothing starts by it: ",
+        };
+        terminal.prose(&format!("  {before}{reason}\n"))?;
     }
     if is_over {
         terminal.prose("  what it was for is over; this signature stands as a witness's\n")?;

@@ -119,6 +119,13 @@ fn tell_of_change(trust: &Trust, seen_before: Option<SeenBefore>, renamed_from: 
     if version > last + 1 {
         tell_of_leap(last, version);
     }
+    let Some(changes) = changes else {
+        beside(&format!(
+            "note: version {version} of the trust file is new here; what version {last} said was remembered by an earlier \
+             edition of the program and cannot be set beside it; `fillward trust show` prints what this version says"
+        ));
+        return;
+    };
     let mut text = format!("note: version {version} of the trust file is new here; since version {last} it says:\n");
     told::changed(&mut text, &changes);
     beside(text.trim_end());

@@ -10,7 +10,7 @@ use super::permit_line::PermitLine;
 use super::world::NamedBytes;
 use super::{Desk, Refusal, packs};
 use crate::checklist::Reason;
-use crate::checklist::body::FaultPart;
+use crate::checklist::body::{ChecklistBody, FaultPart};
 use crate::checklist::chain::Links;
 use crate::checklist::packs::{PackPart, Packs, parts};
 use crate::checklist::trust::Trust;
@@ -235,19 +235,24 @@ impl Verified {
         if self.report.old { reason.help_when_old() } else { reason.help() }
     }
 
-    /// The rules that hold the job, by their codes, each with its title and its subjects in words.
+    /// The rules that hold the job, see [`held_by`].
     pub fn held_by(&self) -> Vec<HeldBy> {
-        let mut found: Vec<HeldBy> = Vec::new();
-        let faults = self.report.body.iter().flat_map(|body| body.findings.each_fault());
-        for fault in faults.filter(FaultPart::holds) {
-            let subject = fault.subject_words();
-            match found.iter_mut().find(|known| known.rule == fault.rule) {
-                Some(known) => known.subjects.push(subject),
-                None => found.push(HeldBy { rule: fault.rule, title: fault.title, subjects: vec![subject] }),
-            }
-        }
-        found
+        self.report.body.as_ref().map(held_by).unwrap_or_default()
     }
+}
+
+/// The rules that hold the job of a checklist, by their codes, each with its title and its subjects in words.
+pub fn held_by(body: &ChecklistBody) -> Vec<HeldBy> {
+    let mut found: Vec<HeldBy> = Vec::new();
+    let faults = body.findings.each_fault();
+    for fault in faults.into_iter().filter(FaultPart::holds) {
+        let subject = fault.subject_words();
+        match found.iter_mut().find(|known| known.rule == fault.rule) {
+            Some(known) => known.subjects.push(subject),
+            None => found.push(HeldBy { rule: fault.rule, title: fault.title, subjects: vec![subject] }),
+        }
+    }
+    found
 }
 
 /// A rule that holds the job of a checklist.

@@ -6,7 +6,7 @@ use fillward::desk::{Answer, Refusal, Unfit};
 use fillward::vocabulary::{HoldPoint, Role};
 
 use crate::common;
-use crate::shop::counter::RECORD;
+use crate::shop::counter::{RECORD, said};
 use crate::shop::world::World;
 use crate::shop::{Shop, before_air, later, passing};
 
@@ -59,6 +59,9 @@ fn a_fill_follows_the_checklist_of_the_air() {
     assert_eq!(against(&counter, &passing(), true), ["checklist/link-broken"]);
     // It went in before anybody had signed.
     assert_eq!(against(&counter, &with_air_at(-900), true), ["checklist/link-broken"]);
+    let words = said(counter.sign(|order| order.before = vec![counter.source(AIR)]));
+    let due = "what the checklist of before air is for was done before it was checked, 4 March 2026 09:30";
+    assert!(words.contains(due), "{words}");
     assert_eq!(against(&counter, &with_air_at(120), true), [""; 0]);
     let with_it = counter.verify(|order| order.before = vec![counter.source(AIR)]).unwrap();
     assert_eq!(with_it.answer, Answer::MayStart, "{:?}", with_it.report);
@@ -325,7 +328,7 @@ fn what_was_given_in_its_place_is_told() {
         (vec!["job.checklist.json"], "“job.checklist.json” is of the hold point `before fill`"),
         (
             vec!["again.checklist.json"],
-            "“again.checklist.json” is of this job, and says something else, checked 2026-03-04T09:40:00-06:00",
+            "“again.checklist.json” is of this job, and says something else, checked 4 March 2026 09:40 (-06:00)",
         ),
         (vec!["tampered.json"], "“tampered.json” is not to be relied on: the content is not what Odile Varga signed"),
         (vec!["broken.json"], "“broken.json” cannot be read"),

@@ -6,7 +6,7 @@ use fillward::checklist::trust::{Revocation, TrustBody};
 use fillward::desk::{Acceptance, Answer, Purpose, Refusal};
 use fillward::vocabulary::{Kind, Role};
 
-use super::trust::{of_two, signed};
+use super::trust::{of_two, remembered, signed};
 use crate::shop::counter::{FILE, TRUST, accepted, refused};
 use crate::shop::world::World;
 use crate::shop::{MAIRE, ODILE, OWNER, SECOND, Shop, key, later};
@@ -212,8 +212,9 @@ fn an_account_is_told_what_a_new_version_says() {
     assert_eq!(counter.open(Purpose::Look).unwrap().seen_before, None);
     counter.put(TRUST, signed(&version(&counter, 7, 0, &|body| body.owners_needed = 1), &[OWNER]));
     let seen = counter.open(Purpose::Look).unwrap().seen_before.unwrap();
-    assert_eq!((seen.version, seen.changes.len()), (3, 1), "{seen:?}");
-    assert_eq!(seen.changes[0].what, "made");
+    let changes = seen.changes.as_ref().unwrap();
+    assert_eq!((seen.version, changes.len()), (3, 1), "{seen:?}");
+    assert_eq!(changes[0].what, "made");
     assert_eq!(counter.open(Purpose::Look).unwrap().seen_before, None);
     let retired = |body: &mut TrustBody| {
         let (at, why) = (later(0).to_record_text(), "left the shop".to_owned());
@@ -221,6 +222,34 @@ fn an_account_is_told_what_a_new_version_says() {
     };
     counter.put(TRUST, signed(&version(&counter, 8, 60, &retired), &[OWNER]));
     let seen = counter.open(Purpose::Look).unwrap().seen_before.unwrap();
-    let what: Vec<&str> = seen.changes.iter().map(|change| change.what.as_str()).collect();
+    let what: Vec<&str> = seen.changes.iter().flatten().map(|change| change.what.as_str()).collect();
     assert!(seen.version == 7 && what.len() == 2 && what[0].starts_with("Odile Varga, key"), "{seen:?}");
+}
+
+/// The law: what is remembered of a version is its content, which no edition of the program words otherwise, so what an account
+/// is told as said otherwise is what the content says otherwise. What an earlier edition remembered in words of its own is not
+/// set beside those of this one: then nothing is told as changed.
+#[test]
+fn what_another_edition_remembered_in_words_is_no_change() {
+    let counter = Shop::new().at_desk();
+    let body = counter.open(Purpose::Look).unwrap().trust.body().clone();
+    assert_eq!(remembered(&counter)["says"], serde_json::to_value(&body).unwrap());
+    let memory: serde_json::Value = serde_json::from_slice(&counter.memory().unwrap()).unwrap();
+    let next = signed(&version(&counter, 4, 0, &|body| body.owners_needed = 1), &[OWNER]);
+    let seen = |says: Option<serde_json::Value>| {
+        let mut memory = memory.clone();
+        if let Some(says) = says {
+            memory["seen"][key(OWNER).public().kid()]["says"] = says;
+        }
+        counter.remember(Some((serde_json::to_string_pretty(&memory).unwrap() + "\n").into_bytes()));
+        counter.put(TRUST, &next);
+        let seen = counter.open(Purpose::Look).unwrap().seen_before.unwrap();
+        // From now on it is remembered as this edition does.
+        assert_eq!(remembered(&counter)["says"]["version"], 4);
+        (seen.version, seen.changes.map(|changes| changes.len()))
+    };
+    assert_eq!(seen(None), (3, Some(1)));
+    let in_words = serde_json::json!({ "made": "2026-02-01T08:00:00-06:00", "shop": "Hollow Tarn" });
+    assert_eq!(seen(Some(in_words)), (3, None));
+    assert_eq!(seen(Some(serde_json::json!({}))), (3, None));
 }

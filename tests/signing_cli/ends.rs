@@ -53,7 +53,7 @@ fn a_failure_is_headed_by_what_did_not_come_about() {
     told(&keyed(&countersign).exits(2), "NOT SIGNED:", signed);
     // What speaks against a signature is headed alike.
     shop.trust(|trust| trust.packs.clear());
-    told(&shop.sign(&[]).exits(3), "NOT SIGNED:", signed);
+    told(&shop.sign(&[]).exits(3), "NOT SIGNED, because:", signed);
 }
 
 const NOTHING: &str = "Nothing was signed. Nothing starts by this.";

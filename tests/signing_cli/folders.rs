@@ -101,7 +101,7 @@ fn a_folder_is_verified_as_text_table_json_and_csv() {
     let place = |begin: &str| {
         lines.iter().position(|line| line.starts_with(begin)).unwrap_or_else(|| panic!("{begin}: {}", table.out))
     };
-    let states = ["NOT TO BE RELIED ON (1)", "IN ORDER: HOLD (1)", "MAY START (1)"].map(place);
+    let states = ["NOT TO BE RELIED ON · 1 file", "IN ORDER: HOLD · 1 file", "MAY START · 1 file"].map(place);
     assert_eq!(["kept/cut ", "kept/HT-0320.hold ", "kept/march/HT-0311 "].map(place), states.map(|line| line + 1));
     assert!(states.is_sorted(), "{}", table.out);
     let row = |begin: &str| lines[place(begin)].split_whitespace().collect::<Vec<_>>().join(" ");
@@ -168,8 +168,8 @@ fn a_table_of_many_files_stays_narrow() {
         let wide = |line: &str| line.chars().map(|c| if ('中'..='文').contains(&c) { 2 } else { 1 }).sum::<usize>();
         assert!(ran.out.lines().all(|line| wide(line) <= columns), "{}", ran.out);
         let ran = ran.says(&[
-            "NOT TO BE RELIED ON (12)",
-            "MAY START (288), not listed here: `--format csv` has each",
+            "NOT TO BE RELIED ON · 12 files",
+            "MAY START · 288 files, not listed here: `--format csv` has each",
             "300 files: 1 may start · 12 not to be relied on · 287 copies of these",
         ]);
         let listed = ran.out.lines().skip_while(|line| !line.starts_with("NOT TO BE")).skip(1);
@@ -247,6 +247,9 @@ fn a_folder_of_records_hides_nothing() {
 fn of_two_checklists_of_a_job_the_last_one_counts() {
     let shop = signed();
     a_second_later();
+    // A practice run takes nobody's place.
+    let practice = ["--at", &crate::shop::morning::from_now(0), "--out", "practice.checklist.json"];
+    shop.sign(&practice).exits(1).says(&["HERE ALREADY", "nothing starts by it: "]).never_says("it alone counts");
     shop.sign(&["--out", "again.checklist.json"]).exits(0).says(&[
         "HERE ALREADY for this job and hold point: PASS, checked ",
         "“./job.checklist.json”",
@@ -266,7 +269,7 @@ fn of_two_checklists_of_a_job_the_last_one_counts() {
         .exits(1)
         .says(&[
             "HERE ALREADY for this job and hold point: PASS",
-            "not yet: ",
+            "nothing starts by it: ",
             "again.checklist.json",
             "Do not start the pump.",
         ])

@@ -62,7 +62,7 @@ fn a_hold_is_signed_for_the_file_when_asked() {
     shop.put("job.yaml", cold());
     shop.sign(&["--hold"])
         .exits(1)
-        .says(&["Signed and read back", "not yet: the verdict is HOLD"])
+        .says(&["Signed and read back", "nothing starts by it: the verdict is HOLD"])
         .never_says("the fill may start");
     let held = "job.hold.checklist.json";
     assert!(shop.read(held).contains("\"verdict\": \"HOLD\""));
@@ -94,7 +94,7 @@ fn a_rehearsal_never_may_start() {
     shop.put("demo.yaml", shop.read("job.yaml"));
     let earlier = from_now(-60);
     let arguments = [signing("demo.yaml", ODILE), owned(&["--at", &earlier, "--out", FILE])].concat();
-    shop.run(&arguments).exits(1).says(&["PASS", "a practice run", "starts nothing", "not yet:"]);
+    shop.run(&arguments).exits(1).says(&["PASS", "a practice run", "starts nothing", "nothing starts by it:"]);
     shop.verify(&[FILE, "--record", "demo.yaml", "--rejudge"]).exits(1).names(&["rehearsal"]);
     // Verified as of the instant of the rehearsal it is still one.
     let ran = shop.verify(&[FILE, "--record", "demo.yaml", "--at", &earlier]);

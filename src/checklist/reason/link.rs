@@ -6,6 +6,7 @@ use std::fmt;
 
 use super::Reason;
 use crate::document::Path;
+use crate::units::Instant;
 use crate::vocabulary::{HoldPoint, quoted};
 
 /// Why a checklist does not follow the one that it names.
@@ -104,7 +105,8 @@ impl fmt::Display for GivenInstead {
             Self::OtherJob { name, job } => write!(f, "{} is of the job {}", quoted(name), quoted(job)),
             Self::OtherPoint { name, found } => write!(f, "{} is of the hold point `{found}`", quoted(name)),
             Self::Another { name, judged_at } => {
-                write!(f, "{} is of this job, and says something else, checked {judged_at}", quoted(name))
+                let at = Instant::told(judged_at);
+                write!(f, "{} is of this job, and says something else, checked {at}", quoted(name))
             }
             Self::Doubtful { name, reason } => write!(f, "{} is not to be relied on: {reason}", quoted(name)),
             Self::Unread { name } => write!(f, "{} cannot be read", quoted(name)),
@@ -119,14 +121,23 @@ impl fmt::Display for BrokenLink {
             Self::NothingBefore => f.write_str("nothing comes before the first hold point"),
             Self::NotActedOn { place } => write!(f, "`{place}` does not say when that was acted on"),
             Self::NoAssembly => f.write_str("it covers no assembly"),
-            Self::Doubtful { point, reason } => write!(f, "of the checklist of {}: {reason}", point.word()),
+            Self::Doubtful { point, reason } => match &**reason {
+                // Looked at as of the act, what came after it is ahead.
+                Reason::JudgedAhead { at } => {
+                    write!(f, "what the checklist of {} is for was done before it was checked, {at}", point.word())
+                }
+                Reason::SignedAhead { who, at } => {
+                    write!(f, "what the checklist of {} is for was done before {who} signed it, {at}", point.word())
+                }
+                reason => write!(f, "of the checklist of {}: {reason}", point.word()),
+            },
             Self::Unread => f.write_str("it cannot be read"),
             Self::OtherPoint { found } => write!(f, "the checklist that it names is of {found}"),
             Self::NotBorne { point, bar } => {
-                write!(f, "what was done after {} is not borne by its checklist: {bar}", point.word())
+                write!(f, "what the checklist of {} is for was done, and it does not bear that: {bar}", point.word())
             }
             Self::Lapsed { point } => {
-                write!(f, "what was done after {} was done when its checklist had lapsed", point.word())
+                write!(f, "what the checklist of {} is for was done when it had lapsed", point.word())
             }
             Self::NotCovered { point, mark: Some(mark) } => {
                 write!(f, "the checklist of {} does not cover {mark}", point.word())

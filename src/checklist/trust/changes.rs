@@ -23,25 +23,13 @@ pub struct TrustChange {
 
 /// Everything that a version says otherwise than the one before; without one before, everything that it says.
 pub fn changes(before: Option<&TrustBody>, after: &TrustBody) -> Vec<TrustChange> {
-    changes_since(&before.map(lines).unwrap_or_default(), after)
-}
-
-/// Everything that a version says otherwise than these lines of one before, see [`TrustBody::lines`].
-pub fn changes_since(then: &BTreeMap<String, String>, after: &TrustBody) -> Vec<TrustChange> {
-    let now = lines(after);
+    let (then, now) = (before.map(lines).unwrap_or_default(), lines(after));
     let mut names: Vec<&String> = then.keys().chain(now.keys()).collect();
     names.sort_unstable();
     names.dedup();
     let of = |lines: &BTreeMap<String, String>, name: &String| lines.get(name).cloned();
-    let change = |name: &String| TrustChange { what: name.clone(), before: of(then, name), after: of(&now, name) };
+    let change = |name: &String| TrustChange { what: name.clone(), before: of(&then, name), after: of(&now, name) };
     names.into_iter().map(change).filter(|change| change.before != change.after).collect()
-}
-
-impl TrustBody {
-    /// Everything that it says but for its version, each with a name.
-    pub fn lines(&self) -> BTreeMap<String, String> {
-        lines(self)
-    }
 }
 
 /// Everything that a body says, but for its version.

@@ -56,7 +56,7 @@ pub(crate) fn countersign(arguments: &CountersignArguments, terminal: Terminal) 
         Ok(DESK.draft_further(order, trust.clone())?)
     };
     if let [file] = files.as_slice() {
-        return ask_and_sign(draft(file)?, &key.hand(*role), arguments.yes, terminal);
+        return ask_and_sign(draft(file)?, &key.hand(*role), arguments.yes, terminal).map(|(exit, _)| exit);
     }
     let mut worst = Exit::Pass;
     let mut drafts: Vec<(PathBuf, Draft)> = Vec::new();

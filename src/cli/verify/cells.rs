@@ -153,8 +153,8 @@ fn answer(Verified { answer, report, .. }: &Verified) -> String {
         }
         match body.permits.len() {
             0 => {}
-            1 => about.push("1 permit".to_owned()),
-            count => about.push(format!("{count} permits")),
+            1 => about.push("with 1 permit".to_owned()),
+            count => about.push(format!("with {count} permits")),
         }
     }
     if about.is_empty() { answer.word().to_owned() } else { format!("{}: {}", answer.word(), about.join(", ")) }

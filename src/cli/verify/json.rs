@@ -5,8 +5,9 @@ use fillward::checklist::changes::{Difference, FactChange};
 use fillward::checklist::filled::Filled;
 use fillward::checklist::packs::PackPart;
 use fillward::checklist::trust::Trust;
-use fillward::checklist::verify::{CheckedSignature, Otherwise};
-use fillward::desk::{OneOf, PermitLine, Several, Verified};
+use fillward::checklist::verify::{CheckedSignature, Otherwise, Verification};
+use fillward::desk::{HeldBy, OneOf, PermitLine, Several, Verified};
+use fillward::units::Zone;
 use fillward::vocabulary::Role;
 use miette::Diagnostic as _;
 use serde::Serialize;
@@ -63,7 +64,7 @@ struct OutDiffering<'a> {
 
 /// Whose trust file the files were held against.
 #[derive(Serialize)]
-struct OutTrust<'a> {
+pub(crate) struct OutTrust<'a> {
     shop: &'a str,
     version: i64,
     words: String,
@@ -111,14 +112,14 @@ struct OutFile<'a> {
 }
 
 #[derive(Serialize)]
-struct OutFilled<'a> {
+pub(crate) struct OutFilled<'a> {
     mark: Option<&'a str>,
     tyre_size: Option<&'a str>,
     target_pressure: Option<&'a str>,
 }
 
 #[derive(Serialize)]
-struct Signature<'a> {
+pub(crate) struct Signature<'a> {
     who: &'a str,
     kid: &'a str,
     role: Option<&'a str>,
@@ -128,14 +129,14 @@ struct Signature<'a> {
 }
 
 #[derive(Serialize)]
-struct Held {
+pub(crate) struct Held {
     rule: String,
     title: String,
     subjects: Vec<String>,
 }
 
 #[derive(Serialize)]
-struct OutPermitted<'a> {
+pub(crate) struct OutPermitted<'a> {
     rule: &'a str,
     subject: String,
     by: Option<String>,
@@ -184,13 +185,7 @@ pub(super) fn json(seen: &SeenOnce, trust: &Trust, at: &str, chosen: bool) -> Re
         verification: FORMAT,
         verified_at: at.to_owned(),
         chosen,
-        trust: OutTrust {
-            shop: trust.shop(),
-            version: trust.version(),
-            words: trust.digest_in_words(),
-            signed_by: trust.signers().map(|(name, words)| OutOwner { name, words }).collect(),
-            taken_at_its_word: !trust.is_pinned(),
-        },
+        trust: out_trust(trust),
         totals,
         held_by: overview.rules.iter().map(|held| Count { of: &held.rule, files: held.files }).collect(),
         files: rows.iter().map(file).collect(),
@@ -199,6 +194,36 @@ pub(super) fn json(seen: &SeenOnce, trust: &Trust, at: &str, chosen: bool) -> Re
     };
     let text = serde_json::to_string_pretty(&out).map_err(|error| Failure::Unwritable(error.into()))?;
     Ok(text + "\n")
+}
+
+/// Whose trust file it is.
+pub(crate) fn out_trust(trust: &Trust) -> OutTrust<'_> {
+    OutTrust {
+        shop: trust.shop(),
+        version: trust.version(),
+        words: trust.digest_in_words(),
+        signed_by: trust.signers().map(|(name, words)| OutOwner { name, words }).collect(),
+        taken_at_its_word: !trust.is_pinned(),
+    }
+}
+
+/// The signatures of a file, by the clock of a zone.
+pub(crate) fn out_signatures<'r>(report: &'r Verification, zone: &Zone) -> Vec<Signature<'r>> {
+    let counts = |signed: &CheckedSignature| signed.fault.is_none() && signed.since.is_none() && !signed.witness;
+    let one = |signed: &'r CheckedSignature| Signature {
+        who: &signed.who,
+        kid: &signed.kid,
+        role: signed.role.map(Role::word),
+        at: signed.at.map(|at| at.in_zone(zone).to_record_text()),
+        counts: counts(signed),
+        witness: signed.witness,
+    };
+    report.signatures.iter().map(one).collect()
+}
+
+/// The rules that hold a job.
+pub(crate) fn out_held(held: Vec<HeldBy>) -> Vec<Held> {
+    held.into_iter().map(|HeldBy { rule, title, subjects }| Held { rule, title, subjects }).collect()
 }
 
 fn several(Several { job, hold_point, files }: &Several) -> OutSeveral<'_> {
@@ -256,7 +281,6 @@ fn file((path, row): &OverviewRow) -> OutFile<'_> {
 fn of_verified(path: String, verified: &Verified) -> OutFile<'_> {
     let Verified { answer, report, permits, zone, .. } = verified;
     let body = report.body.as_ref();
-    let signature = |signed: &'_ CheckedSignature| signed.fault.is_none() && signed.since.is_none();
     let against = |doubtful: bool| {
         move |reason: &Reason| OutAgainst {
             code: reason.code().word().to_owned(),
@@ -280,24 +304,9 @@ fn of_verified(path: String, verified: &Verified) -> OutFile<'_> {
         assemblies: body.iter().flat_map(|body| body.assemblies.iter().map(out_filled)).collect(),
         not_covered: report.not_covered.iter().map(out_filled).collect(),
         required_roles: body.iter().flat_map(|body| body.required_roles.iter().map(|role| role.word())).collect(),
-        signatures: report
-            .signatures
-            .iter()
-            .map(|signed| Signature {
-                who: &signed.who,
-                kid: &signed.kid,
-                role: signed.role.map(Role::word),
-                at: signed.at.map(|at| at.in_zone(zone).to_record_text()),
-                counts: signature(signed) && !signed.witness,
-                witness: signed.witness,
-            })
-            .collect(),
-        held_by: verified
-            .held_by()
-            .into_iter()
-            .map(|held| Held { rule: held.rule, title: held.title, subjects: held.subjects })
-            .collect(),
-        permitted: permits.iter().map(permitted).collect(),
+        signatures: out_signatures(report, zone),
+        held_by: out_held(verified.held_by()),
+        permitted: permits.iter().map(out_permitted).collect(),
         against: report.faults.iter().map(against(true)).chain(report.bars.iter().map(against(false))).collect(),
         judged_again: report.rejudged,
         judged_otherwise: report
@@ -319,11 +328,11 @@ fn of_verified(path: String, verified: &Verified) -> OutFile<'_> {
     }
 }
 
-fn out_filled(Filled { mark, tyre_size, target_pressure }: &Filled) -> OutFilled<'_> {
+pub(crate) fn out_filled(Filled { mark, tyre_size, target_pressure }: &Filled) -> OutFilled<'_> {
     OutFilled { mark: mark.as_deref(), tyre_size: tyre_size.as_deref(), target_pressure: target_pressure.as_deref() }
 }
 
-fn permitted(permit: &PermitLine) -> OutPermitted<'_> {
+pub(crate) fn out_permitted(permit: &PermitLine) -> OutPermitted<'_> {
     let PermitLine { code, body, by, asker_signed, asked_at: _, signed: _ } = permit;
     OutPermitted {
         rule: code,

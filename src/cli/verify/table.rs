@@ -7,7 +7,7 @@
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
-use super::super::output::hanging;
+use super::super::output::{counted, hanging};
 use super::cells::{TABLE_COLUMNS, group, short, table_cells, told_code};
 use super::overview::{Overview, OverviewRow, SeenOnce};
 use fillward::desk::Answer;
@@ -68,8 +68,8 @@ pub(super) fn table(seen: &SeenOnce, width: usize) -> String {
     }
     for group in &groups {
         let (state, count) = (group.state.to_uppercase(), group.rows.len());
-        let counted = if group.is_listed() { "" } else { ", not listed here: `--format csv` has each" };
-        out.push_str(&whole(&format!("{state} ({count}){counted}"), width));
+        let listed = if group.is_listed() { "" } else { ", not listed here: `--format csv` has each" };
+        out.push_str(&whole(&format!("{state} · {}{listed}", counted(count, "file")), width));
         for line in lines(group).iter().filter(|_| group.is_listed()) {
             row(&mut out, line);
         }

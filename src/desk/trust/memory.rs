@@ -13,7 +13,7 @@ mod kept;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::checklist::trust::{KeySpan, Pins, SeenVersion, Trust, TrustChange, ahead_of, changes_since};
+use crate::checklist::trust::{KeySpan, Pins, SeenVersion, Trust, TrustChange, ahead_of, changes};
 use crate::checklist::{Reason, TrustReason};
 use crate::desk::Refusal;
 use crate::desk::world::{Remembered, Storage, StoreFault, Trouble};
@@ -30,8 +30,9 @@ const CLOCK_STEP_SECONDS: i128 = 60;
 pub struct SeenBefore {
     /// Its number.
     pub version: i64,
-    /// What the one that is seen now says otherwise.
-    pub changes: Vec<TrustChange>,
+    /// What the one that is seen now says otherwise; nothing where an earlier edition of the program remembered that version in
+    /// words of its own.
+    pub changes: Option<Vec<TrustChange>>,
 }
 
 /// What was recalled.
@@ -122,7 +123,8 @@ impl<'a> Recalled<'a> {
         let marks = self.of_owners(owners).map(|(_, mark)| mark);
         let mark =
             marks.max_by_key(|mark| (mark.version, mark.needed)).filter(|mark| mark.version < trust.version())?;
-        Some(SeenBefore { version: mark.version, changes: changes_since(&mark.says, trust.body()) })
+        let changes = mark.body().map(|before| changes(Some(&before), trust.body()));
+        Some(SeenBefore { version: mark.version, changes })
     }
 
     /// What the shop was called when it was seen last, where it has had another name since.
@@ -236,7 +238,7 @@ impl<'a> Recalled<'a> {
         let seen = |at: Instant| at.min(now).in_zone(trust.zone()).to_record_text();
         let kept = KeptVersion { latest: seen(trust.latest()), made_at: seen(trust.made_at()), sha256: sha256.clone() };
         versions.entry(version).or_insert(kept);
-        let says = trust.body().lines();
+        let says = Mark::content(trust.body());
         let time = time.to_record_text();
         let (clock_anew, shop) = (anew, trust.shop().to_owned());
         let formerly = trust.body().formerly.iter().map(|name| name.shop.clone()).collect();

@@ -5,10 +5,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
+use serde_json::Value;
 
 use crate::checklist::jws::is_kid;
 use crate::checklist::packs::is_digest;
-use crate::checklist::trust::KeySpan;
+use crate::checklist::trust::{KeySpan, TrustBody};
 use crate::units::Instant;
 
 /// The format of what is remembered; another one is not read.
@@ -46,8 +47,9 @@ pub(super) struct Mark {
     pub(super) owners: Vec<Vec<String>>,
     /// The people of all versions seen, by name.
     pub(super) people: BTreeSet<String>,
-    /// What the highest version says, line by line, so that this account is told what the next one says otherwise.
-    pub(super) says: BTreeMap<String, String>,
+    /// What the highest version says, so that this account is told what the next one says otherwise: its content, which no edition
+    /// of the program words otherwise. An earlier edition kept words of its own here.
+    pub(super) says: BTreeMap<String, Value>,
     /// SHA-256 of its content: of two files of one version the first one seen counts, and the other one never.
     pub(super) sha256: String,
     /// The shop that it is of. Another one's file that is signed with the same key would stand in the row of this one's.
@@ -80,6 +82,21 @@ pub(super) struct KeptVersion {
     pub(super) made_at: String,
     /// SHA-256 of its content.
     pub(super) sha256: String,
+}
+
+impl Mark {
+    /// The content of the highest version, as [`Mark::says`] has it.
+    pub(super) fn content(body: &TrustBody) -> BTreeMap<String, Value> {
+        match serde_json::to_value(body) {
+            Ok(Value::Object(members)) => members.into_iter().collect(),
+            _ => BTreeMap::new(),
+        }
+    }
+
+    /// The highest version; nothing where an earlier edition of the program kept it in words of its own.
+    pub(super) fn body(&self) -> Option<TrustBody> {
+        serde_json::from_value(Value::Object(self.says.clone().into_iter().collect())).ok()
+    }
 }
 
 impl KeptKey {
@@ -152,7 +169,7 @@ mod tests {
             needed: 2,
             owners: vec![vec![kid.to_owned(); 2], vec![kid.to_owned()]],
             people: BTreeSet::from(["Odile Varga".to_owned()]),
-            says: BTreeMap::from([("shop".to_owned(), "Hollow Tarn".to_owned())]),
+            says: BTreeMap::from([("shop".to_owned(), Value::from("Hollow Tarn"))]),
             sha256: "a3".repeat(32),
             shop: "Hollow Tarn".to_owned(),
             time: "2026-03-04T09:30:00-06:00".to_owned(),

@@ -1,0 +1,161 @@
+//! What was signed, or why nothing was, for other programs: one JSON object with a format number and a published schema.
+
+use fillward::checklist::Reason;
+use fillward::checklist::body::ChecklistBody;
+use fillward::checklist::filled::Filled;
+use fillward::checklist::packs::PackPart;
+use fillward::checklist::trust::Trust;
+use fillward::checklist::verify::Verification;
+use fillward::desk::{Draft, PermitLine, Signed, held_by};
+use fillward::document::Fault;
+use fillward::units::Zone;
+use fillward::vocabulary::Role;
+use miette::Diagnostic as _;
+use serde::Serialize;
+
+use super::Failure;
+use crate::cli::verify::json::{
+    Held, OutFilled, OutPermitted, OutTrust, Signature, out_filled, out_held, out_permitted, out_signatures, out_trust,
+};
+
+/// The format number; a reader refuses a number that it does not know.
+const FORMAT: u32 = 1;
+
+/// The text of the published schema.
+pub(crate) const fn schema() -> &'static str {
+    include_str!("../../../schemas/signing.schema.json")
+}
+
+/// What is known of a signature that is asked for, as far as it has come.
+#[derive(Debug, Default)]
+pub(super) struct SoFar {
+    pub(super) trust: Option<Trust>,
+    drafted: Option<Drafted>,
+    pub(super) signed: Option<Signed>,
+}
+
+/// What was to be signed.
+#[derive(Debug)]
+struct Drafted {
+    body: ChecklistBody,
+    permits: Vec<PermitLine>,
+    not_covered: Vec<Filled>,
+    zone: Zone,
+}
+
+impl SoFar {
+    pub(super) fn drafted(&mut self, draft: &Draft) {
+        let proposal = draft.proposal();
+        self.drafted = Some(Drafted {
+            body: proposal.body.clone(),
+            permits: proposal.permits.clone(),
+            not_covered: proposal.not_covered.clone(),
+            zone: proposal.zone.clone(),
+        });
+    }
+}
+
+#[derive(Serialize)]
+struct OutSigning<'a> {
+    signing: u32,
+    signed: bool,
+    may_start: bool,
+    file: Option<String>,
+    job: Option<&'a str>,
+    hold_point: Option<&'a str>,
+    verdict: Option<&'a str>,
+    judged_at: Option<&'a str>,
+    valid_until: Option<&'a str>,
+    rehearsal: Option<bool>,
+    time_zone: Option<&'a str>,
+    packs: Vec<String>,
+    assemblies: Vec<OutFilled<'a>>,
+    not_covered: Vec<OutFilled<'a>>,
+    required_roles: Vec<&'a str>,
+    missing_roles: Vec<&'a str>,
+    signatures: Vec<Signature<'a>>,
+    held_by: Vec<Held>,
+    permitted: Vec<OutPermitted<'a>>,
+    trust: Option<OutTrust<'a>>,
+    against: Vec<OutReason>,
+}
+
+#[derive(Serialize)]
+struct OutReason {
+    code: String,
+    says: String,
+    cure: String,
+}
+
+/// The text, ending in a line break.
+pub(super) fn json(act: &SoFar, failure: Option<&Failure>) -> Result<String, Failure> {
+    let SoFar { trust, drafted, signed } = act;
+    let report = signed.as_ref().map(|signed| &signed.report);
+    let body = drafted.as_ref().map(|drafted| &drafted.body);
+    let is_signed = signed.is_some() || matches!(failure, Some(Failure::AfterSigning(_)));
+    let out = OutSigning {
+        signing: FORMAT,
+        signed: is_signed,
+        may_start: failure.is_none() && report.is_some_and(Verification::may_start),
+        file: signed.as_ref().map(|signed| signed.name.display().to_string()),
+        job: body.map(|body| body.job.as_str()),
+        hold_point: body.map(|body| body.hold_point.as_str()),
+        verdict: body.map(|body| body.verdict.as_str()),
+        judged_at: body.map(|body| body.judged_at.as_str()),
+        valid_until: body.and_then(|body| body.valid_until.as_deref()),
+        rehearsal: body.map(|body| body.rehearsal),
+        time_zone: body.map(|body| body.time_zone.as_str()),
+        packs: body.iter().flat_map(|body| body.packs().iter().map(PackPart::title)).collect(),
+        assemblies: body.iter().flat_map(|body| body.assemblies.iter().map(out_filled)).collect(),
+        not_covered: drafted.iter().flat_map(|drafted| drafted.not_covered.iter().map(out_filled)).collect(),
+        required_roles: body.iter().flat_map(|body| body.required_roles.iter().map(|role| role.word())).collect(),
+        missing_roles: missing(report, body),
+        signatures: report.zip(drafted.as_ref()).map(|(of, made)| out_signatures(of, &made.zone)).unwrap_or_default(),
+        held_by: body.map(|body| out_held(held_by(body))).unwrap_or_default(),
+        permitted: drafted.iter().flat_map(|drafted| drafted.permits.iter().map(out_permitted)).collect(),
+        trust: trust.as_ref().map(out_trust),
+        against: match (failure, report) {
+            (Some(failure), _) => of_failure(failure),
+            (None, Some(report)) => report.reasons().map(of_reason).collect(),
+            // A HOLD that nobody asked to have signed.
+            (None, None) => vec![of_reason(&Reason::Hold)],
+        },
+    };
+    Ok(serde_json::to_string_pretty(&out)? + "\n")
+}
+
+/// The roles in which nobody has signed yet; all of them, where nothing was signed.
+fn missing<'a>(report: Option<&Verification>, body: Option<&'a ChecklistBody>) -> Vec<&'a str> {
+    let due = body.iter().flat_map(|body| &body.required_roles);
+    let Some(report) = report else { return due.map(|role| role.word()).collect() };
+    let of = |reason: &Reason| match reason {
+        Reason::TooFewSigners { missing } => missing.iter().copied().map(Role::word).collect(),
+        _ => Vec::new(),
+    };
+    report.reasons().flat_map(of).collect()
+}
+
+fn of_reason(reason: &Reason) -> OutReason {
+    OutReason { code: reason.code().word().to_owned(), says: reason.to_string(), cure: reason.help().into_owned() }
+}
+
+fn of_fault(fault: &Fault) -> OutReason {
+    let cure = fault.cure().unwrap_or_default().to_owned();
+    OutReason { code: fault.code().word().to_owned(), says: fault.message().to_owned(), cure }
+}
+
+/// Everything that a failure says, each by itself.
+fn of_failure(failure: &Failure) -> Vec<OutReason> {
+    match failure {
+        Failure::AfterSigning(failure) => of_failure(failure),
+        Failure::Integrity(reasons) | Failure::TrustOrder(reasons) | Failure::Trust { reasons, .. } => {
+            reasons.iter().map(of_reason).collect()
+        }
+        Failure::Invalid { faults } => faults.iter().map(of_fault).collect(),
+        other => {
+            let text = |part: Option<Box<dyn std::fmt::Display + '_>>| part.map(|part| part.to_string());
+            let (code, cure) = (text(other.code()).unwrap_or_default(), text(other.help()).unwrap_or_default());
+            vec![OutReason { code, says: other.to_string(), cure }]
+        }
+    }
+}
