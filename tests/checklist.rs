@@ -22,6 +22,7 @@ mod otherwise;
 mod permits;
 mod policy;
 mod renamed;
+mod roles;
 mod signatures;
 mod size;
 mod stolen;

@@ -78,7 +78,7 @@ pub(crate) fn entry(seed: u8) -> Key {
 
 /// Somebody as the trust file has them.
 pub(crate) fn person((seed, name, role): &(u8, &str, Role)) -> Person {
-    Person { name: (*name).to_owned(), roles: vec![*role], keys: vec![entry(*seed)] }
+    Person { name: (*name).to_owned(), roles: vec![*role], former_roles: Vec::new(), keys: vec![entry(*seed)] }
 }
 
 /// The body with its packs approved by the signatures of those whom it names, as they would have given them.

@@ -177,6 +177,7 @@ fn trust_file(parts: &[packs::PackPart], supervisor: &SecretKey, owner: &SecretK
     let person = |name: &str, role, key: &SecretKey| Person {
         name: name.to_owned(),
         roles: vec![role],
+        former_roles: Vec::new(),
         keys: vec![Key {
             public_key: key.public().to_pem(),
             from: from.to_owned(),

@@ -26,7 +26,7 @@ use super::reason::{Reason, TrustReason};
 use crate::units::{Exact, Instant, Zone};
 use crate::vocabulary::Role;
 
-pub use body::{Approval, FORMAT, FormerName, Key, Person, Revocation, TrustBody};
+pub use body::{Approval, FORMAT, FormerName, FormerRole, Key, Person, Revocation, TrustBody};
 pub use changes::{TrustChange, changes};
 pub use edit::{EditFault, Ending};
 pub use ends::KeySpan;

@@ -336,6 +336,11 @@ fn show(arguments: &TrustArguments, terminal: Terminal) -> Result<Exit, Failure>
     for person in &body.people {
         let roles: Vec<&str> = person.roles.iter().map(|role| role.word()).collect();
         out = format!("{out}\n{}  {}\n", person.name, roles.join(", "));
+        for former in &person.former_roles {
+            let again = former.again.as_ref().map(|again| format!(", again from {}", Instant::told(again)));
+            let (role, until) = (former.role.word(), Instant::told(&former.until));
+            let _ = writeln!(out, "  {role} until {until}{}", again.unwrap_or_default());
+        }
         for (_, holder) in trust.keys().filter(|(name, _)| *name == person.name) {
             let kid = holder.key.kid();
             let revoked = holder

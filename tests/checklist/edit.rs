@@ -1,7 +1,7 @@
 //! The next version of a trust file: keys that are added and ended, and everything that it says otherwise.
 
 use fillward::checklist::trust::{
-    Approval, EditFault, Ending, FormerName, Key, Person, Revocation, TrustBody, TrustChange, changes,
+    Approval, EditFault, Ending, FormerName, FormerRole, Key, Person, Revocation, TrustBody, TrustChange, changes,
 };
 use fillward::units::Instant;
 use fillward::vocabulary::Role;
@@ -60,6 +60,8 @@ fn roles_and_approvals_end_by_themselves() {
     assert_eq!(body, honest);
     assert_eq!(body.take_roles("Odile Varga", &[Role::Supervisor]), Ok(()));
     assert!(body.people[0].roles.is_empty() && body.people[0].keys == honest.people[0].keys);
+    let former = FormerRole { role: Role::Supervisor, until: honest.made_at.clone(), again: None };
+    assert_eq!(body.people[0].former_roles, [former]);
     let at = shop::at(FROM);
     assert_eq!(body.end_approvals("yard", at), Err(EditFault::NoApproval { pack: "yard".to_owned() }));
     assert_eq!(body.end_approvals("tyre-fill", at), Ok(()));

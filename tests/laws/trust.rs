@@ -6,6 +6,7 @@
 //! set back, records changed, permits to oneself, verdicts written over, signatures taken away and pasted in.
 
 mod acts;
+mod held;
 mod model;
 mod papers;
 mod play;

@@ -249,6 +249,7 @@ fn inner() -> Vec<String> {
         TrustFlaw::NotInstant { .. } => TrustFlaw::NotInstant { text: text() },
         TrustFlaw::EndsBeforeMade => TrustFlaw::EndsBeforeMade,
         TrustFlaw::ClockAnewLater => TrustFlaw::ClockAnewLater,
+        TrustFlaw::FormerRole { .. } => TrustFlaw::FormerRole { who: text(), role: Role::Supervisor },
         TrustFlaw::ShopName { .. } => TrustFlaw::ShopName { name: text(), fault: NameFault::Blanks },
         TrustFlaw::FormerName { .. } => TrustFlaw::FormerName { name: text() },
         TrustFlaw::NamesLost { .. } => TrustFlaw::NamesLost { shop: text() },

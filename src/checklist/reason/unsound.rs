@@ -53,6 +53,13 @@ pub enum TrustFlaw {
     EndsBeforeMade,
     /// It starts the clock again after it is made.
     ClockAnewLater,
+    /// A role that somebody had, of which it does not say when it was taken off and given back, one after the other.
+    FormerRole {
+        /// Who.
+        who: String,
+        /// The role.
+        role: Role,
+    },
     /// A name of the shop that nobody can read.
     ShopName {
         /// The name.
@@ -250,6 +257,9 @@ impl fmt::Display for TrustFlaw {
             Self::NotInstant { text } => write!(f, "`{text}` is not an instant as it is written here"),
             Self::EndsBeforeMade => f.write_str("it ends before it is made"),
             Self::ClockAnewLater => f.write_str("it begins the clock anew after it is made"),
+            Self::FormerRole { who, role } => {
+                write!(f, "it does not say rightly from when {who} was {role} no longer")
+            }
             Self::ShopName { name, fault } => {
                 write!(f, "the name of the shop, `{}`, {}", name.escape_default(), fault.description())
             }
@@ -334,6 +344,10 @@ impl TrustFlaw {
             Self::NotInstant { .. } | Self::PackSpan { .. } => INSTANT,
             Self::EndsBeforeMade => "let it end after `made_at`, by when it is to be renewed",
             Self::ClockAnewLater => "begin the clock anew at `made_at`, or before",
+            Self::FormerRole { .. } => {
+                "let `until` be when the role was taken off and `again` when it was given back, both by `made_at`; a role that stands \
+                 under `roles` has been given back"
+            }
             Self::FormerName { .. } => {
                 "list the names in their order, each once and with the last version that had it, all before this one"
             }

@@ -69,8 +69,45 @@ pub struct Person {
     pub name: String,
     /// In which roles the person may sign.
     pub roles: Vec<Role>,
+    /// Roles that were taken off, each time one: what the person signed in them before stays in order. Later versions keep them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub former_roles: Vec<FormerRole>,
     /// The person's keys, old ones included.
     pub keys: Vec<Key>,
+}
+
+/// A role that a person had.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FormerRole {
+    /// The role.
+    pub role: Role,
+    /// The instant from which the person had it no longer.
+    pub until: String,
+    /// The instant from which the person had it again.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub again: Option<String>,
+}
+
+impl FormerRole {
+    /// Whether the person was without the role at an instant.
+    fn lacks(&self, at: Instant) -> bool {
+        let is_after = |text: &str| instant(text).is_none_or(|from| from <= at);
+        is_after(&self.until) && !self.again.as_deref().is_some_and(is_after)
+    }
+}
+
+impl Person {
+    /// Whether a signature of the person in a role counts that was made at an instant.
+    pub(super) fn had(&self, role: Role, at: Instant) -> bool {
+        let lacked = self.former_roles.iter().any(|former| former.role == role && former.lacks(at));
+        self.ever_had(role) && !lacked
+    }
+
+    /// Whether the person has a role or had it.
+    fn ever_had(&self, role: Role) -> bool {
+        self.roles.contains(&role) || self.former_roles.iter().any(|former| former.role == role)
+    }
 }
 
 /// A key of a person.
@@ -213,7 +250,8 @@ impl TrustBody {
         for (place, approval) in self.packs.iter().enumerate() {
             let (name, role) = (&approval.approved_by, Role::SafetyOfficer);
             let by = self.people.iter().find(|person| person.name == *name);
-            if by.is_some_and(|person| person.roles.contains(&role)) {
+            // When it was signed, the signature itself says.
+            if by.is_some_and(|person| person.ever_had(role)) {
                 continue;
             }
             let officer = self.people.iter().find(|person| person.roles.contains(&role));

@@ -5,7 +5,7 @@
 
 use std::collections::BTreeMap;
 
-use super::body::{Approval, FormerName, Key, TrustBody};
+use super::body::{Approval, FormerName, FormerRole, Key, TrustBody};
 use crate::checklist::keys::{PublicKey, digest_words};
 use crate::checklist::packs::{is_digest, sha256_hex};
 use crate::units::Instant;
@@ -73,6 +73,12 @@ fn lines(body: &TrustBody) -> BTreeMap<String, String> {
     for person in people {
         let roles: Vec<&str> = person.roles.iter().map(|role| role.word()).collect();
         say(format!("{}, role", person.name), roles.join(", "));
+        for FormerRole { role, until, again } in &person.former_roles {
+            let until = Instant::told(until);
+            let again =
+                again.as_ref().map_or("to this day".to_owned(), |again| format!("until {}", Instant::told(again)));
+            say(format!("{}, not {} from {until}", person.name, role.word()), again);
+        }
         for key in &person.keys {
             say(format!("{}, key {}", person.name, key_words(&key.public_key)), span(key));
         }

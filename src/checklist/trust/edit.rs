@@ -1,7 +1,7 @@
 //! The next version of a trust file, made from the one in force by the acts of a shop, so that nobody writes keys and
 //! instants by hand. Whether the result holds together is asked when it is opened. This module must not know files.
 
-use super::body::{Key, Person, Revocation, TrustBody};
+use super::body::{FormerRole, Key, Person, Revocation, TrustBody};
 use crate::checklist::jws::instant;
 use crate::checklist::keys::PublicKey;
 use crate::units::Instant;
@@ -123,6 +123,7 @@ impl TrustBody {
         if let Some(end) = known.and_then(|known| known.revoked.as_ref().or(known.retired.as_ref())) {
             return Err(EditFault::KeyEnded { who: name.to_owned(), at: end.at.clone() });
         }
+        let made_at = self.made_at.clone();
         let (from, until) = (span.0.to_record_text(), span.1.to_record_text());
         let entry = |public_key| Key { public_key, from, until, retired: None, revoked: None };
         let entry = pem.filter(|_| holder.is_none()).map(entry);
@@ -130,6 +131,10 @@ impl TrustBody {
             let new: Vec<Role> = roles.iter().copied().filter(|role| !person.roles.contains(role)).collect();
             if new.is_empty() && entry.is_none() {
                 return Err(EditFault::NothingNew { who: name.to_owned() });
+            }
+            let given_back = |former: &&mut FormerRole| former.again.is_none() && new.contains(&former.role);
+            for former in person.former_roles.iter_mut().filter(given_back) {
+                former.again = Some(made_at.clone());
             }
             person.roles.extend(new);
             person.keys.extend(entry);
@@ -139,7 +144,12 @@ impl TrustBody {
             return Err(EditFault::NoRole);
         }
         let entry = entry.ok_or(EditFault::NoKeyYet)?;
-        self.people.push(Person { name: name.to_owned(), roles: roles.to_vec(), keys: vec![entry] });
+        self.people.push(Person {
+            name: name.to_owned(),
+            roles: roles.to_vec(),
+            former_roles: Vec::new(),
+            keys: vec![entry],
+        });
         Ok(())
     }
 
@@ -152,16 +162,23 @@ impl TrustBody {
         }
     }
 
-    /// Takes roles off a person, whose keys stay as they are.
+    /// Takes roles off a person, whose keys stay as they are: from when this version is made nothing is signed in them any more,
+    /// and what was signed before stays in order.
     ///
     /// # Errors
     /// A person who is not there, a role that they do not have.
     pub fn take_roles(&mut self, name: &str, roles: &[Role]) -> Result<(), EditFault> {
+        let made_at = self.made_at.clone();
         let person = self.person_named(name)?;
         if let Some(role) = roles.iter().find(|role| !person.roles.contains(role)) {
             return Err(EditFault::NotInRole { who: name.to_owned(), role: *role });
         }
         person.roles.retain(|role| !roles.contains(role));
+        person.former_roles.extend(roles.iter().map(|role| FormerRole {
+            role: *role,
+            until: made_at.clone(),
+            again: None,
+        }));
         Ok(())
     }
 

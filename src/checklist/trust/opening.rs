@@ -102,6 +102,9 @@ impl Trust {
         if anew.zip(made_at).is_some_and(|(anew, made)| anew > made) {
             found.say(clock_anew(), TrustFlaw::ClockAnewLater);
         }
+        if let Some(made) = made_at {
+            former_roles(&body, made, &mut found);
+        }
         let holders = holders(&body, &mut found);
         if found.is_empty() {
             unsound::texts(&serde_json::to_value(&body).unwrap_or_default(), &place([]), &mut found);
@@ -219,6 +222,26 @@ fn instant_of(text: &str, at: impl FnOnce() -> Path, found: &mut Found) -> Optio
 }
 
 /// The keys of all people, each checked; one key under two names is a fault.
+/// Sees that what somebody no longer signs has ended by when the file is made.
+fn former_roles(body: &TrustBody, made: Instant, found: &mut Found) {
+    for (person, who) in body.people.iter().enumerate() {
+        let mut last: BTreeMap<Role, Instant> = BTreeMap::new();
+        for (place, former) in who.former_roles.iter().enumerate() {
+            let at = |member: &str| of_person(person, ["former_roles".into(), place.into(), member.into()]);
+            let Some(until) = instant_of(&former.until, || at("until"), found) else { continue };
+            let again = former.again.as_deref().map(|again| instant_of(again, || at("again"), found));
+            let later = who.former_roles.iter().skip(place + 1).any(|other| other.role == former.role);
+            // It has ended unless it was given back, and was had before it was taken off.
+            let is_open = again.is_none() == (later || who.roles.contains(&former.role));
+            let ends = again.flatten().unwrap_or(until);
+            let before = last.insert(former.role, ends);
+            if is_open || ends < until || ends > made || before.is_some_and(|before| until < before) {
+                found.say(at("until"), TrustFlaw::FormerRole { who: who.name.clone(), role: former.role });
+            }
+        }
+    }
+}
+
 fn holders(body: &TrustBody, found: &mut Found) -> BTreeMap<String, Holder> {
     let mut holders: BTreeMap<String, Holder> = BTreeMap::new();
     let keys = body.people.iter().enumerate().flat_map(|(person, who)| {

@@ -89,7 +89,7 @@ impl Trust {
         if !envelope.holds(signer, &holder.key) {
             return Err(Reason::Changed { who: who() });
         }
-        if !person.roles.contains(&signer.role) {
+        if !person.had(signer.role, at) {
             return Err(Reason::WrongRole { who: who(), role: signer.role });
         }
         if signer.at < holder.from {

@@ -172,7 +172,7 @@ impl FactGroup {
     pub(in crate::record) fn below(self, key: &str) -> Option<Below> {
         // Keys are short: their bytes are looked at one by one, and most names differ from one in the first.
         let key = key.as_bytes();
-        if key.iter().any(|byte| *byte == b'.') {
+        if key.contains(&b'.') {
             return None;
         }
         let names = self.index.names.get(self.from..self.to)?;

@@ -16,6 +16,8 @@ pub(super) const IVO: u8 = 6;
 pub(super) enum Change {
     Add,
     Retire(u8),
+    /// The role of a supervisor alone, or its return.
+    Role(u8, bool),
     /// From so many minutes ago.
     Revoke(u8, u8),
     /// For so many days from now.
@@ -117,6 +119,7 @@ fn change() -> impl Strategy<Value = Change> {
     prop_oneof![
         1 => Just(Change::Add),
         1 => somebody().prop_map(Change::Retire),
+        2 => (prop_oneof![Just(ODILE), Just(WREN)], any::<bool>()).prop_map(|(who, back)| Change::Role(who, back)),
         1 => (somebody(), 0_u8..60).prop_map(|(who, ago)| Change::Revoke(who, ago)),
         4 => (0_u8..200).prop_map(Change::Renew),
         1 => Just(Change::EndPack),

@@ -7,6 +7,7 @@ use fillward::checklist::trust::TrustBody;
 use fillward::units::{Exact, Instant};
 use fillward::vocabulary::Role;
 
+use super::held::HeldKey;
 use crate::shop::counter::MALLORY;
 use crate::shop::{OWNER, PEOPLE, key, later};
 
@@ -57,23 +58,6 @@ impl Record {
     }
 }
 
-/// A key of somebody, by one version of the trust file.
-#[derive(Debug, Clone)]
-struct HeldKey {
-    who: usize,
-    roles: Vec<Role>,
-    from: Instant,
-    until: Instant,
-    revoked: bool,
-}
-
-impl HeldKey {
-    fn signs(&self, signer: &Signer) -> bool {
-        let Signer { role, at, holds, .. } = signer;
-        *holds && self.roles.contains(role) && self.from <= *at && *at < self.until && !self.revoked
-    }
-}
-
 /// One version of a trust file, whoever made it.
 #[derive(Debug, Clone)]
 pub(super) struct Content {
@@ -105,8 +89,7 @@ impl Content {
                 if person.roles.contains(&Role::SafetyOfficer) {
                     officer_until = revoked.into_iter().chain([until]).min();
                 }
-                let (roles, from) = (person.roles.clone(), at(&entry.from));
-                let held = HeldKey { who, roles, from, until, revoked: revoked.is_some() };
+                let held = HeldKey::of((who, person), at(&entry.from), until, revoked.is_some());
                 keys.insert(seeds[&entry.public_key], held);
             }
         }

@@ -193,6 +193,8 @@ impl Play {
                 body.add(name_of(IVO), &[Role::Supervisor], Some(key(IVO).public()), span)
             }
             Change::Retire(who) => body.end(name_of(who), &[], Ending::Retired, now, "has left"),
+            Change::Role(who, false) => body.take_roles(name_of(who), &[Role::Supervisor]),
+            Change::Role(who, true) => body.add(name_of(who), &[Role::Supervisor], None, (now, now)),
             Change::Revoke(who, minutes) => body.end(name_of(who), &[], Ending::Revoked, ago(minutes), "stolen"),
             Change::Renew(days) => {
                 body.renew(plus(now, DAY * i64::from(days) + 30 * MINUTE), false);
