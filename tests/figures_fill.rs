@@ -8,6 +8,8 @@ use fillward::record::Value;
 use fillward::units::Unit;
 use fillward::vocabulary::Subject;
 
+use proptest::prelude::*;
+
 use crate::common;
 use crate::figures::{PSI, bounds, figure, interval, job};
 
@@ -340,6 +342,26 @@ fn the_dew_point_is_that_of_the_tables() {
             low < table - 0.1 && table + 0.1 < high && high - low < 1.0,
             "{air} degC, {humidity} %: {low} to {high}"
         );
+    }
+}
+
+proptest! {
+    #![proptest_config(crate::laws::config())]
+
+    /// The law: doubt makes no figure go missing. However far readings may be off, the dew point is found, and holds what it was
+    /// with less doubt.
+    #[test]
+    fn no_doubt_makes_the_dew_point_go_missing(air in -20_i32..50, humidity in 1_i32..100, less in (0_i32..20, 0_i32..90), more in (0_i32..10, 0_i32..60)) {
+        let packs = PackSet::base().unwrap();
+        let found = |(of_air, of_humidity): (i32, i32)| {
+            let air = format!("{{reading: {air} degC, uncertainty: {of_air}.5 degC}}");
+            let humidity = format!("{{reading: {humidity} %RH, uncertainty: {of_humidity}.5 %RH}}");
+            let shop = format!("workspace: {{temperature: {air}, humidity: {humidity}}}");
+            let job = job(&packs, &shop, "tyre: {state: used}", SIDE, SIDE);
+            interval(&figure(&packs, &job, Subject::Job, FigureId::DewPoint))
+        };
+        let (narrow, wide) = (found(less), found((less.0 + more.0, less.1 + more.1)));
+        prop_assert!(wide.lo() <= narrow.lo() && narrow.hi() <= wide.hi(), "{wide:?} for {narrow:?}");
     }
 }
 
