@@ -9,6 +9,7 @@ mod table;
 mod text;
 
 use std::io::{self, IsTerminal as _, Write as _};
+use std::mem;
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -160,6 +161,9 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         }
         VerifyFormat::Text => terminal.prose(&(text::text(&seen) + &ending(against.trust(), chosen, terminal)))?,
     }
+    // The end of the process gives back all memory at once; value by value that is a twentieth of verifying one file.
+    mem::forget(seen);
+    mem::forget(against);
     Ok(worst)
 }
 
