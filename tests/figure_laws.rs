@@ -9,6 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use fillward::figures::{
     Direction, Figure, FigureId, FigureKind, FigureSpec, Parameter, Parameters, Reads, Shared, TABLE, Workings,
 };
+use fillward::pack::{PackSet, Term, Test};
 use fillward::record::{Catalogue, FactKey, Job, Value};
 use fillward::units::{Dimension, Exact, Quantity};
 use proptest::prelude::*;
@@ -282,6 +283,18 @@ const OF_THE_DOUBT: &[(FigureId, Direction)] = &[
     (FigureId::PressureWindow, Direction::Down),
 ];
 
+/// The same, with a wider doubt in a slot; nothing where the slot has none.
+fn wider(drawn: &[Drawn], slot: usize, by: i64) -> Option<Vec<Drawn>> {
+    let place = match SLOTS[slot].fill {
+        Fill::Reading(..) => 1,
+        Fill::Tenths(..) if SLOTS[slot].at.ends_with("uncertainty") => 0,
+        _ => return None,
+    };
+    let mut wider = drawn.to_vec();
+    wider[slot].as_mut()?[place] += by;
+    Some(wider)
+}
+
 #[test]
 fn a_wider_doubt_gives_an_interval_that_holds_the_narrower() {
     let limits = parameters(None);
@@ -290,14 +303,7 @@ fn a_wider_doubt_gives_an_interval_that_holds_the_narrower() {
     on_records(1..60i64, |drawn, job, by| {
         let before = figures(job, &limits);
         for (index, slot) in SLOTS.iter().enumerate() {
-            let place = match slot.fill {
-                Fill::Reading(..) => 1,
-                Fill::Tenths(..) if slot.at.ends_with("uncertainty") => 0,
-                _ => continue,
-            };
-            let mut wider = drawn.to_vec();
-            let Some(values) = &mut wider[index] else { continue };
-            values[place] += by;
+            let Some(wider) = wider(drawn, index, by) else { continue };
             let Some(wider) = self::job(&catalogue, &wider) else { continue };
             for (id, after) in figures(&wider, &limits) {
                 let was = &before[&id];
@@ -336,4 +342,48 @@ fn a_wider_doubt_gives_an_interval_that_holds_the_narrower() {
         FigureId::JobTime,
     ];
     assert_eq!(widened, BTreeSet::from(expected));
+}
+
+/// The figures of which nothing is known where the doubt is too wide: where the pump may give nothing at all, or the drum may
+/// be as warm as the air around it. What a rule demands of them is then not shown.
+const LOST_IN_DOUBT: [FigureId; 8] = [
+    FigureId::AssemblyCycles,
+    FigureId::AssemblyTime,
+    FigureId::PumpCycles,
+    FigureId::JobTime,
+    FigureId::FillEnd,
+    FigureId::ReadyAfterFill,
+    FigureId::WarmAt,
+    FigureId::WeighedOfCounted,
+];
+
+/// A rule that is asked only where a figure is known is cleared by a doubt in which the figure is lost.
+#[test]
+fn no_rule_asks_whether_a_figure_is_known_that_doubt_makes_go_missing() {
+    let limits = parameters(None);
+    let catalogue = Catalogue::default();
+    let mut lost = BTreeSet::new();
+    on_records((1..60i64, 0..4u32), |drawn, job, (by, tens)| {
+        let before = figures(job, &limits);
+        for index in 0..SLOTS.len() {
+            let Some(wider) = wider(drawn, index, by * 10_i64.pow(tens)) else { continue };
+            let Some(wider) = self::job(&catalogue, &wider) else { continue };
+            let after = figures(&wider, &limits);
+            lost.extend(before.iter().filter(|(id, was)| was.is_ok() && after[id].is_err()).map(|(id, _)| *id));
+        }
+    });
+    assert_eq!(lost, BTreeSet::from(LOST_IN_DOUBT));
+    let packs = PackSet::base().unwrap();
+    let mut asked = BTreeSet::new();
+    for rule in packs.packs().iter().flat_map(|pack| &pack.rules) {
+        for condition in rule.asks.conditions() {
+            condition.leaves(&mut |leaf| {
+                if let (Term::Figure(id), Test::Recorded(_)) = (leaf.term, &leaf.test) {
+                    asked.insert(id);
+                    assert!(!lost.contains(&id), "{} asks whether {id:?} is known", rule.name);
+                }
+            });
+        }
+    }
+    assert!(asked.len() > 5, "{asked:?}");
 }

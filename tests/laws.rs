@@ -41,5 +41,7 @@ use proptest::test_runner::Config;
 /// How many cases a law is tried on.
 pub(crate) fn config() -> Config {
     let cases = std::env::var("FILLWARD_CASES").ok().and_then(|text| text.parse().ok()).unwrap_or(1_000);
-    Config { cases, failure_persistence: None, ..Config::default() }
+    // As many cases may be left aside as are tried: of a hundred thousand a few thousand always are.
+    let max_global_rejects = cases.max(Config::default().max_global_rejects);
+    Config { cases, max_global_rejects, failure_persistence: None, ..Config::default() }
 }

@@ -36,6 +36,7 @@ const DECIDES: &[&str] = &[
 const READS: &[(&str, &str)] = &[
     ("", " was misread, and whoever read it corrects it"),
     ("", " were misread, and whoever read them corrects them"),
+    ("", " whose data sheet shows otherwise"),
     ("", " whose label shows otherwise"),
     ("", " whose marking shows otherwise"),
     ("", " whose plate shows otherwise"),
