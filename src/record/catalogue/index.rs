@@ -13,6 +13,8 @@ pub(in crate::record) struct Index {
     /// The names beside their rows, so that a search need not look into the tables.
     names: &'static [&'static [u8]],
     rows: &'static [u16],
+    /// The keys of the mappings of a record in which the facts stand.
+    steps: &'static [KeyStep],
 }
 
 /// Puts the names of tables in their order, each with its row; `N` is how many there are.
@@ -72,11 +74,116 @@ const fn count(tables: &[&[FactSpec]]) -> usize {
     count
 }
 
+/// A key of a mapping, with where it leads.
+#[derive(Debug, Clone, Copy)]
+struct KeyStep {
+    key: &'static [u8],
+    /// From which place to before which place what it leads to stands in the order of the names.
+    from: u16,
+    to: u16,
+    /// Bytes of the names up to the keys below it, its dot included.
+    depth: u16,
+    /// The first of the keys below it, and how many they are.
+    below: u16,
+    count: u16,
+}
+
+impl KeyStep {
+    /// The mapping of the subject itself.
+    const fn whole(names: &[&[u8]]) -> Self {
+        Self { key: &[], from: 0, to: short(names.len()), depth: 0, below: 1, count: 0 }
+    }
+}
+
+/// A number of names, of bytes or of keys: there are some hundreds.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "worked out when the program is compiled, from tables of that length"
+)]
+const fn short(number: usize) -> u16 {
+    assert!(number <= u16::MAX as usize, "no more facts than a word of two bytes counts");
+    number as u16
+}
+
+/// The key at a depth of a name: up to the next dot, or to its end.
+const fn key_at(name: &'static [u8], depth: usize) -> &'static [u8] {
+    let (_, rest) = name.split_at(depth);
+    let mut end = 0;
+    let mut behind = rest;
+    while let [byte, more @ ..] = behind {
+        if *byte == b'.' {
+            break;
+        }
+        end += 1;
+        behind = more;
+    }
+    rest.split_at(end).0
+}
+
+/// The keys of all mappings, those of one mapping side by side and in their order; `M` is how many there are, with the
+/// mapping of the subject itself, which comes first.
+#[expect(
+    clippy::indexing_slicing,
+    reason = "worked out when the program is compiled, where an error stops the compiler"
+)]
+const fn steps<const M: usize>(names: &'static [&'static [u8]]) -> [KeyStep; M] {
+    let mut steps = [KeyStep::whole(names); M];
+    let (mut at, mut made) = (0, 1);
+    while at < made {
+        let KeyStep { from, to, depth, .. } = steps[at];
+        let (mut place, depth, first) = (from as usize, depth as usize, made);
+        while place < to as usize {
+            let name = names[place];
+            // The fact that a mapping would be is no key of it.
+            if name.len() < depth {
+                place += 1;
+                continue;
+            }
+            let key = key_at(name, depth);
+            let from = place;
+            while place < to as usize && is_equal(key_at(names[place], depth), key) {
+                place += 1;
+            }
+            let inner = short(depth + key.len() + 1);
+            steps[made] = KeyStep { key, from: short(from), to: short(place), depth: inner, below: 0, count: 0 };
+            made += 1;
+        }
+        (steps[at].below, steps[at].count) = (short(first), short(made - first));
+        at += 1;
+    }
+    steps
+}
+
+const fn is_equal(one: &[u8], other: &[u8]) -> bool {
+    !is_less(one, other) && !is_less(other, one)
+}
+
+/// How many keys the mappings of a subject have, and the mapping of the subject itself: of each name the keys that are not
+/// those of the name before it.
+const fn keys(names: &'static [&'static [u8]]) -> usize {
+    let (mut count, mut before, mut rest): (usize, &'static [u8], _) = (1, &[], names);
+    while let [name, others @ ..] = rest {
+        let (mut depth, mut alike) = (0, true);
+        while depth <= name.len() {
+            let key = key_at(name, depth);
+            alike = alike && depth <= before.len() && is_equal(key_at(before, depth), key);
+            if !alike {
+                count += 1;
+            }
+            depth += key.len() + 1;
+        }
+        (before, rest) = (name, others);
+    }
+    count
+}
+
 /// The index of a subject.
 macro_rules! index {
     ($subject:expr) => {{
         const ORDER: ([&[u8]; count(tables($subject))], [u16; count(tables($subject))]) = in_order(tables($subject));
-        Self { subject: $subject, names: &ORDER.0, rows: &ORDER.1 }
+        const NAMES: &[&[u8]] = &ORDER.0;
+        const STEPS: [KeyStep; keys(NAMES)] = steps(NAMES);
+        Self { subject: $subject, names: NAMES, rows: &ORDER.1, steps: &STEPS }
     }};
 }
 
@@ -126,11 +233,7 @@ impl Index {
 #[derive(Debug, Clone, Copy)]
 pub(in crate::record) struct FactGroup {
     index: Index,
-    /// From which place to before which place they stand in the order of the names.
-    from: usize,
-    to: usize,
-    /// Bytes of the beginning, its dot included.
-    depth: usize,
+    step: KeyStep,
 }
 
 /// Where a key of a mapping leads.
@@ -146,7 +249,11 @@ impl FactGroup {
     /// All facts of a subject.
     pub(in crate::record) const fn whole(subject: Subject) -> Self {
         let index = Index::of(subject);
-        Self { index, from: 0, to: index.rows.len(), depth: 0 }
+        let step = match index.steps {
+            [whole, ..] => *whole,
+            [] => KeyStep::whole(index.names),
+        };
+        Self { index, step }
     }
 
     /// The facts below a dotted place, which ends with its dot; those of the whole subject below none.
@@ -160,7 +267,7 @@ impl FactGroup {
 
     /// Whether it is that of the whole subject.
     pub(in crate::record) const fn is_whole(self) -> bool {
-        self.depth == 0
+        self.step.depth == 0
     }
 
     /// Whose facts they are.
@@ -170,31 +277,26 @@ impl FactGroup {
 
     /// Where a key leads; a key with a dot in it leads nowhere, since one place has one way of writing.
     pub(in crate::record) fn below(self, key: &str) -> Option<Below> {
-        // Keys are short: their bytes are looked at one by one, and most names differ from one in the first.
+        let below = usize::from(self.step.below);
+        let steps = self.index.steps.get(below..below + usize::from(self.step.count))?;
         let key = key.as_bytes();
-        if key.contains(&b'.') {
-            return None;
-        }
-        let names = self.index.names.get(self.from..self.to)?;
-        let rest = |name: &'static [u8]| name.get(self.depth..).unwrap_or_default();
-        let is_before = |name: &'static [u8]| match (rest(name), key) {
-            ([first, ..], [other, ..]) if first != other => first < other,
-            (rest, key) => rest < key,
+        // Most keys differ from one in the first byte.
+        let order = |step: &KeyStep| match (step.key, key) {
+            ([first, ..], [other, ..]) if first != other => first.cmp(other),
+            (known, key) => known.cmp(key),
         };
-        let place = names.partition_point(|name| is_before(name));
-        let (first, more) = names.get(place..)?.split_first()?;
-        if rest(first) == key {
-            return self.index.at(self.from + place).map(|(key, spec)| Below::Fact(key, spec));
+        let step = *steps.get(steps.binary_search_by(order).ok()?)?;
+        let from = usize::from(step.from);
+        let is_fact = self.index.names.get(from)?.len() < usize::from(step.depth);
+        if is_fact {
+            return self.index.at(from).map(|(key, spec)| Below::Fact(key, spec));
         }
-        let is_in = |name: &'static [u8]| rest(name).strip_prefix(key).is_some_and(|behind| behind.starts_with(b"."));
-        let from = self.from + place;
-        let to = from + 1 + more.partition_point(|name| is_in(name));
-        is_in(first).then(|| Below::Group(Self { from, to, depth: self.depth + key.len() + 1, ..self }))
+        Some(Below::Group(Self { step, ..self }))
     }
 
     /// The facts of the group, in the order of their names.
     pub(in crate::record) fn facts(self) -> impl Iterator<Item = (FactKey, &'static FactSpec)> {
-        (self.from..self.to).filter_map(move |place| self.index.at(place))
+        (self.step.from..self.step.to).filter_map(move |place| self.index.at(usize::from(place)))
     }
 }
 
