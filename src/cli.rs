@@ -8,6 +8,7 @@ mod figures;
 mod files;
 mod input;
 mod key;
+mod members;
 mod output;
 mod pack;
 mod permit;

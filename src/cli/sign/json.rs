@@ -3,7 +3,6 @@
 use fillward::checklist::Reason;
 use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::filled::Filled;
-use fillward::checklist::packs::PackPart;
 use fillward::checklist::trust::Trust;
 use fillward::checklist::verify::Verification;
 use fillward::desk::{Draft, PermitLine, Signed, held_by};
@@ -14,8 +13,9 @@ use miette::Diagnostic as _;
 use serde::Serialize;
 
 use super::Failure;
-use crate::cli::verify::json::{
-    Held, OutFilled, OutPermitted, OutTrust, Signature, out_filled, out_held, out_permitted, out_signatures, out_trust,
+use crate::cli::members::{
+    Held, OutBody, OutFilled, OutPermitted, OutTrust, Signature, out_body, out_filled, out_held, out_permitted,
+    out_signatures, out_trust,
 };
 
 /// The format number; a reader refuses a number that it does not know.
@@ -61,17 +61,9 @@ struct OutSigning<'a> {
     signed: bool,
     may_start: bool,
     file: Option<String>,
-    job: Option<&'a str>,
-    hold_point: Option<&'a str>,
-    verdict: Option<&'a str>,
-    judged_at: Option<&'a str>,
-    valid_until: Option<&'a str>,
-    rehearsal: Option<bool>,
-    time_zone: Option<&'a str>,
-    packs: Vec<String>,
-    assemblies: Vec<OutFilled<'a>>,
+    #[serde(flatten)]
+    body: OutBody<'a>,
     not_covered: Vec<OutFilled<'a>>,
-    required_roles: Vec<&'a str>,
     missing_roles: Vec<&'a str>,
     signatures: Vec<Signature<'a>>,
     held_by: Vec<Held>,
@@ -98,17 +90,8 @@ pub(super) fn json(act: &SoFar, failure: Option<&Failure>) -> Result<String, Fai
         signed: is_signed,
         may_start: failure.is_none() && report.is_some_and(Verification::may_start),
         file: signed.as_ref().map(|signed| signed.name.display().to_string()),
-        job: body.map(|body| body.job.as_str()),
-        hold_point: body.map(|body| body.hold_point.as_str()),
-        verdict: body.map(|body| body.verdict.as_str()),
-        judged_at: body.map(|body| body.judged_at.as_str()),
-        valid_until: body.and_then(|body| body.valid_until.as_deref()),
-        rehearsal: body.map(|body| body.rehearsal),
-        time_zone: body.map(|body| body.time_zone.as_str()),
-        packs: body.iter().flat_map(|body| body.packs().iter().map(PackPart::title)).collect(),
-        assemblies: body.iter().flat_map(|body| body.assemblies.iter().map(out_filled)).collect(),
+        body: body.map(out_body).unwrap_or_default(),
         not_covered: drafted.iter().flat_map(|drafted| drafted.not_covered.iter().map(out_filled)).collect(),
-        required_roles: body.iter().flat_map(|body| body.required_roles.iter().map(|role| role.word())).collect(),
         missing_roles: missing(report, body),
         signatures: report.zip(drafted.as_ref()).map(|(of, made)| out_signatures(of, &made.zone)).unwrap_or_default(),
         held_by: body.map(|body| out_held(held_by(body))).unwrap_or_default(),

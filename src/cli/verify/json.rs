@@ -2,18 +2,17 @@
 
 use fillward::checklist::Reason;
 use fillward::checklist::changes::{Difference, FactChange};
-use fillward::checklist::filled::Filled;
-use fillward::checklist::packs::PackPart;
 use fillward::checklist::trust::Trust;
-use fillward::checklist::verify::{CheckedSignature, Otherwise, Verification};
-use fillward::desk::{HeldBy, OneOf, PermitLine, Several, Verified};
-use fillward::units::Zone;
-use fillward::vocabulary::Role;
+use fillward::checklist::verify::Otherwise;
+use fillward::desk::{OneOf, Several, Verified};
 use miette::Diagnostic as _;
 use serde::Serialize;
 
 use super::super::failure::Failure;
-use super::super::output::signer_name;
+use super::super::members::{
+    Held, OutBody, OutFilled, OutPermitted, OutTrust, Signature, out_body, out_filled, out_held, out_permitted,
+    out_signatures, out_trust,
+};
 use super::overview::{Overview, OverviewRow, SeenOnce};
 
 /// The format number; a reader refuses a number that it does not know.
@@ -62,22 +61,6 @@ struct OutDiffering<'a> {
     now: Option<&'a str>,
 }
 
-/// Whose trust file the files were held against.
-#[derive(Serialize)]
-pub(crate) struct OutTrust<'a> {
-    shop: &'a str,
-    version: i64,
-    words: String,
-    signed_by: Vec<OutOwner<'a>>,
-    taken_at_its_word: bool,
-}
-
-#[derive(Serialize)]
-struct OutOwner<'a> {
-    name: &'a str,
-    words: String,
-}
-
 #[derive(Serialize)]
 struct Count<'a> {
     of: &'a str,
@@ -89,18 +72,10 @@ struct OutFile<'a> {
     #[serde(rename = "file")]
     path: String,
     answer: &'a str,
-    job: Option<&'a str>,
-    hold_point: Option<&'a str>,
-    verdict: Option<&'a str>,
-    judged_at: Option<&'a str>,
-    valid_until: Option<&'a str>,
-    rehearsal: Option<bool>,
-    time_zone: Option<&'a str>,
+    #[serde(flatten)]
+    body: OutBody<'a>,
     shop: Option<&'a str>,
-    packs: Vec<String>,
-    assemblies: Vec<OutFilled<'a>>,
     not_covered: Vec<OutFilled<'a>>,
-    required_roles: Vec<&'a str>,
     signatures: Vec<Signature<'a>>,
     held_by: Vec<Held>,
     permitted: Vec<OutPermitted<'a>>,
@@ -109,40 +84,6 @@ struct OutFile<'a> {
     judged_otherwise: Vec<WorkedOut<'a>>,
     changed_since: Vec<Changed<'a>>,
     shop_file_changed_elsewhere: bool,
-}
-
-#[derive(Serialize)]
-pub(crate) struct OutFilled<'a> {
-    mark: Option<&'a str>,
-    tyre_size: Option<&'a str>,
-    target_pressure: Option<&'a str>,
-}
-
-#[derive(Serialize)]
-pub(crate) struct Signature<'a> {
-    who: &'a str,
-    kid: &'a str,
-    role: Option<&'a str>,
-    at: Option<String>,
-    counts: bool,
-    witness: bool,
-}
-
-#[derive(Serialize)]
-pub(crate) struct Held {
-    rule: String,
-    title: String,
-    subjects: Vec<String>,
-}
-
-#[derive(Serialize)]
-pub(crate) struct OutPermitted<'a> {
-    rule: &'a str,
-    subject: String,
-    by: Option<String>,
-    asked_by: &'a str,
-    asker_signed: bool,
-    until: &'a str,
 }
 
 #[derive(Serialize)]
@@ -196,36 +137,6 @@ pub(super) fn json(seen: &SeenOnce, trust: &Trust, at: &str, chosen: bool) -> Re
     Ok(text + "\n")
 }
 
-/// Whose trust file it is.
-pub(crate) fn out_trust(trust: &Trust) -> OutTrust<'_> {
-    OutTrust {
-        shop: trust.shop(),
-        version: trust.version(),
-        words: trust.digest_in_words(),
-        signed_by: trust.signers().map(|(name, words)| OutOwner { name, words }).collect(),
-        taken_at_its_word: !trust.is_pinned(),
-    }
-}
-
-/// The signatures of a file, by the clock of a zone.
-pub(crate) fn out_signatures<'r>(report: &'r Verification, zone: &Zone) -> Vec<Signature<'r>> {
-    let counts = |signed: &CheckedSignature| signed.fault.is_none() && signed.since.is_none() && !signed.witness;
-    let one = |signed: &'r CheckedSignature| Signature {
-        who: &signed.who,
-        kid: &signed.kid,
-        role: signed.role.map(Role::word),
-        at: signed.at.map(|at| at.in_zone(zone).to_record_text()),
-        counts: counts(signed),
-        witness: signed.witness,
-    };
-    report.signatures.iter().map(one).collect()
-}
-
-/// The rules that hold a job.
-pub(crate) fn out_held(held: Vec<HeldBy>) -> Vec<Held> {
-    held.into_iter().map(|HeldBy { rule, title, subjects }| Held { rule, title, subjects }).collect()
-}
-
 fn several(Several { job, hold_point, files }: &Several) -> OutSeveral<'_> {
     OutSeveral { job, hold_point, files: files.iter().map(one_of).collect() }
 }
@@ -249,18 +160,9 @@ fn file((path, row): &OverviewRow) -> OutFile<'_> {
         Err(failure) => OutFile {
             path: name,
             answer: NOT_VERIFIED,
-            job: None,
-            hold_point: None,
-            verdict: None,
-            judged_at: None,
-            valid_until: None,
-            rehearsal: None,
-            time_zone: None,
+            body: OutBody::default(),
             shop: None,
-            packs: Vec::new(),
-            assemblies: Vec::new(),
             not_covered: Vec::new(),
-            required_roles: Vec::new(),
             signatures: Vec::new(),
             held_by: Vec::new(),
             permitted: Vec::new(),
@@ -292,18 +194,9 @@ fn of_verified(path: String, verified: &Verified) -> OutFile<'_> {
     OutFile {
         path,
         answer: answer.word(),
-        job: body.map(|body| body.job.as_str()),
-        hold_point: body.map(|body| body.hold_point.as_str()),
-        verdict: body.map(|body| body.verdict.as_str()),
-        judged_at: body.map(|body| body.judged_at.as_str()),
-        valid_until: body.and_then(|body| body.valid_until.as_deref()),
-        rehearsal: body.map(|body| body.rehearsal),
-        time_zone: body.map(|body| body.time_zone.as_str()),
+        body: body.map(out_body).unwrap_or_default(),
         shop: body.map(|body| body.inputs.trust.shop.as_str()),
-        packs: body.iter().flat_map(|body| body.packs().iter().map(PackPart::title)).collect(),
-        assemblies: body.iter().flat_map(|body| body.assemblies.iter().map(out_filled)).collect(),
         not_covered: report.not_covered.iter().map(out_filled).collect(),
-        required_roles: body.iter().flat_map(|body| body.required_roles.iter().map(|role| role.word())).collect(),
         signatures: out_signatures(report, zone),
         held_by: out_held(verified.held_by()),
         permitted: permits.iter().map(out_permitted).collect(),
@@ -325,21 +218,5 @@ fn of_verified(path: String, verified: &Verified) -> OutFile<'_> {
             })
             .collect(),
         shop_file_changed_elsewhere: report.shop_elsewhere,
-    }
-}
-
-pub(crate) fn out_filled(Filled { mark, tyre_size, target_pressure }: &Filled) -> OutFilled<'_> {
-    OutFilled { mark: mark.as_deref(), tyre_size: tyre_size.as_deref(), target_pressure: target_pressure.as_deref() }
-}
-
-pub(crate) fn out_permitted(permit: &PermitLine) -> OutPermitted<'_> {
-    let PermitLine { code, body, by, asker_signed, asked_at: _, signed: _ } = permit;
-    OutPermitted {
-        rule: code,
-        subject: body.subject_words(),
-        by: by.as_ref().map(signer_name),
-        asked_by: &body.asked_by,
-        asker_signed: *asker_signed,
-        until: &body.until,
     }
 }
