@@ -18,6 +18,7 @@ mod fitted;
 pub(crate) mod jobs;
 mod kept;
 mod lasting;
+mod late;
 mod leaps;
 mod legal_numbers;
 mod measured;

@@ -10,6 +10,7 @@ mod moves;
 mod obeyed;
 mod of_this_job;
 mod offered;
+mod part;
 mod read_again;
 mod refusals;
 mod renewed;
@@ -295,26 +296,6 @@ fn a_short_record_asks_for_every_fact_that_the_shop_file_does_not_state() {
         if parent.is_some_and(serde_yaml::Value::is_mapping) {
             assert!(common::tree::at(&blank, &path).is_some(), "no line for {path:?}");
         }
-    }
-}
-
-#[test]
-fn the_part_that_was_used_makes_the_same_record() {
-    let packs = PackSet::base().unwrap();
-    let (at, zone) = (common::demo_at(), common::demo_zone());
-    for (record, drop) in [(common::read(RECORD), ""), (with_like_tyres(), ""), (common::read(RECORD), "WC")] {
-        let record = record.replace(&format!(", {drop}]"), "]");
-        let whole = Shop::read(common::document(SHOP)).unwrap();
-        let document = Document::read("job.yaml", record.as_bytes()).unwrap();
-        let made = shop::expand(document.clone(), Some(&whole), &packs, &zone, at).unwrap();
-        let text = whole.part(&made.used);
-        let part = Shop::read_part(Document::read("part.yaml", text.as_bytes()).unwrap()).unwrap();
-        let again = shop::expand(document.clone(), Some(&part), &packs, &zone, at).unwrap();
-        assert_eq!(again.document.to_json(), made.document.to_json());
-        assert_eq!(part.part(&again.used), text, "the part of the part is the part");
-        // Nobody who takes no part is seen.
-        assert_eq!(text.contains("Wren Castellane"), drop.is_empty());
-        assert!(text.contains("Odile Varga"));
     }
 }
 

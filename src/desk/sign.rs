@@ -330,6 +330,8 @@ impl Draft {
             Keeping::Further(checklist) => (&checklist.name, Existing::Replace(&checklist.bytes)),
         };
         let file = self.envelope.to_file()?;
+        // Nothing is kept that is not to be relied on.
+        self.verified(desk, name, file.as_ref())?;
         desk.storage.write(name, &file, existing, Readers::Usual).map_err(Refusal::of_writing)?;
         let mut signed = self.confirm(desk, name).map_err(Refusal::after_signing)?;
         // The checklist is signed and kept; what is told of the next shop file is less than that.
@@ -337,21 +339,27 @@ impl Draft {
         Ok(signed)
     }
 
-    /// Verifies what was kept, as anybody would, against the record as it now stands.
+    /// What was kept, verified.
     fn confirm(&self, desk: &Desk<'_>, name: &Path) -> Result<Signed, Refusal> {
+        let mut report = self.verified(desk, name, &desk.storage.read(name)?)?;
+        report.bars.extend(self.proposal.later());
+        let aims = brought_to(&report);
+        Ok(Signed { name: name.to_owned(), report, aims, unremembered: None })
+    }
+
+    /// Verifies a checklist, as anybody would, against the record as it now stands.
+    ///
+    /// # Errors
+    /// Whatever speaks against it.
+    fn verified(&self, desk: &Desk<'_>, name: &Path, file: &[u8]) -> Result<verify::Verification, Refusal> {
         let record = self.inputs.first().filter(|_| self.of_record);
         let record = record.map(|record| desk.storage.read(&record.name)).transpose()?;
         let packs = Packs { set: &self.set, parts: &self.parts };
         let present = (record.as_deref().map_or(Records::None, Records::One), self.present.as_ref());
         let question = question(&self.trust, present, packs, &self.earlier, desk.now_or_seen(&self.trust)?);
-        let mut report = verify::verify(&name.to_string_lossy(), &desk.storage.read(name)?, &question);
+        let report = verify::verify(&name.to_string_lossy(), file, &question);
         let against = speaks_against(&report, self.proposal.witness);
-        if !against.is_empty() {
-            return Err(against.into());
-        }
-        report.bars.extend(self.proposal.later());
-        let aims = brought_to(&report);
-        Ok(Signed { name: name.to_owned(), report, aims, unremembered: None })
+        if against.is_empty() { Ok(report) } else { Err(against.into()) }
     }
 }
 

@@ -142,6 +142,11 @@ impl Shop {
         &self.zone
     }
 
+    /// What the shop calls itself.
+    pub fn name(&self) -> Option<&str> {
+        said(self.document.root(), "name").and_then(scalar)
+    }
+
     /// The file as it is written.
     pub const fn document(&self) -> &Document {
         &self.document

@@ -87,6 +87,41 @@ fn a_shop_file_that_changed_since_starts_nothing() {
     assert_eq!(told(&other).0, Answer::MayStart);
 }
 
+/// The law: what holds a check of the present record and shop file starts nothing, whenever it was written there; and a shop
+/// file of another place, or of another shop, is not that of the job.
+#[test]
+fn what_was_found_after_signing_starts_nothing() {
+    let counter = counter();
+    sign(&counter).unwrap();
+    let file = counter.get(FILE).unwrap();
+    let honest = String::from_utf8(counter.get(SHOP).unwrap()).unwrap();
+    counter.clock(120);
+    let row = |row: &str| honest.replacen("routines:\n", &format!("routines:\n  - {row}\n"), 1);
+    let elsewhere = honest.replace("training_reviewed: 2024-01-31", "training_reviewed: 2025-01-31");
+    for (found, bar) in [
+        (elsewhere, None),
+        (row("{did: ratio checked, of: P-1, at: 2026-03-04 09:31, found: off}"), Some("no-longer-passes")),
+        (row("{did: ratio checked, of: P-1, at: 2026-03-04 09:31}"), Some("no-longer-passes")),
+        (row("{did: gauge calibrated, of: G-2, at: 2026-03-04, due: 2026-03-03}"), Some("shop-changed")),
+        (honest.replace("zone: America/Chicago", "zone: America/Mexico_City"), Some("shop-changed")),
+        (honest.replace("name: Hollow Tarn", "name: Ansley Gate"), Some("shop-changed")),
+    ] {
+        assert_ne!(found, honest);
+        counter.put(SHOP, &found);
+        let verified = counter.verify(|order| order.shop = Some(counter.source(SHOP))).unwrap();
+        let codes = codes(&verified.report);
+        assert_eq!(codes, bar.into_iter().collect::<Vec<_>>(), "{found}");
+        assert_eq!(verified.answer == Answer::MayStart, bar.is_none());
+        let signed = counter.countersign_beside((MAIRE, Role::SafetyOfficer), Some(counter.source(SHOP)));
+        assert_eq!(signed.is_ok(), bar.is_none(), "{codes:?}");
+        if bar.is_none() {
+            // The file of one signature is put back.
+            counter.drop(FILE);
+            counter.put(FILE, &file);
+        }
+    }
+}
+
 /// The law: the digest of the shop file is the signer's word until that file is given, and then it has those entries.
 #[test]
 fn other_entries_under_the_digest_of_the_shop_file_are_a_contradiction() {

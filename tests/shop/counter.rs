@@ -169,9 +169,13 @@ impl Shop<World> {
     }
 
     pub(crate) fn countersign(&self, by: (u8, Role)) -> Result<Signed, Refusal> {
+        self.countersign_beside(by, None)
+    }
+
+    pub(crate) fn countersign_beside(&self, by: (u8, Role), shop: Option<NamedBytes>) -> Result<Signed, Refusal> {
         let (checklist, record, packs) = (self.source(FILE), self.source(RECORD), self.local());
         let draft = self.desk().draft_further(
-            FurtherOrder { checklist, records: vec![record], shop: None, packs, before: Vec::new() },
+            FurtherOrder { checklist, records: vec![record], shop, packs, before: Vec::new() },
             self.opened()?,
         )?;
         with_hand(by, |hand| draft.sign(&self.desk(), hand, &Consent::Given))

@@ -12,10 +12,10 @@ use crate::checklist::jws::instant;
 use crate::checklist::lapse::holds_until;
 use crate::checklist::packs::{Packs, required_roles, roles_left_out};
 use crate::checklist::permit::{BoundPermit, Permit, apply};
-use crate::checklist::reason::{JudgedDiffers, NotJudged, Reason, SubjectName};
+use crate::checklist::reason::{JudgedDiffers, NotJudged, Reason, ShopDiffers, SubjectName};
 use crate::document::{Document, Faults};
 use crate::engine::Scene;
-use crate::record::{self, Job};
+use crate::record::{self, Job, shop};
 use crate::units::{Instant, Zone};
 use crate::vocabulary::Verdict;
 
@@ -107,9 +107,34 @@ fn judge(
     report.bars.extend(link.bar);
     report.changes = link.changes;
     if until.is_some_and(|until| question.at <= until) && !body.rehearsal {
-        report.bars.extend(now(body, packs, job, (question.at.max(*at), zone), &bound));
+        let at = question.at.max(*at);
+        // Where what the job draws on is otherwise already, that is said, and what follows from it is not.
+        let is_otherwise = report.bars.iter().any(|bar| matches!(bar, Reason::ShopChanged(_)));
+        match present(body, packs, question, (at, zone)).filter(|_| !is_otherwise) {
+            None => report.bars.extend(now(body, packs, job, (at, zone), &bound)),
+            Some(Ok(job)) => {
+                let bound: Vec<BoundPermit<'_>> =
+                    permits.iter().map(|permit| BoundPermit::new(permit, packs, &job, zone, point)).collect();
+                report.bars.extend(now(body, packs, &job, (at, zone), &bound));
+            }
+            Some(Err(faults)) => report.bars.push(Reason::ShopChanged(ShopDiffers::Unfit(faults))),
+        }
     }
     Ok(())
+}
+
+/// The job as its record and the present shop file make it now, where the shop file is given: what was done and found there
+/// since the judgement holds it as it would hold a check. Otherwise nothing.
+fn present(
+    body: &ChecklistBody,
+    packs: Packs<'_>,
+    question: &Question<'_>,
+    (at, zone): (Instant, &Zone),
+) -> Option<Result<Job, Faults>> {
+    let shop = question.shop.filter(|_| body.inputs.shop_file.is_some())?;
+    let written = question.records.read_inside(body).ok()?;
+    let made = shop::expand(written, Some(shop), packs.set, zone, at);
+    Some(made.and_then(|made| record::read(&made.document, packs.set.catalogue(), zone)))
 }
 
 /// What holds the job at the present instant, if anything does: the search that found the end of its validity is not relied

@@ -190,6 +190,7 @@ fn shop_file(
     let made = shop::expand(written, Some(shop), packs.set, &instants.zone, instants.judged_at);
     let is_that_file = sha256_hex(shop.document().source().file_bytes()) == part.sha256;
     let differs = match made {
+        Ok(_) if !is_that_file && !is_same_shop(&part.text, shop) => ShopDiffers::Head,
         Ok(made) if made.document.to_json() == judged.to_json() => {
             report.shop_elsewhere = !is_that_file;
             return;
@@ -202,6 +203,12 @@ fn shop_file(
         Err(faults) => ShopDiffers::Unfit(faults),
     };
     report.bars.push(Reason::ShopChanged(differs));
+}
+
+/// Whether a shop file is that of the shop whose entries these are, at the place where it was.
+fn is_same_shop(part: &str, shop: &Shop) -> bool {
+    let part = Document::read("the shop file", part.as_bytes()).and_then(Shop::read_part);
+    part.is_ok_and(|part| part.zone() == shop.zone() && part.name() == shop.name())
 }
 
 /// The entries of two parts of shop files that differ, by section and mark.

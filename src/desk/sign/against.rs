@@ -5,7 +5,6 @@ use crate::checklist::chain::Links;
 use crate::checklist::packs::Packs;
 use crate::checklist::trust::Trust;
 use crate::checklist::verify::{Intended, Question, Records, Verification};
-use crate::document::Content;
 use crate::record::shop::Shop;
 use crate::units::Instant;
 
@@ -13,9 +12,17 @@ use crate::units::Instant;
 /// now; a witness answers for what was, whatever has become of the record since.
 pub(super) fn speaks_against(verified: &Verification, witness: bool) -> Vec<Reason> {
     let misfits = verified.misfits().filter(|reason| !(witness && matches!(reason, Reason::RecordChanged { .. })));
-    let no_record = |bar: &&Reason| matches!(bar, Reason::RecordNotGiven { .. } | Reason::RecordTwice { .. });
-    let unshown = verified.bars.iter().filter(no_record).filter(|_| !witness);
-    verified.faults.iter().chain(misfits).chain(unshown).cloned().collect()
+    let is_gone = |bar: &&Reason| {
+        matches!(
+            bar,
+            Reason::RecordNotGiven { .. }
+                | Reason::RecordTwice { .. }
+                | Reason::ShopChanged(_)
+                | Reason::NoLongerPasses { .. }
+        )
+    };
+    let gone = verified.bars.iter().filter(is_gone).filter(|_| !witness);
+    verified.faults.iter().chain(misfits).chain(gone).cloned().collect()
 }
 
 /// What a signed file is held against: everything, at the present instant.
@@ -38,13 +45,5 @@ pub(super) fn question<'a>(
         packs: Some(packs),
         rejudge: true,
         earlier,
-    }
-}
-
-/// What a shop file calls the shop.
-pub(super) fn name_of(shop: &Shop) -> Option<String> {
-    match &shop.document().root().entry("name")?.node.value {
-        Content::Text(name) => Some(name.to_string()),
-        _ => None,
     }
 }

@@ -4,7 +4,6 @@
 
 use std::path::PathBuf;
 
-use super::against::name_of;
 use super::shop_changes::ShopChanges;
 use crate::checklist::Reason;
 use crate::checklist::body::ChecklistBody;
@@ -154,7 +153,7 @@ impl Proposal {
             body,
             summary,
             zone,
-            shop_name: shop.and_then(name_of),
+            shop_name: shop.and_then(Shop::name).map(str::to_owned),
             shop_changes: None,
             earlier: Vec::new(),
             changes: Vec::new(),

@@ -3,7 +3,9 @@
 //! Must not know how an entry is found.
 
 use super::expand::{Expander, SIDES};
-use super::nodes::{at_mut, items_mut, said, said_at, says_same, scalar, standing_for, take, value_mut};
+use super::nodes::{
+    at_mut, items, items_mut, mark_of, said, said_at, says_same, scalar, standing_for, take, value_mut,
+};
 use super::refusals;
 use super::sections::{
     BELONGS, CAGES, CREW, IDENTIFIES, LIFTING, LOTS, MATERIALS, MIX, PLACES, SCALE_DOUBT, Section, WEIGHED,
@@ -20,12 +22,16 @@ impl Expander<'_> {
             let of_record = said(root, key).and_then(|group| said(group, section.named_by)).and_then(scalar);
             let of_place = facts.as_mut().and_then(|facts| take(facts, key)).map(|entry| entry.node);
             // A machine on which a wheel stays bolted is no cage of the place, whatever the record calls it.
-            let another_kind = of_place.as_ref().is_some_and(|of_place| self.is_another(root, section, of_place));
+            let other_kind = of_place.as_ref().and_then(|of_place| self.is_another(root, section, of_place));
+            let another_kind = other_kind.is_some();
+            if let Some(index) = other_kind {
+                self.note(section.key, index);
+            }
             // Sheets and rounds say `cage` of the one that belongs to the place, or of the only one that there is.
             let is_known = match &of_place {
                 Some(_) if another_kind => false,
                 Some(of_place) => of_record.is_none_or(|mark| scalar(of_place) == Some(mark)),
-                None => self.shop.is_none_or(|shop| shop.marks(section.key).len() <= 1),
+                None => self.two_of(section).is_none(),
             };
             if !is_known {
                 self.elsewhere.push(key);
@@ -80,15 +86,35 @@ impl Expander<'_> {
         said_at(root, kind).or_else(of_entry).and_then(scalar) == Some(job::BOLTED_ON_VEHICLE)
     }
 
-    /// Whether what the record says of a group tells that it is another thing than the entry that belongs to the place.
-    fn is_another(&self, root: &Node, section: &Section, of_place: &Node) -> bool {
-        let entry = self.shop.zip(scalar(of_place)).and_then(|(shop, mark)| shop.find(section.key, mark));
+    /// Takes out what is said of another thing than the record names. That there are several goes with the record: of the only
+    /// one it would be taken as said.
+    pub(super) fn leave_out_of_elsewhere(&mut self, of_day: &mut Node) {
+        for (section, key) in BELONGS {
+            if self.elsewhere.contains(key) && take(of_day, key).is_some() {
+                for index in self.two_of(section).into_iter().flatten() {
+                    self.note(section.key, index);
+                }
+            }
+        }
+    }
+
+    /// Two entries of a section with marks of their own, where the shop has as many.
+    fn two_of(&self, section: &Section) -> Option<[usize; 2]> {
+        let mut marks = items(self.shop?.document().root(), section.key).iter().map(mark_of).enumerate();
+        let (first, mark) = marks.next()?;
+        let (other, _) = marks.find(|(_, other)| *other != mark)?;
+        Some([first, other])
+    }
+
+    /// The entry that belongs to the place, where what the record says of the group tells that it is another thing.
+    fn is_another(&self, root: &Node, section: &Section, of_place: &Node) -> Option<usize> {
+        let (index, entry) = self.shop.zip(scalar(of_place)).and_then(|(shop, mark)| shop.find(section.key, mark))?;
         let known_by = IDENTIFIES.iter().filter(|key| key.subject == section.subject && !section.base.is_empty());
-        known_by.filter_map(|key| self.catalogue.spec(*key)).any(|spec| {
-            let of_entry = spec.name.strip_prefix(section.base).zip(entry);
-            let of_entry = of_entry.and_then(|(rest, (_, entry))| said_at(entry, rest));
+        let is_other = known_by.filter_map(|key| self.catalogue.spec(*key)).any(|spec| {
+            let of_entry = spec.name.strip_prefix(section.base).and_then(|rest| said_at(entry, rest));
             said_at(root, &spec.name).zip(of_entry).is_some_and(|(one, other)| !says_same(one, other))
-        })
+        });
+        is_other.then_some(index)
     }
 
     /// A pump, a cage or lifting gear.

@@ -3,7 +3,9 @@
 //! Must not know what an instrument does to a reading.
 
 use super::expand::Expander;
-use super::nodes::{at_mut, entries, instant, items_mut, moved, said, said_at, scalar, take, value_mut};
+use super::nodes::{
+    at_mut, entries, instant, items, items_mut, mark_of, moved, said, said_at, scalar, take, value_mut,
+};
 use super::sections::{CREW, INSTRUMENTS, NAMES_PERSON};
 use super::{broken_program, refusals};
 use crate::document::{Content, Entry, Node, Path};
@@ -98,6 +100,22 @@ impl Expander<'_> {
             }
         }
         self.inspectors(root, looked);
+    }
+
+    /// Refuses the instruments of a stamp that neither the shop nor the record has, whether or not anything was read with them.
+    /// Those of the shop go with the record, whose stamp names them.
+    pub(super) fn instruments_known(&mut self, stamp: &Node, root: &Node) {
+        let named = INSTRUMENTS.iter().filter_map(|(section, key)| Some((*section, said(stamp, key)?)));
+        for (section, node) in named {
+            let (Some(shop), Some(mark)) = (self.shop, scalar(node)) else { continue };
+            let is_own = |own: &Node| mark_of(own) == Some(mark);
+            if let Some((index, _)) = shop.find_on(section.key, mark, self.day) {
+                self.note(section.key, index);
+            } else if !items(root, section.key).iter().any(is_own) {
+                let known = shop.marks(section.key);
+                self.refuse(refusals::unknown_mark(section.one, section.key, mark, node.span, &known));
+            }
+        }
     }
 
     /// A mark of the crew becomes its name, as of the day that stands beside it, and its entry is given; a full name stays.

@@ -22,8 +22,8 @@ struct Done {
     routine: &'static Routine,
     /// What the latest row states, below the section's base.
     facts: Node,
-    /// Whether the log has no other row of it.
-    is_only: bool,
+    /// Another row of it, where the log has one.
+    other: Option<usize>,
 }
 
 /// A row of the log that is not ahead of the judgement.
@@ -66,7 +66,7 @@ pub(super) fn asks_for_time(catalogue: &Catalogue, did: &Node) -> bool {
 impl Expander<'_> {
     /// Lays what the log says of an entry over the entry.
     pub(super) fn with_routines(&mut self, facts: &mut Node, section: &Section, mark: &str) {
-        for Done { routine, facts: mut row, is_only } in self.routines(section, mark) {
+        for Done { routine, facts: mut row, other } in self.routines(section, mark) {
             let place = |key| Some(self.catalogue.spec(key)?.name.strip_prefix(section.base)?.to_owned());
             let (when, found) = (place(routine.fact), routine.found.and_then(place));
             if let (Some(when), Some(found)) = (when, found) {
@@ -74,10 +74,14 @@ impl Expander<'_> {
                 let is_dated = said_at(facts, &when).is_some();
                 let at = said_at(&row, &when).map(|at| at.span);
                 if let (false, Some(span)) = (is_dated, at)
-                    && (!is_only || said_at(&row, &found).is_some())
+                    && (other.is_some() || said_at(&row, &found).is_some())
                     && let Some(node) = at_mut(facts, &found)
                 {
                     *node = Node { span, value: Content::Null };
+                    // Without it the result would be one of the only check.
+                    if let Some(other) = other {
+                        self.note(KEY, other);
+                    }
                 }
             }
             self.later_done(facts, &mut row, section);
@@ -177,7 +181,8 @@ impl Expander<'_> {
             self.refuse(refusals::rows_disagree(routine.did, mark, other.span, latest.span));
         }
         self.note(KEY, latest.index);
-        Some(Done { routine, facts: latest.facts.clone(), is_only: rows.len() == 1 })
+        let further = rows.iter().rev().map(|row| row.index).find(|index| *index != latest.index);
+        Some(Done { routine, facts: latest.facts.clone(), other: further })
     }
 
     /// A row in the places of the texts laid end to end, its times made into instants.

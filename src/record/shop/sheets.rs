@@ -5,7 +5,7 @@
 use super::expand::Expander;
 use super::head_marks::SheetMarks;
 use super::nodes::{Twice, at_mut, at_place, entries, instant, items, mark_of, moved, said, said_at, scalar, take};
-use super::sections::{CAGES, INSTRUMENTS, PLACES, Section};
+use super::sections::{CAGES, PLACES, Section};
 use super::times::WrittenIn;
 use super::{refusals, times};
 use crate::document::{Content, Entry, Node, Path};
@@ -97,6 +97,10 @@ impl Expander<'_> {
                 _ => continue,
             }
             self.note(DAYS, index);
+            // The round tells of which place the sheet is.
+            if let Some((round, _)) = walked.filter(|_| said(item, "place").is_none()) {
+                self.note(ROUNDS, round);
+            }
             let sheet = moved(item, self.base);
             sheets.push(self.sheet(root, sheet, day));
         }
@@ -122,6 +126,9 @@ impl Expander<'_> {
             let Some(home) = home.and_then(|of| homes.iter().find(|home| home.is_called(of))) else { continue };
             self.note(DAYS, index);
             self.note(PLACES.key, home.index());
+            if let Some((round, _)) = walked.filter(|_| said(item, "place").is_none()) {
+                self.note(ROUNDS, round);
+            }
             let mut sheet = moved(item, self.base);
             let Content::Map(entries) = &mut sheet.value else { continue };
             entries.retain(|entry| ["day", "round", CAGE].contains(&entry.key.as_str()));
@@ -140,9 +147,10 @@ impl Expander<'_> {
 
     fn sheet(&mut self, root: &mut Node, mut sheet: Node, day: Day) -> Sheet {
         self.times(&mut sheet, WrittenIn::Sheet(day));
-        for key in ["day", "place"].iter().chain(&self.elsewhere) {
+        for key in ["day", "place"] {
             take(&mut sheet, key);
         }
+        self.leave_out_of_elsewhere(&mut sheet);
         let stamp = take(&mut sheet, "read");
         if let Some(stamp) = &stamp {
             self.instruments_known(&stamp.node, root);
@@ -177,9 +185,10 @@ impl Expander<'_> {
         self.in_force("round", mark, said(round, "mark")?.span, entry, self.day);
         self.note(ROUNDS, index);
         let mut facts = moved(entry, self.base);
-        for key in ["mark", "place", "from", "until"].iter().chain(&self.elsewhere) {
+        for key in ["mark", "place", "from", "until"] {
             take(&mut facts, key);
         }
+        self.leave_out_of_elsewhere(&mut facts);
         let each_lot = take(&mut facts, "each_lot").map(|entry| entry.node);
         let each_person = take(&mut facts, "each_person").map(|entry| entry.node);
         let of = |key: &str| said(round, key).cloned();
@@ -321,19 +330,6 @@ impl Expander<'_> {
         }
         self.instruments_known(&stamp, root);
         Some(stamp)
-    }
-
-    /// Refuses the instruments of a stamp that neither the shop nor the record has, whether or not anything was read with them.
-    fn instruments_known(&mut self, stamp: &Node, root: &Node) {
-        let named = INSTRUMENTS.iter().filter_map(|(section, key)| Some((*section, said(stamp, key)?)));
-        for (section, node) in named {
-            let (Some(shop), Some(mark)) = (self.shop, scalar(node)) else { continue };
-            let is_own = |own: &Node| mark_of(own) == Some(mark);
-            if shop.find(section.key, mark).is_none() && !items(root, section.key).iter().any(is_own) {
-                let known = shop.marks(section.key);
-                self.refuse(refusals::unknown_mark(section.one, section.key, mark, node.span, &known));
-            }
-        }
     }
 }
 

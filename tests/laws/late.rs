@@ -1,0 +1,108 @@
+//! A plan is of its time: nothing passes by what was read, weighed or looked at for a start that was hours or days ago when the
+//! pump began.
+//!
+//! The carried jobs are begun later than planned, and all that came after it is as much later. Within the time that the check
+//! before the fill allows they pass as before.
+
+use fillward::units::{Exact, Instant};
+use fillward::vocabulary::Verdict;
+use proptest::prelude::*;
+use proptest::test_runner::TestRunner;
+use serde_yaml::Value;
+
+use super::jobs::{PACKS, judged_then};
+use crate::common;
+use crate::common::tree::{Step, put};
+
+/// The carried jobs after their fill, each with the minutes from its plan within which the pump may begin: the readings of the
+/// cores count for two hours.
+const CARRIED: [(&str, i64); 4] =
+    [("3-after-fill", 55), ("metric-3-after-fill", 45), ("vehicle-3-after-fill", 21), ("4-before-service", 55)];
+
+fn after(at: Instant, minutes: i64) -> Instant {
+    at.checked_add_seconds(Exact::from_int(60 * minutes)).unwrap()
+}
+
+/// The same, with every instant from one on later by as many minutes.
+fn later(node: &Value, from: Instant, minutes: i64) -> Value {
+    match node {
+        Value::String(text) => match Instant::parse(text) {
+            Ok(at) if at >= from => Value::String(after(at, minutes).to_record_text()),
+            _ => node.clone(),
+        },
+        Value::Sequence(items) => items.iter().map(|item| later(item, from, minutes)).collect::<Vec<_>>().into(),
+        Value::Mapping(map) => map
+            .iter()
+            .map(|(key, value)| (key.clone(), later(value, from, minutes)))
+            .collect::<serde_yaml::Mapping>()
+            .into(),
+        _ => node.clone(),
+    }
+}
+
+fn placed(tree: &Value, place: &str, value: &Value) -> Value {
+    let step = |key: &str| key.parse().map_or_else(|_| Step::Key(key.to_owned()), Step::Item);
+    put(tree, &place.split('.').map(step).collect::<Vec<_>>(), value)
+}
+
+/// The same, the start of the pump for the first assembly being told.
+fn began(tree: &Value, at: Instant) -> Value {
+    placed(tree, "assemblies.0.acts.fill", &Value::String(at.to_record_text()))
+}
+
+#[test]
+fn a_fill_that_began_long_after_its_plan_passes_nowhere() {
+    // The clocks of the demo are put forward on the fourth day after it; a log of the cure stands beside these days.
+    let strategy = (0..CARRIED.len(), prop_oneof![0..60i64, 0..4_000i64], any::<bool>());
+    let outcome = TestRunner::new(super::config()).run(&strategy, |(which, minutes, told)| {
+        let (name, within) = CARRIED[which];
+        let path = format!("shared/demo/carried/{name}.yaml");
+        let (point, at) = crate::hold_points::judged(&path);
+        let record: Value = serde_yaml::from_str(&common::read(&path)).unwrap();
+        let planned = Instant::parse(record["planned_start"].as_str().unwrap()).unwrap();
+        // What comes after the plan; the plan itself stays.
+        let mut record_later = later(&record, after(planned, 1), minutes);
+        if told {
+            record_later = began(&record_later, after(planned, minutes));
+        }
+        let judged = judged_then(&PACKS, &record_later, point, after(at, minutes));
+        let Some(judged) = judged else { return Ok(()) };
+        let late = if told { minutes > within } else { minutes > 12 * 60 };
+        if late {
+            prop_assert_eq!(judged.verdict, Verdict::Hold, "{} {} min late, told: {}", name, minutes, told);
+        } else if minutes <= within {
+            let held: Vec<_> = judged.holding().collect();
+            prop_assert!(held.is_empty(), "{name} {minutes} min late, told: {told}: {held:?}");
+        }
+        Ok(())
+    });
+    outcome.unwrap();
+}
+
+/// What the strokes are multiplied by was weighed before the first of them: a calibration after the fill makes no tyre full.
+#[test]
+fn no_calibration_after_the_fill_makes_a_tyre_full() {
+    let (path, strategy) = ("shared/demo/carried/3-after-fill.yaml", (600..1_400i32, 0..50i64, any::<bool>()));
+    let (point, at) = crate::hold_points::judged(path);
+    let record: Value = serde_yaml::from_str(&common::read(path)).unwrap();
+    let planned = Instant::parse(record["planned_start"].as_str().unwrap()).unwrap();
+    let outcome = TestRunner::new(super::config()).run(&strategy, |(strokes, minutes, told)| {
+        let mut counted = placed(&record, "assemblies.0.fill.strokes", &Value::from(strokes));
+        if told {
+            counted = began(&counted, after(planned, 5));
+        }
+        let passes = |tree: &Value| judged_then(&PACKS, tree, point, at).map(|judged| judged.verdict == Verdict::Pass);
+        if passes(&counted) != Some(false) {
+            return Ok(());
+        }
+        // As many pounds as the tyre takes, by a calibration of an hour ago.
+        let ended = Instant::parse(counted["assemblies"][0]["fill"]["ended"].as_str().unwrap()).unwrap();
+        let weighed = if told { after(planned, 6 + minutes) } else { after(ended, 1) };
+        let (a_cycle, at) = (749.25 / f64::from(strokes), weighed.to_record_text());
+        let reading = format!("{{reading: {a_cycle:.3} lb, at: {at}, uncertainty: 0.02 lb}}");
+        let again = placed(&counted, "pump.mass_per_cycle", &serde_yaml::from_str(&reading).unwrap());
+        prop_assert_ne!(passes(&again), Some(true), "{} strokes, calibrated at {}", strokes, weighed.to_record_text());
+        Ok(())
+    });
+    outcome.unwrap();
+}
