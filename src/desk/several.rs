@@ -121,10 +121,15 @@ fn body_at<'f>(files: &'f [(PathBuf, &mut Verified)], place: usize) -> Option<&'
     files.get(place)?.1.report.body.as_ref()
 }
 
-/// Whether two checklists say different things of one assembly of one job at one hold point.
+/// Whether two checklists say different things of one assembly of one job at one hold point. Marks of the same words are one
+/// mark, whatever stands between the words: a stop between them makes no other tyre.
 pub(super) fn rivals(one: &ChecklistBody, other: &ChecklistBody) -> bool {
+    let words = |mark: &str| {
+        let words = mark.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
+        words.map(str::to_lowercase).collect::<Vec<_>>()
+    };
     let same_mark = |one: &Option<String>, other: &Option<String>| match (one, other) {
-        (Some(one), Some(other)) => names_one_thing(one, other),
+        (Some(one), Some(other)) => names_one_thing(one, other) || words(one) == words(other),
         (one, other) => one == other,
     };
     let shared = || {

@@ -64,6 +64,37 @@ fn only_the_last_of_several_starts_a_fill() {
     assert_eq!(([verified[0].answer, verified[1].answer], count), ([Answer::MayStart, Answer::Doubtful], 0));
 }
 
+/// The law: no stop between the words of a mark makes another tyre of it; other words do.
+#[test]
+fn a_later_hold_bars_whatever_stands_between_the_words_of_the_mark() {
+    for (mark, is_one) in [
+        ("loader 4 - left front", true),
+        ("loader 4 left front", true),
+        ("Loader 4: left, front", true),
+        ("loader 4/left front", true),
+        ("loader 4, right front", false),
+        ("loader 41 eft front", false),
+    ] {
+        let counter = Shop::new().at_desk();
+        counter.sign(|_| {}).unwrap();
+        counter.clock(60);
+        let own = "mark: loader 4, left front";
+        assert!(passing().contains(own));
+        let held =
+            passing().replacen("faults: []", "faults: [crack]", 1).replacen(own, &format!("mark: \"{mark}\""), 1);
+        counter.put(RECORD, &held);
+        counter
+            .sign(|order| {
+                order.hold = true;
+                order.out = Some("hold.checklist.json".into());
+            })
+            .unwrap();
+        let (verified, _) = together(&counter, &[(FILE, &passing()), ("hold.checklist.json", &held)]);
+        let due = if is_one { Answer::InOrder } else { Answer::MayStart };
+        assert_eq!(verified[0].answer, due, "{mark}");
+    }
+}
+
 #[test]
 fn of_one_instant_neither_starts_anything() {
     let counter = Shop::new().at_desk();

@@ -151,8 +151,15 @@ impl Catalogue {
             _ if key == stages::MOUNTING_SEATING_PRESSURE && point == HoldPoint::BeforeAir => Comes::Made,
             Comes::Made if point >= HoldPoint::AfterFill && !STILL_MADE.contains(&key) => Comes::Past,
             _ if point >= HoldPoint::AfterFill && self.is_yardstick(key) => Comes::Past,
+            // Of a log from before the fill no new one is begun once the tyre is full.
+            Comes::Logged if point >= HoldPoint::AfterFill && self.is_over(key) => Comes::Past,
             comes => comes,
         }
+    }
+
+    /// Whether a fact is asked only before the fill is over.
+    fn is_over(&self, key: FactKey) -> bool {
+        self.spec(key).is_some_and(|spec| spec.asked.at.iter().all(|point| *point < HoldPoint::AfterFill))
     }
 
     /// How the value of a fact comes about. What no list names is found: of it no cure says a value.
