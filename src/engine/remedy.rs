@@ -3,6 +3,7 @@
 //! Nothing is offered because it looks right. Each way is carried out on a copy of the job, the rule is judged again, and
 //! only what leaves it met, or no longer applying, is given on. This module must not know words or text.
 
+mod instruments;
 mod joint;
 mod levers;
 mod options;
@@ -19,9 +20,10 @@ pub use way::{Act, ActKind, Way};
 use way::{is_reread, more_is_asked};
 
 use super::reach::Reach;
-use super::{Finding, Scene, trace};
-use crate::pack::Rule;
-use crate::record::catalogue::{GIVEN, NEVER_LESS, NEVER_MORE, READ_OFF, SITE_LIMITS, stages};
+use super::{Finding, InTheWay, Known, Scene, trace};
+use crate::figures::Obstacle;
+use crate::pack::{Condition, Rule};
+use crate::record::catalogue::{GIVEN, NEVER_LESS, NEVER_MORE, READ_OFF, SITE_LIMITS, assembly, stages};
 use crate::record::{Edit, FactKey, Job, Measured, Value};
 use crate::vocabulary::{HoldPoint, Outcome, Subject};
 
@@ -99,9 +101,14 @@ fn within(scene: &Scene<'_>, finding: &Finding, trials: &Trials) -> Remedy {
     let Some(rule) = scene.rule(finding) else { return Remedy::default() };
     let mut at_a_price = None;
     let first = window::first(scene, rule, finding);
+    let lacks = lacks_what_decides(scene, rule, finding);
     for reread in [false, true] {
         trials.search();
         let mut ways = ways(scene, rule, finding.entity, reread, trials);
+        // What is there is not read again for the sake of what is missing.
+        if lacks {
+            ways.retain(|way| !way.has(is_reread));
+        }
         if first.is_some() {
             ways.retain(|way| !way.has(|act| window::follows_the_target(scene, act)));
         }
@@ -130,6 +137,20 @@ fn within(scene: &Scene<'_>, finding: &Finding, trials: &Trials) -> Remedy {
         }
     }
     Remedy { ways: Vec::new(), at_a_price, first, cut_off: false }
+}
+
+/// Whether what would decide a finding is not recorded: a fact that it asks for, or what the gauge may be off.
+fn lacks_what_decides(scene: &Scene<'_>, rule: &Rule, finding: &Finding) -> bool {
+    let here = scene.here(rule.covers, finding.entity);
+    let is_missing = |condition: &Condition| {
+        trace(scene, condition, &here).in_the_way().iter().any(|part| match part {
+            InTheWay::List { recorded, .. } => !recorded,
+            InTheWay::Comparison { leaf, .. } => std::iter::once(&leaf.left)
+                .chain(&leaf.right)
+                .any(|seen| matches!(seen.known, Known::NotRecorded | Known::Obstacle(Obstacle::GaugeDoubtUnknown))),
+        })
+    };
+    finding.outcome == Outcome::NotShown && rule.asks.conditions().any(is_missing)
 }
 
 /// The ways that clear a rule for a subject, whatever else they do, those with the fewest acts first.
@@ -252,6 +273,11 @@ fn clears(scene: &Scene<'_>, rule: &Rule, entity: usize, acts: &[Act], trials: &
     let edits: Vec<Edit> = acts.iter().map(|act| act.edit.clone()).collect();
     let job = scene.job.amended(scene.packs.catalogue(), &edits);
     job.is_some_and(|job| is_clear(scene.of_job(&job).outcome(rule, entity)))
+}
+
+/// Whether a cure would make less of what the load needs because something else does not suit it.
+fn is_lowered_need(key: FactKey, upward: bool) -> bool {
+    !upward && key == assembly::TARGET_OPERATING_PRESSURE
 }
 
 /// The act by which a number gets to where it must be; none for one that nobody makes less, or greater.

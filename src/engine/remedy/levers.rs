@@ -4,12 +4,13 @@
 //! Must not know which ways are offered.
 
 use super::values::{on_the_safe_side, reading, sample};
-use super::{Act, ActKind, Ground, Hold, act, moved_to};
+use super::{Act, ActKind, Ground, Hold, act, instruments, is_lowered_need, moved_to};
 use crate::engine::reach::Reach;
 use crate::engine::trace::{Known, Seen, TraceLeaf};
 use crate::engine::{Here, Scene};
 use crate::figures::{FigureId, Lack};
 use crate::pack::Term;
+use crate::record::catalogue::assembly;
 use crate::record::{Edit, FactKey, FactKind, Measured, Value, instrument_named};
 use crate::units::{Exact, Quantity, Truth};
 use crate::vocabulary::Subject;
@@ -38,6 +39,10 @@ fn of_figure(on: &Ground<'_>, leaf: &TraceLeaf<'_>, known: &Known, id: FigureId,
         let figure = at_hand_figure(on, leaf, id, spec.subject);
         let lacking = figure.and_then(|figure| figure.as_ref().err()).map_or(&[][..], Lack::facts);
         let recorded = lacking.iter().flat_map(|key| {
+            let named = at_hand(*key).filter(|_| instrument_named(*key) == Some(Subject::Gauge));
+            if let Some(papers) = named.and_then(|entity| instruments::papers(on, *key, entity)) {
+                return vec![papers];
+            }
             let entities: Vec<usize> = match at_hand(*key) {
                 Some(index) => vec![index],
                 None => (0..on.scene.job().of(key.subject).map_or(0, <[_]>::len)).collect(),
@@ -53,9 +58,15 @@ fn of_figure(on: &Ground<'_>, leaf: &TraceLeaf<'_>, known: &Known, id: FigureId,
     if spec.inputs.iter().any(|(key, _)| is_log(*key)) {
         return Vec::new();
     }
-    let inputs = spec.inputs.iter().filter_map(|(key, _)| Some((*key, at_hand(*key)?)));
+    // The plies only refine a volume: nobody misread them where a volume is off.
+    let of_volume = spec.inputs.iter().any(|(key, _)| *key == assembly::TYRE_INSIDE_VOLUME);
+    let inputs = spec.inputs.iter().filter(|(key, _)| !(of_volume && *key == assembly::TYRE_PLY_RATING));
+    let inputs = inputs.filter_map(|(key, _)| Some((*key, at_hand(*key)?)));
     let moved = inputs.filter_map(|(key, entity)| match instrument_named(key) {
-        Some(list) => another(on, leaf, key, entity, list, aim),
+        Some(list) => another(on, leaf, key, entity, list, aim).or_else(|| {
+            let is_gauge = list == Subject::Gauge;
+            is_gauge.then(|| instruments::finer(on, leaf, key, entity, aim)).flatten()
+        }),
         None => moved(on, leaf, key, entity, aim),
     });
     moved.map(|act| vec![act]).collect()
@@ -97,7 +108,7 @@ fn another(
 }
 
 /// Whether the comparison comes out as wanted after an edit; `None` where no record could state it, or nothing more may be tried.
-fn comes_out(on: &Ground<'_>, leaf: &TraceLeaf<'_>, edit: Edit, aim: bool) -> Option<bool> {
+pub(super) fn comes_out(on: &Ground<'_>, leaf: &TraceLeaf<'_>, edit: Edit, aim: bool) -> Option<bool> {
     let job = on.trials.copy().then(|| on.scene.job().amended(on.scene.packs().catalogue(), &[edit]))??;
     let changed = on.scene.of_job(&job);
     let here = changed.same_place(&leaf.here);
@@ -173,6 +184,9 @@ fn to_reach(
     to: Quantity,
     upward: bool,
 ) -> Option<Act> {
+    if is_lowered_need(place.0, upward) {
+        return None;
+    }
     let gap = to.base().checked_sub(present.shown.base()).map(Exact::abs);
     moved_to(on, place, Some(present), Reach { upward, inclusive: true, to, gap, sure: None })
 }
