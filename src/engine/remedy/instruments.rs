@@ -3,8 +3,7 @@
 //! Nobody is sent to a plate for another number while the gauge is what is the matter. This module must not know which ways
 //! are offered.
 
-use super::levers::comes_out;
-use super::{Act, ActKind, Ground, act};
+use super::{Act, ActKind, Ground, act, comes_out};
 use crate::engine::trace::TraceLeaf;
 use crate::record::catalogue::instruments::gauge;
 use crate::record::{Edit, FactKey, FactKind, Measured, Value};
@@ -58,14 +57,13 @@ fn less(certified: &Measured, share: i64) -> Option<Value> {
     Some(Value::Measured(Box::new(Measured::exact(Quantity::new(doubt, certified.shown.unit())?))))
 }
 
-/// The classes of the same standard that stand before this one in the catalogue, the coarsest first.
+/// The classes that stand before this one in the catalogue, those next to it first: of either standard they stand from fine to
+/// coarse, and each is tried.
 fn classes_finer_than(on: &Ground<'_>, class: &str) -> Vec<Value> {
     let spec = on.scene.packs().catalogue().spec(gauge::ACCURACY);
     let Some(FactKind::Choice(words)) = spec.map(|spec| &spec.kind) else { return Vec::new() };
-    let standard = class.split(' ').next();
-    let own = words.iter().take_while(|word| word.as_ref() != class);
-    let mut finer: Vec<Value> =
-        own.filter(|word| word.split(' ').next() == standard).map(|word| Value::Text(word.as_ref().into())).collect();
+    let before = words.iter().take_while(|word| word.as_ref() != class);
+    let mut finer: Vec<Value> = before.map(|word| Value::Text(word.as_ref().into())).collect();
     finer.reverse();
     finer
 }

@@ -4,15 +4,15 @@
 //! Must not know which ways are offered.
 
 use super::values::{on_the_safe_side, reading, sample};
-use super::{Act, ActKind, Ground, Hold, act, instruments, is_lowered_need, moved_to};
+use super::{Act, ActKind, Ground, Hold, act, comes_out, instruments, is_lowered_need, moved_to};
 use crate::engine::reach::Reach;
 use crate::engine::trace::{Known, Seen, TraceLeaf};
-use crate::engine::{Here, Scene};
+
 use crate::figures::{FigureId, Lack};
 use crate::pack::Term;
 use crate::record::catalogue::assembly;
 use crate::record::{Edit, FactKey, FactKind, Measured, Value, instrument_named};
-use crate::units::{Exact, Quantity, Truth};
+use crate::units::{Exact, Quantity};
 use crate::vocabulary::Subject;
 
 /// How far an input is moved, in thousandths of what it is: first a little, then far.
@@ -64,7 +64,8 @@ fn of_figure(on: &Ground<'_>, leaf: &TraceLeaf<'_>, known: &Known, id: FigureId,
     let inputs = inputs.filter_map(|(key, _)| Some((*key, at_hand(*key)?)));
     let moved = inputs.filter_map(|(key, entity)| match instrument_named(key) {
         Some(list) => another(on, leaf, key, entity, list, aim).or_else(|| {
-            let is_gauge = list == Subject::Gauge;
+            // Of a target above the ceiling the target is lowered; a finer gauge is for a window without room.
+            let is_gauge = list == Subject::Gauge && id == FigureId::PressureWindow;
             is_gauge.then(|| instruments::finer(on, leaf, key, entity, aim)).flatten()
         }),
         None => moved(on, leaf, key, entity, aim),
@@ -105,14 +106,6 @@ fn another(
     let value =
         others.find(|value| comes_out(on, leaf, Edit { key, entity, value: value.clone() }, aim) == Some(true))?;
     Some(act(key, entity, value, ActKind::Becomes))
-}
-
-/// Whether the comparison comes out as wanted after an edit; `None` where no record could state it, or nothing more may be tried.
-pub(super) fn comes_out(on: &Ground<'_>, leaf: &TraceLeaf<'_>, edit: Edit, aim: bool) -> Option<bool> {
-    let job = on.trials.copy().then(|| on.scene.job().amended(on.scene.packs().catalogue(), &[edit]))??;
-    let changed = on.scene.of_job(&job);
-    let here = changed.same_place(&leaf.here);
-    Some(changed.leaf(leaf.leaf, &here) == Truth::from(aim))
 }
 
 /// The smallest change found of one number that makes the comparison come out as wanted.
@@ -189,19 +182,4 @@ fn to_reach(
     }
     let gap = to.base().checked_sub(present.shown.base()).map(Exact::abs);
     moved_to(on, place, Some(present), Reach { upward, inclusive: true, to, gap, sure: None })
-}
-
-impl<'a> Scene<'a> {
-    /// The subjects of this scene's job that stand where those of another scene stand.
-    fn same_place(&self, other: &Here<'_>) -> Here<'a> {
-        let mut here = self.here(Subject::Job, Some(0));
-        for subject in Subject::ALL {
-            if let Some((index, _)) = other.entity(subject)
-                && let Some(entity) = self.job.of(subject).and_then(|entities| entities.get(index))
-            {
-                here.put(subject, index, entity);
-            }
-        }
-        here
-    }
 }
