@@ -138,13 +138,15 @@ fn by_class() -> Vec<Value> {
     trees.filter(|tree| tree["assemblies"].as_sequence().is_some_and(|all| all.len() == 1)).collect()
 }
 
+/// Classes and grades of gauges, those of a laboratory left out.
+const CLASSES: [&str; 9] = ["EN 0.6", "EN 1", "EN 1.6", "EN 2.5", "EN 4", "ASME A", "ASME B", "ASME C", "ASME D"];
+
 /// Whatever the gauge is too coarse for, the first that is offered is a finer one where one would do, and never less than the
 /// load needs.
 #[test]
 fn a_finer_gauge_comes_before_everything_else() {
     let trees = by_class();
     let coarse = Cell::new(0_u32);
-    const CLASSES: [&str; 9] = ["EN 0.6", "EN 1", "EN 1.6", "EN 2.5", "EN 4", "ASME A", "ASME B", "ASME C", "ASME D"];
     let strategy = (0..trees.len(), prop::sample::select(&CLASSES[..]), 60..103_u32);
     let outcome = TestRunner::new(super::config()).run(&strategy, |(job, class, share)| {
         let mut tree = trees[job].clone();

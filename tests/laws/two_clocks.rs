@@ -33,14 +33,13 @@ fn with_log(tree: &Value, (path, row): &(Vec<String>, Value), universal: &[bool]
     let mut tree = tree.clone();
     let mut place = &mut tree;
     for part in path {
-        place = match part.parse::<usize>() {
-            Ok(index) => &mut place.as_sequence_mut().unwrap()[index],
-            Err(_) => {
-                if !place.is_mapping() {
-                    *place = Value::Mapping(Mapping::new());
-                }
-                place.as_mapping_mut().unwrap().entry(part.as_str().into()).or_insert(Value::Null)
+        place = if let Ok(index) = part.parse::<usize>() {
+            &mut place.as_sequence_mut().unwrap()[index]
+        } else {
+            if !place.is_mapping() {
+                *place = Value::Mapping(Mapping::new());
             }
+            place.as_mapping_mut().unwrap().entry(part.as_str().into()).or_insert(Value::Null)
         };
     }
     let rows = universal.iter().enumerate().map(|(hour, universal)| {
