@@ -109,6 +109,7 @@ fn told(packs: &PackSet, act: &Act) -> String {
         ActKind::Moment { later: false } => "at the latest",
         ActKind::Recorded => "recorded, such as",
         ActKind::Again => "again at",
+        ActKind::Finer => "of a finer gauge, such as",
         ActKind::WithoutWord(word) => return format!("{place} without {word}: {value}"),
         ActKind::WithWord(word) => return format!("{place} with {word}: {value}"),
         ActKind::Added => "added as",

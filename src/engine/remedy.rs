@@ -3,6 +3,7 @@
 //! Nothing is offered because it looks right. Each way is carried out on a copy of the job, the rule is judged again, and
 //! only what leaves it met, or no longer applying, is given on. This module must not know words or text.
 
+mod instruments;
 mod joint;
 mod levers;
 mod options;
@@ -19,10 +20,12 @@ pub use way::{Act, ActKind, Way};
 use way::{is_reread, more_is_asked};
 
 use super::reach::Reach;
-use super::{Finding, Scene, trace};
+use super::{Finding, Here, InTheWay, Known, Scene, TraceLeaf, trace};
+use crate::figures::Obstacle;
 use crate::pack::Rule;
-use crate::record::catalogue::{GIVEN, NEVER_LESS, NEVER_MORE, READ_OFF, SITE_LIMITS, stages};
+use crate::record::catalogue::{GIVEN, NEVER_LESS, NEVER_MORE, READ_OFF, SITE_LIMITS, assembly, stages};
 use crate::record::{Edit, FactKey, Job, Measured, Value};
+use crate::units::Truth;
 use crate::vocabulary::{HoldPoint, Outcome, Subject};
 
 /// Ways that are given on: more than a person weighs against one another would not be read.
@@ -99,9 +102,14 @@ fn within(scene: &Scene<'_>, finding: &Finding, trials: &Trials) -> Remedy {
     let Some(rule) = scene.rule(finding) else { return Remedy::default() };
     let mut at_a_price = None;
     let first = window::first(scene, rule, finding);
+    let lacks = lacks_what_decides(scene, rule, finding);
     for reread in [false, true] {
         trials.search();
         let mut ways = ways(scene, rule, finding.entity, reread, trials);
+        // What is there is not read again for the sake of what is missing.
+        if lacks {
+            ways.retain(|way| !way.has(is_reread));
+        }
         if first.is_some() {
             ways.retain(|way| !way.has(|act| window::follows_the_target(scene, act)));
         }
@@ -130,6 +138,20 @@ fn within(scene: &Scene<'_>, finding: &Finding, trials: &Trials) -> Remedy {
         }
     }
     Remedy { ways: Vec::new(), at_a_price, first, cut_off: false }
+}
+
+/// Whether what would decide a finding is not recorded: a fact that it asks for, or what the gauge may be off. Whether the rule
+/// applies at all is another question: a rim that is too narrow is so either way.
+fn lacks_what_decides(scene: &Scene<'_>, rule: &Rule, finding: &Finding) -> bool {
+    let demands = trace(scene, &rule.asks.demands, &scene.here(rule.covers, finding.entity));
+    let is_missing = |known: &Known| matches!(known, Known::NotRecorded | Known::Obstacle(Obstacle::GaugeDoubtUnknown));
+    demands.truth() == Truth::Unknown
+        && demands.in_the_way().iter().any(|part| match part {
+            InTheWay::List { recorded, .. } => !recorded,
+            InTheWay::Comparison { leaf, .. } => {
+                std::iter::once(&leaf.left).chain(&leaf.right).any(|seen| is_missing(&seen.known))
+            }
+        })
 }
 
 /// The ways that clear a rule for a subject, whatever else they do, those with the fewest acts first.
@@ -254,6 +276,19 @@ fn clears(scene: &Scene<'_>, rule: &Rule, entity: usize, acts: &[Act], trials: &
     job.is_some_and(|job| is_clear(scene.of_job(&job).outcome(rule, entity)))
 }
 
+/// Whether a cure would make less of what the load needs because something else does not suit it.
+fn is_lowered_need(key: FactKey, upward: bool) -> bool {
+    !upward && key == assembly::TARGET_OPERATING_PRESSURE
+}
+
+/// Whether the comparison comes out as wanted after an edit; `None` where no record could state it, or nothing more may be tried.
+fn comes_out(on: &Ground<'_>, leaf: &TraceLeaf<'_>, edit: Edit, aim: bool) -> Option<bool> {
+    let job = on.trials.copy().then(|| on.scene.job().amended(on.scene.packs().catalogue(), &[edit]))??;
+    let changed = on.scene.of_job(&job);
+    let here = changed.same_place(&leaf.here);
+    Some(changed.leaf(leaf.leaf, &here) == Truth::from(aim))
+}
+
 /// The act by which a number gets to where it must be; none for one that nobody makes less, or greater.
 fn moved_to(
     on: &Ground<'_>,
@@ -271,4 +306,19 @@ fn moved_to(
 
 fn act(key: FactKey, entity: usize, value: Value, kind: ActKind) -> Act {
     Act { edit: Edit { key, entity, value }, kind }
+}
+
+impl<'a> Scene<'a> {
+    /// The subjects of this scene's job that stand where those of another scene stand.
+    fn same_place(&self, other: &Here<'_>) -> Here<'a> {
+        let mut here = self.here(Subject::Job, Some(0));
+        for subject in Subject::ALL {
+            if let Some((index, _)) = other.entity(subject)
+                && let Some(entity) = self.job.of(subject).and_then(|entities| entities.get(index))
+            {
+                here.put(subject, index, entity);
+            }
+        }
+        here
+    }
 }

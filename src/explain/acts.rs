@@ -37,6 +37,10 @@ pub(super) fn said(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act, own:
         }
         (ActKind::Again, present) => again(scene, key, &name, present),
         (ActKind::Instrument, _) => format!("{name} names the instrument that read it, or its own uncertainty"),
+        (ActKind::Finer, _) => format!(
+            "{} gives way to a finer gauge: of a finer class, with a shorter scale, or with a calibration certificate",
+            scene.label(key.subject, act.edit.entity).unwrap_or("the gauge")
+        ),
         (ActKind::WithoutWord(word), _) => {
             // A part can be replaced, and neither an open heater nor a paper.
             let done = if key.subject == Subject::Assembly || key == job::CAGE_DAMAGE {
@@ -54,6 +58,8 @@ pub(super) fn said(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act, own:
             };
             return SaidAct { deed: Deed::Told(done.to_owned()), on_record: vec![format!("{name}: {word}")] };
         }
+        // Nuts are tightened, and not looked for.
+        (_, None) if key == stages::REFIT_NUT_TORQUE => format!("this is done, and {name} is recorded"),
         // What somebody does on the job is nothing that is found out.
         (_, None) if key == person::ROLE => {
             format!("{whose}takes part as {}, and is recorded so", words::bare(&act.edit.value))

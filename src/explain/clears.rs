@@ -7,12 +7,12 @@ use std::collections::BTreeSet;
 use super::ways::{ClearsLine, Deed, GoesOn, Price, SaidAct, SaidWay, Says};
 use super::{acts, obstacles, parts, waits, words};
 use crate::engine::{self, ActKind, Finding, InTheWay, Known, Remedy, Scene, Seen, Trace, TraceLeaf, Way};
-use crate::figures::Lack;
+use crate::figures::{FigureId, Lack};
 use crate::pack::test::Relation;
 use crate::pack::{Collection, Rule, Term};
-use crate::record::catalogue::{Comes, person};
+use crate::record::catalogue::{Comes, assembly, person};
 use crate::record::{FactKey, Value};
-use crate::units::Truth;
+use crate::units::{Exact, Truth};
 use crate::vocabulary::{Outcome, Subject};
 
 /// Said where the job has so many findings that no cure was looked for.
@@ -35,7 +35,7 @@ pub(super) fn lines(
     let alone = demands.filter(|_| remedy.ways.is_empty()).and_then(joins);
     let all = match waits::waits(scene, cure).or(alone) {
         Some(said) => vec![Says::Told(said)],
-        None => match rejected(scene, rule, cure) {
+        None => match rejected(scene, rule, cure).or_else(|| coarse_gauge(scene, remedy, cure, own)) {
             Some(first) => vec![Says::Told(format!("{first} is put right first, and this is checked again"))],
             None => changes(scene, rule, remedy, (cure, one_does), own),
         },
@@ -189,6 +189,21 @@ fn rejected(scene: &Scene<'_>, rule: &Rule, cure: &[InTheWay<'_, '_>]) -> Option
         })
     };
     facts.into_iter().find(|(_, key)| is_rejected(*key)).map(|(term, _)| words::term(scene, term))
+}
+
+/// The gauge of a target, where with this one no target suits both load and ratings, and with a finer one some would.
+fn coarse_gauge(scene: &Scene<'_>, remedy: &Remedy, cure: &[InTheWay<'_, '_>], own: Own) -> Option<String> {
+    let (_, index) = own.filter(|(subject, _)| *subject == Subject::Assembly && remedy.ways.is_empty())?;
+    if !cure.iter().flat_map(parts::facts).any(|key| key == assembly::TARGET_PRESSURE) {
+        return None;
+    }
+    let of = |id| match scene.figure(id, Subject::Assembly, index) {
+        Some(Ok(Value::Measured(measured))) => Some(measured.interval),
+        _ => None,
+    };
+    let [window, floor, lowest] = [FigureId::PressureWindow, FigureId::PressureFloor, FigureId::LowestRating].map(of);
+    let is_narrow = window?.hi() < Exact::ZERO && floor?.hi() <= lowest?.lo();
+    is_narrow.then(|| words::term(scene, Term::Fact(assembly::TARGET_GAUGE)))
 }
 
 /// Whether a fact is what a part in the way compares, with numbers that no other fact moves.

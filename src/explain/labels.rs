@@ -150,7 +150,7 @@ const LABELS: &[(&str, &str)] = &[
     ("assembly.tyre.mass", "mass of the tyre"),
     ("assembly.tyre.overall_diameter", "overall diameter of the tyre"),
     ("assembly.tyre.ply_rating", "ply rating on the sidewall"),
-    ("assembly.tyre.published_in", "document of the published maximum"),
+    ("assembly.tyre.published_in", "document of the tyre's maximum"),
     ("assembly.tyre.published_maximum", "published highest pressure of the tyre"),
     ("assembly.tyre.ran_flat", "run flat"),
     ("assembly.tyre.seal", "tubeless or tube type"),

@@ -65,3 +65,20 @@ fn what_is_filled_as_planned_passes_after_the_fill() {
     outcome.unwrap();
     assert!(passed.get() > 60 && known.get() > 10, "{} pass, {} by a volume", passed.get(), known.get());
 }
+
+/// More than any tyre of the size takes is held after the fill, whether or not anybody has looked up what this one holds.
+#[test]
+fn what_no_tyre_of_the_size_takes_is_held() {
+    let (after, point, at) = carried("3-after-fill");
+    let strategy = (1_160..4_000_u32, any::<bool>());
+    let outcome = TestRunner::new(super::config()).run(&strategy, |(cycles, is_measured)| {
+        let mut tree = planned(&after, (380, 60), is_measured.then_some(82));
+        tree["assemblies"][0]["fill"]["strokes"] = cycles.into();
+        let judged = judged_then(&PACKS, &tree, point, at).unwrap();
+        let rule = if is_measured { "too-much-went-in" } else { "much-by-the-likely-volume" };
+        let held: Vec<_> = judged.holding().collect();
+        prop_assert!(held.iter().any(|(name, _)| name == rule), "{cycles} cycles, {is_measured}: {held:?}");
+        Ok(())
+    });
+    outcome.unwrap();
+}

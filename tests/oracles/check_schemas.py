@@ -34,7 +34,7 @@ KEYWORDS = {
 
 # What the program may refuse although the shape is right: faults of value, of order, and of marks that name nothing.
 BEYOND_SHAPE = {
-    "record/impossible-value", "record/log-out-of-order", "record/mark-twice", "record/misnamed",
+    "record/impossible-value", "record/log-in-two-clocks", "record/log-out-of-order", "record/mark-twice", "record/misnamed",
     "record/name-otherwise",
     "record/not-a-day", "record/not-a-quantity", "record/not-a-size", "record/not-an-instant",
     "record/offset-of-another-zone", "record/says-nothing", "record/undeclared-fact", "record/unknown-instrument",

@@ -100,6 +100,8 @@ macro_rules! codes_of_texts {
                 "The program's own record schema cannot be used. Report this; the program is at fault, not the record.";
             RecordImpossibleValue = "record/impossible-value":
                 "The value cannot be, such as a mass of zero or a scale that ends before it begins. Check the figure and its unit.";
+            RecordLogInTwoClocks = "record/log-in-two-clocks":
+                "Some rows of a log are in universal time and others by the shop's clock, so hours between them may be an error of whoever copied them. Look up which clock each row was read off, and write all of them by one.";
             RecordLogOutOfOrder = "record/log-out-of-order":
                 "A row of a log is not later than the one before it. Put the rows in the order of their times.";
             RecordMarkTwice = "record/mark-twice":

@@ -4,14 +4,15 @@
 //! Must not know which ways are offered.
 
 use super::values::{on_the_safe_side, reading, sample};
-use super::{Act, ActKind, Ground, Hold, act, moved_to};
+use super::{Act, ActKind, Ground, Hold, act, comes_out, instruments, is_lowered_need, moved_to};
 use crate::engine::reach::Reach;
 use crate::engine::trace::{Known, Seen, TraceLeaf};
-use crate::engine::{Here, Scene};
+
 use crate::figures::{FigureId, Lack};
 use crate::pack::Term;
+use crate::record::catalogue::assembly;
 use crate::record::{Edit, FactKey, FactKind, Measured, Value, instrument_named};
-use crate::units::{Exact, Quantity, Truth};
+use crate::units::{Exact, Quantity};
 use crate::vocabulary::Subject;
 
 /// How far an input is moved, in thousandths of what it is: first a little, then far.
@@ -38,6 +39,10 @@ fn of_figure(on: &Ground<'_>, leaf: &TraceLeaf<'_>, known: &Known, id: FigureId,
         let figure = at_hand_figure(on, leaf, id, spec.subject);
         let lacking = figure.and_then(|figure| figure.as_ref().err()).map_or(&[][..], Lack::facts);
         let recorded = lacking.iter().flat_map(|key| {
+            let named = at_hand(*key).filter(|_| instrument_named(*key) == Some(Subject::Gauge));
+            if let Some(papers) = named.and_then(|entity| instruments::papers(on, *key, entity)) {
+                return vec![papers];
+            }
             let entities: Vec<usize> = match at_hand(*key) {
                 Some(index) => vec![index],
                 None => (0..on.scene.job().of(key.subject).map_or(0, <[_]>::len)).collect(),
@@ -53,9 +58,16 @@ fn of_figure(on: &Ground<'_>, leaf: &TraceLeaf<'_>, known: &Known, id: FigureId,
     if spec.inputs.iter().any(|(key, _)| is_log(*key)) {
         return Vec::new();
     }
-    let inputs = spec.inputs.iter().filter_map(|(key, _)| Some((*key, at_hand(*key)?)));
+    // The plies only refine a volume: nobody misread them where a volume is off.
+    let of_volume = spec.inputs.iter().any(|(key, _)| *key == assembly::TYRE_INSIDE_VOLUME);
+    let inputs = spec.inputs.iter().filter(|(key, _)| !(of_volume && *key == assembly::TYRE_PLY_RATING));
+    let inputs = inputs.filter_map(|(key, _)| Some((*key, at_hand(*key)?)));
     let moved = inputs.filter_map(|(key, entity)| match instrument_named(key) {
-        Some(list) => another(on, leaf, key, entity, list, aim),
+        Some(list) => another(on, leaf, key, entity, list, aim).or_else(|| {
+            // Of a target above the ceiling the target is lowered; a finer gauge is for a window without room.
+            let is_gauge = list == Subject::Gauge && id == FigureId::PressureWindow;
+            is_gauge.then(|| instruments::finer(on, leaf, key, entity, aim)).flatten()
+        }),
         None => moved(on, leaf, key, entity, aim),
     });
     moved.map(|act| vec![act]).collect()
@@ -94,14 +106,6 @@ fn another(
     let value =
         others.find(|value| comes_out(on, leaf, Edit { key, entity, value: value.clone() }, aim) == Some(true))?;
     Some(act(key, entity, value, ActKind::Becomes))
-}
-
-/// Whether the comparison comes out as wanted after an edit; `None` where no record could state it, or nothing more may be tried.
-fn comes_out(on: &Ground<'_>, leaf: &TraceLeaf<'_>, edit: Edit, aim: bool) -> Option<bool> {
-    let job = on.trials.copy().then(|| on.scene.job().amended(on.scene.packs().catalogue(), &[edit]))??;
-    let changed = on.scene.of_job(&job);
-    let here = changed.same_place(&leaf.here);
-    Some(changed.leaf(leaf.leaf, &here) == Truth::from(aim))
 }
 
 /// The smallest change found of one number that makes the comparison come out as wanted.
@@ -173,21 +177,9 @@ fn to_reach(
     to: Quantity,
     upward: bool,
 ) -> Option<Act> {
+    if is_lowered_need(place.0, upward) {
+        return None;
+    }
     let gap = to.base().checked_sub(present.shown.base()).map(Exact::abs);
     moved_to(on, place, Some(present), Reach { upward, inclusive: true, to, gap, sure: None })
-}
-
-impl<'a> Scene<'a> {
-    /// The subjects of this scene's job that stand where those of another scene stand.
-    fn same_place(&self, other: &Here<'_>) -> Here<'a> {
-        let mut here = self.here(Subject::Job, Some(0));
-        for subject in Subject::ALL {
-            if let Some((index, _)) = other.entity(subject)
-                && let Some(entity) = self.job.of(subject).and_then(|entities| entities.get(index))
-            {
-                here.put(subject, index, entity);
-            }
-        }
-        here
-    }
 }

@@ -7,7 +7,7 @@ mod lists;
 use lists::{on_words, unlisted_words};
 
 use super::values::{on_the_safe_side, sample};
-use super::{Act, ActKind, Ground, Hold, Reach, act, levers, moved_to};
+use super::{Act, ActKind, Ground, Hold, Reach, act, is_lowered_need, levers, moved_to};
 use crate::engine::Side;
 use crate::engine::reach;
 use crate::engine::trace::{Known, Seen, Trace, TraceLeaf};
@@ -191,6 +191,9 @@ fn on_operand(on: &Ground<'_>, leaf: &TraceLeaf<'_>, aim: bool) -> Vec<Vec<Act>>
                 let hold = on.hold(key, entity, false);
                 if hold == Hold::Fixed {
                 } else if let Some(reach) = reach::reaches(on.scene, leaf, aim).operand {
+                    if is_lowered_need(key, reach.upward) {
+                        continue;
+                    }
                     let present = subject.facts.measured(key);
                     found.extend(number(on, (key, entity, hold), present, &reach).map(|act| vec![act]));
                 } else if hold == Hold::Read {

@@ -121,6 +121,8 @@ pub enum ActKind {
     Added,
     /// The reading is taken with an instrument, or with a stated uncertainty.
     Instrument,
+    /// A finer instrument takes the place of this one; the value of the edit is what its papers may say.
+    Finer,
     /// It comes of another act of the way by itself.
     Follows,
 }

@@ -23,7 +23,7 @@ facts! {
     TYRE_SEATING_MAXIMUM = "tyre.seating_maximum", FactKind::Quantity(Dimension::Pressure), "The highest pressure at which the beads may be seated, as the sidewall or the maker's data state it.", "40 psi", Assembly, AIR, Wheel;
     TYRE_PUBLISHED_MAXIMUM = "tyre.published_maximum", FactKind::Quantity(Dimension::Pressure), "The highest pressure that its maker or the load table gives, for a tyre that shows none on its sidewall.", "72 psi", Assembly, FROM_AIR, Desk;
     TYRE_LOAD_RATING = "tyre.load_rating", FactKind::Quantity(Dimension::Mass), "The load that the tyre may carry at its highest pressure, by its sidewall or the load table.", "10000 lb", Assembly, FROM_AIR, Wheel;
-    TYRE_PUBLISHED_IN = "tyre.published_in", FactKind::Text, "The document that gives it, with its page.", "loader manual 2024, page 41", Assembly, FROM_AIR, Desk;
+    TYRE_PUBLISHED_IN = "tyre.published_in", FactKind::Text, "The document that gives the highest pressure where the sidewall shows none, or a seating maximum as high as that of inflation, with its page.", "loader manual 2024, page 41", Assembly, FROM_AIR, Desk;
     TYRE_SECTION_WIDTH = "tyre.section_width", FactKind::Quantity(Dimension::Length), "The section width as measured or published for this tyre, inflated, without lettering.", "17 1/2 in", Assembly, FROM_AIR, Wheel;
     TYRE_OVERALL_DIAMETER = "tyre.overall_diameter", FactKind::Quantity(Dimension::Length), "The overall diameter as measured or published for this tyre, inflated.", "53 in", Assembly, FROM_AIR, Wheel;
     TYRE_INSIDE_VOLUME = "tyre.inside_volume", FactKind::Quantity(Dimension::Volume), "The volume inside as measured, or as the tyre's maker publishes it; it takes precedence over any estimate.", "84 gal", Assembly, FROM_AIR, Wheel;

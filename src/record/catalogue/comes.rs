@@ -59,7 +59,8 @@ impl Thing {
     }
 }
 
-/// What people bring about on this job: a cure may name the value to be reached.
+/// What people bring about on this job: a cure may name the value to be reached. Nothing is among it whose value a maker gives,
+/// such as a torque: nuts are tightened to what the manual says, and to no number of a report.
 const MADE: &[FactKey] = &[
     job::PLANNED_START,
     job::PUMP_CYCLE_TIME,
@@ -74,7 +75,6 @@ const MADE: &[FactKey] = &[
     assembly::TARGET_GAUGE,
     component::CORE_TEMPERATURE,
     component::ON_HAND,
-    stages::REFIT_NUT_TORQUE,
 ];
 
 /// What belongs to a fill that is over.
@@ -98,6 +98,7 @@ const LOOKED_UP: &[FactKey] = &[
     assembly::TARGET_OPERATING_PRESSURE,
     assembly::TARGET_LOAD,
     assembly::WHEEL_MASS,
+    assembly::WHEEL_NUT_TORQUE,
     assembly::TYRE_MASS,
     stages::MOUNTING_SEATING_PRESSURE,
     component::NEEDED,
@@ -113,7 +114,7 @@ const LOOKED_UP: &[FactKey] = &[
 ];
 
 /// What people still bring about when the tyre is full. All else that they set for the fill is past by then.
-const STILL_MADE: &[FactKey] = &[job::CURE_PLANNED, job::SOLVENT_ON_HAND, stages::REFIT_NUT_TORQUE];
+const STILL_MADE: &[FactKey] = &[job::CURE_PLANNED, job::SOLVENT_ON_HAND];
 
 /// What tells how much a cycle of the pump moves: after the fill a new calibration would change the count of what went in.
 const COUNTS_THE_FILL: &[FactKey] = &[job::PUMP_MASS_PER_CYCLE, job::PUMP_PRIMING];

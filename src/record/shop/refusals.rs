@@ -278,7 +278,7 @@ pub(super) fn other_machine(
         [] => format!("name the card of {machine}, or make one"),
         cards => format!("name the card of {machine}: {}", in_quotes(cards)),
     };
-    Fault::new(Code::ShopOtherMachine, format!("the {one} card `{card}` is not of `{machine}`"))
+    Fault::new(Code::ShopOtherMachine, format!("the {one} `{card}` is not of `{machine}`"))
         .label(named, "named here")
         .label(mark, "the tyre goes on this machine")
         .label(own, "the card is of this one")
