@@ -21,8 +21,8 @@ pub use hold_point::{HoldPoint, HoldPoints};
 pub use kind::Kind;
 pub use moment::Moment;
 pub use names::{
-    Look, Misnomer, NameFault, NameOf, ONE_LOT, PlainWords, TyrePlace, lifted_by_hand, may_be_one, may_name,
-    may_name_house, misnomer, name_fault, names_one_thing, plain_name, unfit_on_a_checklist,
+    Look, Misnomer, NameFault, NameOf, ONE_LOT, PlainWords, TyrePlace, are_of_one_mark, lifted_by_hand, may_be_one,
+    may_name, may_name_house, misnomer, name_fault, names_one_thing, plain_name, unfit_on_a_checklist,
 };
 pub use outcome::{Outcome, Verdict};
 pub use role::Role;

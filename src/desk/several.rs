@@ -14,7 +14,7 @@ use crate::checklist::jws::Envelope;
 use crate::checklist::verify::Verification;
 use crate::record::{self, Job};
 use crate::units::Instant;
-use crate::vocabulary::{Kind, names_one_thing};
+use crate::vocabulary::{Kind, are_of_one_mark, names_one_thing};
 
 /// Different checklists of one job and hold point that have an assembly in common.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -124,12 +124,8 @@ fn body_at<'f>(files: &'f [(PathBuf, &mut Verified)], place: usize) -> Option<&'
 /// Whether two checklists say different things of one assembly of one job at one hold point. Marks of the same words are one
 /// mark, whatever stands between the words: a stop between them makes no other tyre.
 pub(super) fn rivals(one: &ChecklistBody, other: &ChecklistBody) -> bool {
-    let words = |mark: &str| {
-        let words = mark.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
-        words.map(str::to_lowercase).collect::<Vec<_>>()
-    };
     let same_mark = |one: &Option<String>, other: &Option<String>| match (one, other) {
-        (Some(one), Some(other)) => names_one_thing(one, other) || words(one) == words(other),
+        (Some(one), Some(other)) => names_one_thing(one, other) || are_of_one_mark(one, other),
         (one, other) => one == other,
     };
     let shared = || {

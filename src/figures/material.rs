@@ -41,7 +41,8 @@ pub(super) fn cavity(workings: &Workings<'_>) -> Result<Cavity, Lack> {
         Some(volume) => {
             let least = source.limit(Parameter::InsideVolumeLeast)?;
             let most = source.limit(Parameter::InsideVolumeMost)?;
-            let believed = Interval::new(least, most).ok_or_else(Lack::out_of_range)?;
+            // Where the two limits leave no room, no volume is believed.
+            let believed = Interval::new(least, most).unwrap_or(Interval::point(Exact::ZERO));
             Some(cavity::StatedVolume { volume, believed })
         }
     };

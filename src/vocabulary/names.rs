@@ -236,6 +236,17 @@ pub fn names_one_thing(one: &str, other: &str) -> bool {
     one == other || begin_alike(one, other) && plain_name(one) == plain_name(other)
 }
 
+/// Whether two marks are of the same words, whatever stands between those.
+///
+/// ```
+/// use fillward::vocabulary::are_of_one_mark;
+/// assert!(are_of_one_mark("loader 4, left front", "Loader 4 - left front"));
+/// assert!(!are_of_one_mark("loader 4, left front", "loader 4, left rear"));
+/// ```
+pub fn are_of_one_mark(one: &str, other: &str) -> bool {
+    spot::mark_words(one) == spot::mark_words(other)
+}
+
 /// Whether the first words of two texts are the same but for capitals, or one is not of ASCII alone: most texts that are
 /// compared differ there, and nothing need be written out.
 fn begin_alike(one: &str, other: &str) -> bool {

@@ -265,7 +265,7 @@ fn is_within<T: PartialEq>(one: &[T], other: &[T]) -> bool {
 }
 
 /// The words of a mark in small letters without accents: `n/s/f` and `L.F.` are one each.
-fn mark_words(mark: &str) -> Vec<String> {
+pub(super) fn mark_words(mark: &str) -> Vec<String> {
     let folded = folded(mark);
     let chunks = folded.split(|c: char| {
         c.is_whitespace() || matches!(c, ',' | ';' | ':' | '(' | ')' | '-' | '_' | '\u{2010}'..='\u{2015}')
