@@ -137,12 +137,16 @@ fn without_twice(text: &str) -> Zeroizing<String> {
         for known in &seen {
             *new = new.replace(known.as_str(), " ");
         }
-        let letters: Vec<char> = new.trim_end_matches(|c: char| !c.is_alphanumeric()).chars().collect();
+        let whole = new.trim_end_matches(|c: char| !c.is_alphanumeric());
+        // Digits behind a word that comes again and again make no other word of it.
+        let core = whole.trim_end_matches(|c: char| c.is_ascii_digit());
+        let letters: Vec<char> = if core.is_empty() { whole } else { core }.chars().collect();
         let period = period(&letters);
         let times = if 2 * period > letters.len() { letters.len() } else { period };
         let once: String = letters.iter().take(times).collect();
         if times < letters.len() {
-            *new = format!("{once} ");
+            let end = if core.is_empty() { "" } else { whole.get(core.len()..).unwrap_or_default() };
+            *new = format!("{once} {end} ");
         }
         if once.chars().count() >= SHORTEST_PART {
             seen.push(Zeroizing::new(once));
