@@ -21,6 +21,16 @@ fn together(counter: &Shop<World>, files: &[(&str, &str)]) -> (Vec<Verified>, us
     (verified, count)
 }
 
+/// Signs a HOLD, into a file of its own.
+fn sign_held(counter: &Shop<World>) {
+    counter
+        .sign(|order| {
+            order.hold = true;
+            order.out = Some("hold.checklist.json".into());
+        })
+        .unwrap();
+}
+
 fn codes(verified: &Verified) -> Vec<&'static str> {
     verified.report.reasons().map(|reason| reason.code().word()).collect()
 }
@@ -49,12 +59,7 @@ fn only_the_last_of_several_starts_a_fill() {
     counter.clock(120);
     let held = passing().replacen("faults: []", "faults: [crack]", 1);
     counter.put(RECORD, &held);
-    counter
-        .sign(|order| {
-            order.hold = true;
-            order.out = Some("hold.checklist.json".into());
-        })
-        .unwrap();
+    sign_held(&counter);
     let (verified, _) = together(&counter, &[(FILE, &first), ("hold.checklist.json", &held)]);
     assert_eq!([verified[0].answer, verified[1].answer], [Answer::InOrder; 2]);
     // What is not to be relied on bars nothing.
@@ -83,12 +88,7 @@ fn a_later_hold_bars_whatever_stands_between_the_words_of_the_mark() {
         let held =
             passing().replacen("faults: []", "faults: [crack]", 1).replacen(own, &format!("mark: \"{mark}\""), 1);
         counter.put(RECORD, &held);
-        counter
-            .sign(|order| {
-                order.hold = true;
-                order.out = Some("hold.checklist.json".into());
-            })
-            .unwrap();
+        sign_held(&counter);
         let (verified, _) = together(&counter, &[(FILE, &passing()), ("hold.checklist.json", &held)]);
         let due = if is_one { Answer::InOrder } else { Answer::MayStart };
         assert_eq!(verified[0].answer, due, "{mark}");

@@ -110,7 +110,8 @@ fn judge(
         let at = question.at.max(*at);
         // Where what the job draws on is otherwise already, that is said, and what follows from it is not.
         let is_otherwise = report.bars.iter().any(|bar| matches!(bar, Reason::ShopChanged(_)));
-        match present(body, packs, question, (at, zone)).filter(|_| !is_otherwise) {
+        let made = if is_otherwise { None } else { present(body, packs, question, (at, zone)) };
+        match made {
             None => report.bars.extend(now(body, packs, job, (at, zone), &bound)),
             Some(Ok(job)) => {
                 let bound: Vec<BoundPermit<'_>> =
