@@ -17,6 +17,7 @@ mod events;
 mod fault;
 mod form;
 mod hash;
+mod left_open;
 pub mod limits;
 mod nearest;
 mod path;
@@ -36,6 +37,7 @@ mod tree;
 pub use code::Code;
 pub use fault::{Fault, FaultKind, Faults, Label};
 pub use form::other_form;
+pub use left_open::{LeftOpen, SheetOfDay, Unnamed};
 pub use nearest::nearest;
 pub use path::{Path, ShortText, Step};
 pub use schema::{Schema, SchemaError};
@@ -54,26 +56,6 @@ pub struct Document {
     source: Source,
     root: Node,
     left_open: Vec<LeftOpen>,
-}
-
-/// What a document that is put together of several texts was not told, by which values come to it.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct LeftOpen {
-    /// What is to be named, in trade words.
-    pub what: String,
-    /// Where in the texts as they are written that stands.
-    pub written_at: Path,
-    /// Where it should stand.
-    pub span: Span,
-    /// The places of the values that come with it.
-    pub places: Vec<Path>,
-}
-
-impl LeftOpen {
-    /// Whether a value at this place comes with it.
-    pub fn brings(&self, place: &Path) -> bool {
-        self.places.iter().any(|known| place.steps().starts_with(known.steps()))
-    }
 }
 
 impl Document {

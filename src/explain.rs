@@ -35,9 +35,9 @@ mod worklist;
 
 use crate::document::{Document, Source};
 use crate::engine::{self, Aims, Finding, Judgement, Scene};
-use crate::pack::Pack;
+use crate::pack::{Pack, Term};
 use crate::record::Value;
-use crate::record::catalogue::job;
+use crate::record::catalogue::{assembly, job};
 use crate::units::{Exact, Instant, Zone};
 use crate::vocabulary::{HoldPoint, Outcome, Subject, Verdict};
 
@@ -318,7 +318,11 @@ impl<'a> Report<'a> {
         let before = point.previous();
         let follows = before.filter(|_| self.scene.follows_one_before());
         let signed = match follows {
-            Some(before) => format!("once signed with the signed checklist of {} (`--before`)", before.word()),
+            Some(before) => {
+                let unsaid = self.act_unsaid(before);
+                let unsaid = unsaid.map(|act| format!("it says the {act} and is ")).unwrap_or_default();
+                format!("once {unsaid}signed with the signed checklist of {} (`--before`)", before.word())
+            }
             None => "once signed".to_owned(),
         };
         let may = point.may_where(self.scene.stays_on_vehicle());
@@ -329,6 +333,14 @@ impl<'a> Report<'a> {
                 format!("{signed}, {may}, before {latest}; later check again")
             }
         })
+    }
+
+    /// What the record still has to say of the hold point before to be signed: when that was acted on.
+    fn act_unsaid(&self, before: HoldPoint) -> Option<String> {
+        let key = assembly::act_of(before)?;
+        let is_unsaid = self.scene.covered().any(|(_, entity)| entity.facts.get(key).is_none());
+        let spec = self.scene.packs().catalogue().spec(key).filter(|_| is_unsaid)?;
+        Some(format!("{} (`{}`)", words::term(self.scene, Term::Fact(key)), spec.name))
     }
 
     /// What there is to do, and how many rules ask nothing more, as one phrase.

@@ -35,6 +35,7 @@ fn base_value(parameter: Parameter) -> Exact {
         Parameter::ColdCureTime => "48 h",
         Parameter::PreStretchLetDown => "110 %",
         Parameter::PreStretchLetDownTime => "40 h",
+        Parameter::PreStretchTopUp => "3 %",
         Parameter::UsedTyreGrowth => "20 %",
         Parameter::Waste => "5 %",
         Parameter::InsideVolumeLeast => "85 %",

@@ -205,7 +205,7 @@ fn ask_and_sign(
 ) -> Result<Exit, Failure> {
     let hand: Hand<'_> = signatory.key.hand(role);
     let act = if draft.asks() { "ask" } else { "permit this" };
-    let who = signs_as(act, &DESK.signatory(&hand, draft.trust())?);
+    let who = signs_as(act, &draft.signatory(&DESK, &hand)?);
     terminal.prose(&format!("{}{who}", proposed(&draft)))?;
     let consent = if signatory.yes {
         Consent::Given

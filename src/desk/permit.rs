@@ -4,11 +4,15 @@
 //!
 //! Must not know which face asks.
 
+mod order;
+
 use std::path::PathBuf;
+
+pub use order::{By, GiveOrder, PermitOrder};
 
 use super::keys::Hand;
 use super::world::{Existing, NamedBytes, Readers};
-use super::{Case, Consent, Desk, NoNeed, Passage, Refusal, Unfit, shop_of};
+use super::{Case, Consent, Desk, NoNeed, Passage, Refusal, SigningHand, Unfit, shop_of};
 use crate::checklist::evidence::{self, EvidenceLines, called};
 use crate::checklist::filled::all_filled;
 use crate::checklist::packs::{PackPart, Packs, parts};
@@ -19,62 +23,7 @@ use crate::engine::{Finding, Judgement, Scene};
 use crate::explain::AtFrom;
 use crate::pack::Rule;
 use crate::units::{Instant, Zone};
-use crate::vocabulary::{Outcome, has_words, unseen};
-
-/// A permit that is asked for.
-#[derive(Debug, Clone)]
-pub struct PermitOrder {
-    /// The job record.
-    pub record: NamedBytes,
-    /// The shop file that it draws on.
-    pub shop: Option<NamedBytes>,
-    /// The local packs that judge it as well.
-    pub packs: Vec<NamedBytes>,
-    /// The broken rule, by its name or as `pack/rule`.
-    pub rule: String,
-    /// Of what subject, where the rule is broken for several.
-    pub subject: Option<String>,
-    /// Why it is asked for, and what is done instead.
-    pub reason: String,
-    /// Who asks.
-    pub by: By,
-    /// Until when it is to hold.
-    pub until: Instant,
-    /// The hold point at which the rule is broken, and of which assemblies.
-    pub passage: Passage,
-    /// Where the permit is to be kept; beside the record where nothing is said.
-    pub out: Option<PathBuf>,
-}
-
-/// Who asks for a permit, and so whose hand signs the order.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum By {
-    /// The person who signs asks, as the trust file has the name; somebody else permits it later.
-    Asker {
-        /// Who signs.
-        name: String,
-    },
-    /// The person who signs permits it; asked by word of mouth by this person, as the trust file has the name.
-    Permitter {
-        /// Who asked.
-        asked_by: String,
-    },
-}
-
-/// A request that was signed by the person who asks, for the person who may permit it.
-#[derive(Debug, Clone)]
-pub struct GiveOrder {
-    /// The request.
-    pub request: NamedBytes,
-    /// The job record as it stands now.
-    pub record: NamedBytes,
-    /// The shop file that it draws on.
-    pub shop: Option<NamedBytes>,
-    /// The local packs that judge it as well.
-    pub packs: Vec<NamedBytes>,
-    /// The hold point at which the rule is broken, and of which assemblies.
-    pub passage: Passage,
-}
+use crate::vocabulary::{Outcome, Role, has_words, unseen};
 
 /// A permit or a request that was signed and kept.
 #[derive(Debug)]
@@ -223,6 +172,29 @@ impl PermitDraft {
     /// Whether the person who signs asks for it; otherwise they permit it.
     pub const fn asks(&self) -> bool {
         self.asks
+    }
+
+    /// Tells whose hand is about to sign.
+    ///
+    /// # Errors
+    /// A key that may not sign in the role by the trust file, or, where it permits, one of a person who may not by the rule.
+    pub fn signatory(&self, desk: &Desk<'_>, hand: &Hand<'_>) -> Result<SigningHand, Refusal> {
+        let told = desk.signatory(hand, &self.trust);
+        let permit = self.rule().and_then(|rule| rule.told.permit.as_ref());
+        let Some(terms) = permit.filter(|_| !self.asks) else { return told };
+        let is_due = |role: Role| Role::find(&terms.by) == Some(role);
+        let (who, role) = match &told {
+            Ok(SigningHand { known: Some(known), role, .. }) if !is_due(*role) => (&known.who, *role),
+            Err(Refusal::Reasons(reasons)) => match reasons.as_slice() {
+                [Reason::MayNotSignAs { who, role, may }] if !may.iter().any(|may| is_due(*may)) => {
+                    (who, may.first().copied().unwrap_or(*role))
+                }
+                _ => return told,
+            },
+            _ => return told,
+        };
+        let reason = PermitReason::Role { due: terms.by.to_string(), who: who.clone(), role };
+        Err(vec![self.permit.wrap(Reason::OfPermit(reason))].into())
     }
 
     /// Sees that the rule is still broken for the subject.

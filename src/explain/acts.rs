@@ -35,7 +35,12 @@ pub(super) fn said(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act, own:
                 None => format!("{name} is recorded"),
             }
         }
-        (ActKind::Again, present) => again(scene, key, &name, present),
+        // What is past is done again by nobody.
+        (ActKind::Again, present)
+            if present.is_none() || catalogue.comes_at(key, scene.hold_point()) != Comes::Past =>
+        {
+            again(scene, key, &name, present)
+        }
         (ActKind::Instrument, _) => format!("{name} names the instrument that read it, or its own uncertainty"),
         (ActKind::Finer, _) => format!(
             "{} gives way to a finer gauge: of a finer class, with a shorter scale, or with a calibration certificate",

@@ -5,6 +5,7 @@
 mod lacking;
 mod missing;
 mod running_out;
+mod unnamed;
 
 use std::collections::BTreeMap;
 

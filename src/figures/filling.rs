@@ -6,7 +6,7 @@ use super::time::{Unwatched, ready_from};
 use super::{Figure, Lack, Obstacle, Parameter, Workings, between, checked};
 use crate::record::Value;
 use crate::record::catalogue::{component, job as whole};
-use crate::units::{Exact, Instant, Interval, Unit};
+use crate::units::{Exact, Instant, Interval, Quantity, Unit};
 use crate::vocabulary::Subject;
 
 /// The volume of mix that fills one assembly.
@@ -53,11 +53,12 @@ pub(super) fn assembly_time(workings: &Workings<'_>) -> Figure {
 }
 
 /// How long one assembly is likely to be filled: by its likeliest volume and the numbers as they are read, so that no doubt
-/// makes room for a longer one.
+/// makes room for a longer one. Where nobody timed the pump, it is as fast as any.
 pub(super) fn likely_time(workings: &Workings<'_>) -> Figure {
     let Workings { source, .. } = *workings;
-    let cycle = source.whole().ok_or_else(|| Lack::missing(whole::PUMP_CYCLE_TIME))?;
-    let cycle = cycle.need_shown(whole::PUMP_CYCLE_TIME)?.base();
+    let fastest = source.limit(Parameter::FastestStroke)?;
+    let timed = source.whole().and_then(|shop| shop.shown(whole::PUMP_CYCLE_TIME));
+    let cycle = timed.map_or(fastest, Quantity::base);
     let per_cycle = source.need_of_job(whole::PUMP_MASS_PER_CYCLE)?.shown.base();
     let mass = likely_mass(workings)?.mid().ok_or_else(Lack::out_of_range)?;
     let cycles = Interval::point(mass).checked_div(Interval::point(per_cycle));

@@ -33,6 +33,11 @@ fn by_name<'w>(workings: &'w Workings<'_>) -> Result<cavity::CavityInputs<'w>, L
 
 /// The cavity as measured, or as the tyre's maker publishes it.
 pub(super) fn cavity(workings: &Workings<'_>) -> Result<Cavity, Lack> {
+    recorded_cavity(workings, workings.source.limit(Parameter::VolumeModelWidth)?)
+}
+
+/// The same, the bounds of the model as wide as this says.
+fn recorded_cavity(workings: &Workings<'_>, width: Exact) -> Result<Cavity, Lack> {
     let Workings { source, facts, .. } = *workings;
     let named = by_name(workings)?;
     let quantity = |key| facts.shown(key);
@@ -53,7 +58,7 @@ pub(super) fn cavity(workings: &Workings<'_>) -> Result<Cavity, Lack> {
             rim_width: quantity(assembly::RIM_WIDTH),
         },
         inside_volume,
-        width: source.limit(Parameter::VolumeModelWidth)?,
+        width,
         ..named
     };
     estimate(&inputs)
@@ -240,10 +245,16 @@ pub(super) fn assembly_mass(workings: &Workings<'_>) -> Result<Interval, Lack> {
     grown.checked_mul(density).ok_or_else(Lack::out_of_range)
 }
 
-/// One end of what fills one assembly as it was when new, in kg.
+/// One end of what fills one assembly as it was when new, in kg. The bounds of the model are those that were fitted: wider
+/// ones are for what is bought and mixed, and between them more would pass for a full tyre.
 pub(super) fn end_when_new(workings: &Workings<'_>, end: fn(Interval) -> Exact) -> Result<Interval, Lack> {
     let (density, _) = mix(workings.source)?;
-    let volume = or_recorded(workings, end(workings.cavity()?.volume))?;
+    let inside = if workings.source.limit(Parameter::VolumeModelWidth)? == Exact::ONE {
+        workings.cavity()?.volume
+    } else {
+        recorded_cavity(workings, Exact::ONE)?.volume
+    };
+    let volume = or_recorded(workings, end(inside))?;
     volume.checked_scale(end(density)).ok_or_else(Lack::out_of_range)
 }
 

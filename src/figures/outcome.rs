@@ -74,9 +74,17 @@ fn least_time(source: JobSource<'_>, cycles: Exact) -> Result<Exact, Lack> {
     own.and_then(|own| own.max(fastest).checked_mul(cycles)).ok_or_else(Lack::out_of_range)
 }
 
-/// The cycles of one assembly; none where they are not recorded, which another rule asks for.
-fn cycles(facts: FactReader<'_>) -> Exact {
-    facts.shown(stages::FILL_STROKES).map_or(Exact::ZERO, Quantity::base)
+/// The cycles of one assembly, or those that the mass that was weighed takes: by the numbers as they are read, so that no
+/// doubt makes time. None where neither is recorded, which another rule asks for.
+fn cycles(source: JobSource<'_>, facts: FactReader<'_>) -> Exact {
+    let counted = || facts.shown(stages::FILL_STROKES).map(Quantity::base);
+    let weighed = || {
+        let mass = facts.shown(stages::FILL_MASS)?.base();
+        let per_cycle = source.whole()?.shown(whole::PUMP_MASS_PER_CYCLE)?.base();
+        let cycles = Interval::point(mass).checked_div(Interval::point(per_cycle))?;
+        Some(cycles.lo())
+    };
+    counted().or_else(weighed).unwrap_or(Exact::ZERO)
 }
 
 /// The earliest instant at which the pump can have stopped for one assembly: after it was seen seated, after both cores
@@ -96,7 +104,7 @@ pub(super) fn earliest_end(source: JobSource<'_>, facts: FactReader<'_>) -> Figu
     start = told.map_or(start, |told| start.max(told));
     // A pause before the first stroke of this tyre belongs to the one before.
     let pause = facts.shown(stages::FILL_LONGEST_PAUSE).filter(|_| told.is_some()).map_or(Exact::ZERO, Quantity::base);
-    let took = least_time(source, cycles(facts))?.checked_add(pause).ok_or_else(Lack::out_of_range)?;
+    let took = least_time(source, cycles(source, facts))?.checked_add(pause).ok_or_else(Lack::out_of_range)?;
     start.checked_add_seconds(took).map(Value::Instant).ok_or_else(Lack::out_of_range)
 }
 
@@ -112,9 +120,9 @@ pub(super) fn ends_apart(source: JobSource<'_>, facts: FactReader<'_>) -> Figure
             return Ok(Value::Flag(false));
         }
         let (between, later) = match end.cmp(&ended) {
-            std::cmp::Ordering::Less => (ended.seconds_since(end), cycles(facts)),
-            std::cmp::Ordering::Greater => (end.seconds_since(ended), cycles(other)),
-            std::cmp::Ordering::Equal => (Exact::ZERO, cycles(facts).min(cycles(other))),
+            std::cmp::Ordering::Less => (ended.seconds_since(end), cycles(source, facts)),
+            std::cmp::Ordering::Greater => (end.seconds_since(ended), cycles(source, other)),
+            std::cmp::Ordering::Equal => (Exact::ZERO, cycles(source, facts).min(cycles(source, other))),
         };
         if between < least_time(source, later)? {
             return Ok(Value::Flag(false));

@@ -23,6 +23,8 @@ pub enum Parameter {
     PreStretchLetDown,
     /// The longest time between the row before letting the air out and the first row after it.
     PreStretchLetDownTime,
+    /// The rise beyond temperature, as a share of the target pressure, from which on air was put in.
+    PreStretchTopUp,
     /// By how much a used tyre may have grown inside.
     UsedTyreGrowth,
     /// The share of the modelled volume below which a recorded inside volume is not believed.
@@ -61,7 +63,7 @@ pub enum Parameter {
 
 impl Parameter {
     /// Every parameter.
-    pub const ALL: [Self; 25] = [
+    pub const ALL: [Self; 26] = [
         Self::PreStretchTemperature,
         Self::PreStretchLongestGap,
         Self::PreStretchLongestNight,
@@ -70,6 +72,7 @@ impl Parameter {
         Self::PreStretchLag,
         Self::PreStretchLetDown,
         Self::PreStretchLetDownTime,
+        Self::PreStretchTopUp,
         Self::UsedTyreGrowth,
         Self::InsideVolumeLeast,
         Self::InsideVolumeMost,
@@ -100,6 +103,7 @@ impl Parameter {
             Self::PreStretchLag => "pre_stretch_lag",
             Self::PreStretchLetDown => "pre_stretch_let_down",
             Self::PreStretchLetDownTime => "pre_stretch_let_down_time",
+            Self::PreStretchTopUp => "pre_stretch_top_up",
             Self::UsedTyreGrowth => "used_tyre_growth",
             Self::InsideVolumeLeast => "inside_volume_least",
             Self::InsideVolumeMost => "inside_volume_most",
@@ -140,6 +144,7 @@ impl Parameter {
             | Self::WarmingSpan => Dimension::Duration,
             Self::PreStretchJitter
             | Self::PreStretchLetDown
+            | Self::PreStretchTopUp
             | Self::UsedTyreGrowth
             | Self::InsideVolumeLeast
             | Self::InsideVolumeMost

@@ -151,6 +151,7 @@ const LOSS: LimitInputs = &[
     (Parameter::PreStretchLag, Down),
     (Parameter::PreStretchLetDown, Down),
     (Parameter::PreStretchLetDownTime, Down),
+    (Parameter::PreStretchTopUp, Up),
     // As for the longest gap: what counts as stretch dates the filling from which falls count.
     (Parameter::SoftSide, Free),
 ];

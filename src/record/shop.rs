@@ -180,6 +180,18 @@ impl Shop {
         called.clone().find(|(_, entry)| is_in_force(entry, day)).or_else(|| called.next())
     }
 
+    /// The round that somebody walked by a sheet of a day: the one that it names, or the only one that there is.
+    fn round_of(&self, walked: &Node, day: Option<Day>) -> Option<(usize, &Node)> {
+        if let Some(mark) = mark_of(walked) {
+            return self.find_on(sheets::ROUNDS, mark, day);
+        }
+        let mut rounds =
+            items(self.document.root(), sheets::ROUNDS).iter().enumerate().filter(|(_, one)| !is_blank(one));
+        // A line that is still empty is no round.
+        let walked = said(walked, "at").and_then(scalar).and(rounds.next());
+        walked.filter(|_| rounds.next().is_none())
+    }
+
     /// Every mark of a section.
     fn marks(&self, section: &str) -> Vec<&str> {
         marks(self.document.root(), section)
@@ -315,7 +327,14 @@ impl Marks<'_> {
             }
             self.person_known(root, said(sheet, "round").and_then(|round| said(round, "by")));
             self.known(root, PLACES.key, PLACES.one, said(sheet, "place"));
-            self.known(root, sheets::ROUNDS, "round", said(sheet, "round").and_then(|round| said(round, "mark")));
+            if let Some(round) = said(sheet, "round") {
+                self.known(root, sheets::ROUNDS, "round", said(round, "mark"));
+                let rounds = items(root, sheets::ROUNDS).iter().filter(|one| !is_blank(one)).count();
+                let is_walked = said(round, "at").and_then(scalar).is_some();
+                if is_walked && mark_of(round).is_none() && rounds > 1 {
+                    self.refuse(refusals::which_round(round.span, rounds));
+                }
+            }
             for section in DAY_SECTIONS {
                 for entry in said(sheet, section.key).map(entries).unwrap_or_default() {
                     self.named(root, section.key, section.one, &entry.key, entry.key_span);

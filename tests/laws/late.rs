@@ -106,3 +106,83 @@ fn no_calibration_after_the_fill_makes_a_tyre_full() {
     });
     outcome.unwrap();
 }
+
+/// What is checked before a fill, once for the job.
+const CHECKS: [&str; 3] = ["pump.ratio_checked", "components.polyol.core_temperature.at", "workspace.temperature.at"];
+
+/// A check between the plan and the end of the fill shows nothing where the start is not told: it may have come after it. Told
+/// that the pump began before the check, it is one too late.
+#[test]
+fn a_check_within_the_fill_shows_nothing_where_its_start_is_not_told() {
+    let check = prop::sample::select(&CHECKS[..]);
+    let strategy = (0..CARRIED.len(), check, 1..600i64, any::<bool>());
+    let outcome = TestRunner::new(super::config()).run(&strategy, |(which, check, minutes, told)| {
+        let path = format!("shared/demo/carried/{}.yaml", CARRIED[which].0);
+        let (point, at) = crate::hold_points::judged(&path);
+        let record: Value = serde_yaml::from_str(&common::read(&path)).unwrap();
+        let instant = |place: &Value| Instant::parse(place.as_str().unwrap()).unwrap();
+        let planned = instant(&record["planned_start"]);
+        let ended = instant(&record["assemblies"][0]["fill"]["ended"]);
+        let checked = after(planned, minutes);
+        if checked > ended {
+            return Ok(());
+        }
+        let mut record = placed(&record, check, &Value::String(checked.to_record_text()));
+        if told {
+            record = began(&record, planned);
+        }
+        let Some(judged) = judged_then(&PACKS, &record, point, at) else { return Ok(()) };
+        prop_assert_eq!(
+            judged.verdict,
+            Verdict::Hold,
+            "{} {} {} min after the plan, told: {}",
+            path,
+            check,
+            minutes,
+            told
+        );
+        Ok(())
+    });
+    outcome.unwrap();
+}
+
+/// What was weighed took as long to pump as what was counted: with the mass that its cycles gave in their place, a fill that
+/// ended too soon is held as before.
+#[test]
+fn what_was_weighed_took_its_time() {
+    let seen = std::cell::Cell::new(0);
+    let outcome = TestRunner::new(super::config()).run(&(0..CARRIED.len(), 0..400i64), |(which, earlier)| {
+        let path = format!("shared/demo/carried/{}.yaml", CARRIED[which].0);
+        let (point, at) = crate::hold_points::judged(&path);
+        let record: Value = serde_yaml::from_str(&common::read(&path)).unwrap();
+        let fill = &record["assemblies"][0]["fill"];
+        let ended = after(Instant::parse(fill["ended"].as_str().unwrap()).unwrap(), -earlier);
+        let ended = Value::String(ended.to_record_text());
+        let Some(strokes) = fill["strokes"].as_i64() else { return Ok(()) };
+        let per_cycle = record["pump"]["mass_per_cycle"]["reading"].as_str().unwrap();
+        let (number, unit) = per_cycle.split_once(' ').unwrap();
+        let decimals = number.split_once('.').map_or(0, |(_, decimals)| decimals.len());
+        let digits = strokes * number.replace('.', "").parse::<i64>().unwrap();
+        let one = 10_i64.pow(u32::try_from(decimals).unwrap());
+        let mass = format!("{}.{:0decimals$} {unit}", digits / one, digits % one);
+        let counted = placed(&record, "assemblies.0.fill.ended", &ended);
+        let weighed = placed(
+            &placed(&counted, "assemblies.0.fill.strokes", &Value::Null),
+            "assemblies.0.fill.mass",
+            &mass.into(),
+        );
+        let holding = |record: &Value| -> Option<Vec<String>> {
+            let judged = judged_then(&PACKS, record, point, at)?;
+            Some(judged.holding().map(|(rule, _)| rule.clone()).collect())
+        };
+        let (Some(counted), Some(weighed)) = (holding(&counted), holding(&weighed)) else { return Ok(()) };
+        for rule in ["fill-ended-too-soon", "ends-too-near"] {
+            let holds = |rules: &[String]| rules.iter().any(|known| known == rule);
+            seen.set(seen.get() + u32::from(holds(&counted)));
+            prop_assert!(!holds(&counted) || holds(&weighed), "{path} {earlier} min earlier: {rule}");
+        }
+        Ok(())
+    });
+    outcome.unwrap();
+    assert!(seen.get() > 20, "{} fills ended too soon", seen.get());
+}

@@ -72,6 +72,11 @@ const CROSS_CHECKS: &[(&str, &str)] = &[
     ("fill-longer-than-the-mix", "overall_diameter"),
     ("fill-longer-than-the-mix", "inside_volume"),
     ("fill-longer-than-the-mix", "width"),
+    // What went in against the likeliest volume, which a measurement moves.
+    ("much-by-the-likely-volume", "section_width"),
+    ("much-by-the-likely-volume", "overall_diameter"),
+    ("much-by-the-likely-volume", "inside_volume"),
+    ("much-by-the-likely-volume", "width"),
     // What went in against what the tyre holds; without the measurement the likeliest volume is a bound as well.
     ("too-little-went-in", "inside_volume"),
     ("too-little-went-in", "section_width"),

@@ -1,6 +1,6 @@
 //! A shop reads its drums again for the job of the afternoon: of a fill that had begun by then, that says nothing.
 
-use fillward::document::Document;
+use fillward::document::{Document, SheetOfDay, Unnamed};
 use fillward::pack::PackSet;
 use fillward::record::shop::{self, Shop};
 use fillward::units::Instant;
@@ -101,14 +101,17 @@ fn a_sheet_that_was_overwritten_is_told_of() {
     assert!(!shop.contains(old));
     let document = made(&packs, &record, &shop, CHECKED_AFTER_FILL);
     // With the sheet its instruments are gone, and those of the readings that stand in the record are asked for, too.
-    let told: Vec<&str> = document.left_open().iter().map(|open| open.what.as_str()).collect();
+    let asked: Vec<Unnamed> = document.left_open().iter().map(|open| open.what.clone()).collect();
+    let again = Instant::parse("2026-03-04T10:55:00-06:00").unwrap();
+    let sheet = SheetOfDay { day: again.day_in(&common::demo_zone()), place: Some("EB".to_owned()) };
+    let instrument =
+        |one, marks: [&str; 3]| Unnamed::Instrument { one, marks: marks.map(str::to_owned).into(), more: 4 };
     assert_eq!(
-        told,
+        asked,
         [
-            "readings from before the fill: the sheet of 4 March 2026 at EB was read again at 4 March 2026 10:55 (-06:00), \
-             after it had begun",
-            "gauge under `read` at the head, by its mark: `G-2`, `G-4`, `G-5` and 4 more",
-            "thermometer under `read` at the head, by its mark: `T-1`, `T-2`, `T-3` and 4 more",
+            Unnamed::ReadBefore { sheet, again },
+            instrument("gauge", ["G-2", "G-4", "G-5"]),
+            instrument("thermometer", ["T-1", "T-2", "T-3"]),
         ]
     );
     let at = Instant::parse(CHECKED_AFTER_FILL).unwrap();

@@ -156,3 +156,29 @@ fn the_cures_of_times_in_the_shop_file_are_taken() {
         expanded(&packs, &record, Some(&with(offered))).unwrap_or_else(|faults| panic!("{offered}: {faults:?}"));
     }
 }
+
+/// Where a shop has one round, a sheet need not name it; of several it must, and a line that is still empty is none.
+#[test]
+fn the_only_round_needs_no_mark() {
+    let packs = PackSet::base().unwrap();
+    let mut one: serde_yaml::Value = serde_yaml::from_str(&common::read(SHOP)).unwrap();
+    let is_of_eb = |mark: &serde_yaml::Value| mark.as_str() == Some("EB morning");
+    one["rounds"].as_sequence_mut().unwrap().retain(|round| is_of_eb(&round["mark"]));
+    one["days"].as_sequence_mut().unwrap().retain(|sheet| is_of_eb(&sheet["round"]["mark"]));
+    let round = |one: &serde_yaml::Value, with: &str| {
+        let mut shop = one.clone();
+        shop["days"][0]["place"] = "EB".into();
+        shop["days"][0]["round"] = serde_yaml::from_str(with).unwrap();
+        expanded(&packs, &common::read(RECORD), Some(&serde_yaml::to_string(&shop).unwrap()))
+    };
+    let named = round(&one, "{mark: EB morning, at: 07:10, by: OV}").unwrap();
+    let alone = round(&one, "{at: 07:10, by: OV}").unwrap();
+    assert_eq!(named.document.to_json(), alone.document.to_json());
+    assert_eq!(named.document.left_open(), alone.document.left_open());
+    let blank = round(&one, "{mark: , at: , by: }").unwrap();
+    assert_ne!(named.document.left_open(), blank.document.left_open());
+    let mut two = one.clone();
+    two["rounds"].as_sequence_mut().unwrap().push(serde_yaml::from_str("{mark: EB evening, place: EB}").unwrap());
+    assert_eq!(codes(&round(&two, "{at: 07:10, by: OV}").unwrap_err()), ["shop/no-mark"]);
+    round(&two, "{mark: , at: , by: }").unwrap();
+}

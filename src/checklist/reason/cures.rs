@@ -135,7 +135,7 @@ impl Reason {
                 "have the hold point before it judged and signed, and give its checklist with --before"
             }
             Self::LinkNotGiven { .. } => "give the checklist of the hold point before with --before",
-            Self::LinkBroken(_) => "go no further; ask the supervisor what becomes of the assembly",
+            Self::LinkBroken(why) => why.help(),
             Self::LinkChanged { .. } => {
                 "go no further; find out which of the two is true, and ask the supervisor what becomes of the assembly"
             }

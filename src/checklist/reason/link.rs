@@ -149,6 +149,18 @@ impl fmt::Display for BrokenLink {
     }
 }
 
+impl BrokenLink {
+    /// How to put it right, one imperative sentence.
+    pub(super) const fn help(&self) -> &'static str {
+        match self {
+            Self::NotActedOn { .. } => {
+                "write there when it was done, to the minute; where nobody can say, go no further and ask the supervisor what becomes of the assembly"
+            }
+            _ => "go no further; ask the supervisor what becomes of the assembly",
+        }
+    }
+}
+
 impl From<BrokenLink> for Reason {
     fn from(why: BrokenLink) -> Self {
         Self::LinkBroken(why)

@@ -178,7 +178,7 @@ impl PermitReason {
         match self {
             Self::NotAllowed => "the rule allows no permit".to_owned(),
             Self::Role { due, who, role } => {
-                format!("the rule lets only the {due} permit, and {who} signed as {role}")
+                format!("the rule lets only the {due} permit, and {who} signs as {role}")
             }
             Self::Signers { who } => {
                 format!(

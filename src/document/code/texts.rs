@@ -147,7 +147,7 @@ macro_rules! codes_of_texts {
             ShopNoDay = "shop/no-day":
                 "An entry is in force for a time, and the record does not say its day. Write `day:` at the head of the record.";
             ShopNoMark = "shop/no-mark":
-                "An entry of the shop file has no mark, so that no record can name it. Give it one, or take it out.";
+                "An entry of the shop file has no mark, so that no record can name it, or a sheet does not say which of several rounds was walked. Give it one, or take it out.";
             ShopNotGiven = "shop/not-given":
                 "A record names an entry of a shop file, and no shop file is given. Give it with --shop, or write the facts out.";
             ShopNotInForce = "shop/not-in-force":

@@ -6,6 +6,7 @@
 use std::fmt;
 
 use super::missing::is_found_on_the_bench;
+use super::unnamed::NotNamed;
 use super::{Missing, RulePlace};
 use crate::document::{Path, Source};
 use crate::record::FactKey;
@@ -45,7 +46,7 @@ fn looked(part: &str, key: FactKey) -> bool {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(in crate::explain) enum OneAnswer<'m> {
     /// A mark, or something else to be named, in trade words; with it come so many facts, where they are several.
-    Named(&'m str, Option<usize>),
+    Named(NotNamed<'m>, Option<usize>),
     /// A look at the parts on the bench, by the parts of it that are missing.
     Looked(Vec<&'static str>),
 }
@@ -53,7 +54,7 @@ pub(in crate::explain) enum OneAnswer<'m> {
 impl fmt::Display for OneAnswer<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Named(what, None) => f.write_str(what),
+            Self::Named(what, None) => write!(f, "{what}"),
             Self::Named(what, Some(1)) => write!(f, "{what}; 1 fact with it"),
             Self::Named(what, Some(count)) => write!(f, "{what}; {count} facts with it"),
             Self::Looked(parts) => write!(f, "bench: {}", parts.join(", ")),
@@ -131,7 +132,7 @@ impl<'m> Lacking<'m> {
                 }
                 None => marks.push(Self {
                     first: fact,
-                    answer: Some(OneAnswer::Named(&open.what, None)),
+                    answer: Some(OneAnswer::Named(NotNamed(&open.what), None)),
                     whose: Vec::new(),
                     facts: vec![fact],
                     rules: fact.rules.clone(),

@@ -139,7 +139,7 @@ impl<'a> Missing<'a> {
 
     /// Whether one answer brings both: the same is to be named at the same place.
     pub(super) fn comes_with_the_same(&self, other: &Self) -> bool {
-        let named = |of: &Self| of.comes_with.map(|open| (open.what.as_str(), &open.written_at));
+        let named = |of: &Self| of.comes_with.map(|open| (&open.what, &open.written_at));
         named(self) == named(other)
     }
 

@@ -2,9 +2,9 @@
 //!
 //! The air inside follows the air beside the tyre with a lag, so at every row its temperature is known between two bounds.
 //! One course within the bounds is taken for the whole log, the one that explains most. Falls that it does not explain add
-//! up, over every topping up. Each of them may be too great by the jitter of a pointer, so of each the excess over the
+//! up, over every topping up that belongs to the stretch. Each of them may be too great by the jitter of a pointer, so of each the excess over the
 //! jitter counts, and of one of them the jitter too: a log of many rows is no leak for the jitter of its pointer, and a
-//! single fall counts in full. The doubt of the instruments never hides a fall: it widens the sum. Must not know rules,
+//! single fall counts in full. What fell before a topping up is past where the stretch suffices from that on. The doubt of the instruments never hides a fall: it widens the sum. Must not know rules,
 //! or what reads the figure.
 
 use super::{ATMOSPHERE, Floor, Reading, latest, near, out_of_range, rows_and_floor};
@@ -13,7 +13,7 @@ use crate::figures::{Figure, Lack, Obstacle, Parameter, measured};
 use crate::record::catalogue::assembly;
 use crate::record::catalogue::assembly::pre_stretch_row::{AIR, PRESSURE};
 use crate::record::{LogRow, Measured};
-use crate::units::{Exact, Interval, Quantity, Unit};
+use crate::units::{Exact, Instant, Interval, Quantity, Unit};
 
 /// Steps to the kelvin to which a bound of the inside temperature is rounded, outwards.
 const KELVIN_STEPS: i64 = 1000;
@@ -35,6 +35,8 @@ struct Terms {
     let_down: Exact,
     /// The longest time in which all of it can, in seconds.
     let_down_time: Exact,
+    /// The rise beyond temperature from which on air was put in, in Pa.
+    top_up: Exact,
     /// The shortest stretch that suffices, in seconds.
     required: Exact,
 }
@@ -85,6 +87,7 @@ fn lost(source: JobSource<'_>, facts: FactReader<'_>) -> Result<Loss, Lack> {
         lag: source.limit(Parameter::PreStretchLag)?,
         let_down: share(Parameter::PreStretchLetDown)?,
         let_down_time: source.limit(Parameter::PreStretchLetDownTime)?,
+        top_up: share(Parameter::PreStretchTopUp)?,
         required: source.limit(Parameter::PreStretchTime)?,
     };
     let full = rows.iter().map(|row| Some(Full { row, pressure: row.get(PRESSURE)?, air: row.get(AIR)? }));
@@ -110,8 +113,9 @@ fn lost(source: JobSource<'_>, facts: FactReader<'_>) -> Result<Loss, Lack> {
 }
 
 /// The rows whose falls count, as positions from and up to: from the filling with air of the latest stretch that suffices,
-/// so that a leak that was mended before it is past, to the last row at which the air was not yet let down. Without such a
-/// stretch every filling counts.
+/// so that a leak that was mended before it is past, or from the last topping up after which it still suffices, since a new
+/// casing grows for hours and makes room for more; to the last row at which the air was not yet let down. Without such a
+/// stretch every filling counts, and every topping up.
 fn counted(
     rows: &[LogRow],
     full: &[Full<'_>],
@@ -125,7 +129,36 @@ fn counted(
     let begin = run.and_then(|run| rows().rposition(|(row, is_down)| row.row.at < run.until && *is_down));
     let end = down.iter().rposition(|is_down| !is_down).map_or(0, |last| last + 1);
     let begin = begin.map_or(0, |down| down + 1);
-    Some((begin.min(end), end))
+    let topped = match run {
+        Some(run) => topped_up(full, terms, run.until)?,
+        None => 0,
+    };
+    Some((begin.max(topped).min(end), end))
+}
+
+/// The last row at which air had been put in, so long before the end of the stretch that it suffices without what came
+/// before; the first one where there is none. Since the pressure last fell, it rose by more than the warmest and the coldest air of the log until then can
+/// explain, however fast the tyre follows it. By the readings as they are shown, so that no doubt makes a topping up of the
+/// jitter of a pointer.
+fn topped_up(full: &[Full<'_>], terms: &Terms, until: Instant) -> Option<usize> {
+    let first = full.first()?;
+    let absolute = |row: &Full<'_>| near::sum(row.pressure.shown.base(), Exact::from_int(ATMOSPHERE));
+    let (mut coldest, mut warmest) = (first.air.shown.base(), first.air.shown.base());
+    let (mut before, mut low, mut found) = (absolute(first)?, absolute(first)?, 0);
+    for (index, row) in full.iter().enumerate() {
+        let (pressure, air) = (absolute(row)?, row.air.shown.base());
+        (coldest, warmest) = (coldest.min(air), warmest.max(air));
+        if pressure < before {
+            low = pressure;
+        }
+        before = pressure;
+        let cooled = near::quotient(near::product(pressure, coldest)?, warmest)?;
+        let rose = near::difference(cooled, low)?;
+        if rose > terms.top_up && until.seconds_since(row.row.at) >= terms.required {
+            found = index;
+        }
+    }
+    Some(found)
 }
 
 /// At which rows the air had been let out on purpose. Who does that lets all of it out, and within a morning's work: the

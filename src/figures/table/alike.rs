@@ -2,7 +2,7 @@
 
 use super::{BELIEVED, CAVITY, COUNT, DENSITY, DURATION, LENGTH, LOG, PERCENT, joined, row, whether};
 use crate::figures::Direction::{Free, Up};
-use crate::figures::{Direction, FigureId, FigureKind, FigureSpec};
+use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
 use crate::record::FactKey;
 use crate::record::catalogue::{assembly, job as whole, stages};
 use crate::units::Dimension;
@@ -244,10 +244,10 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "likely_fill_time",
         DURATION,
         (
-            "How long this assembly is likely to be filled, by its likeliest volume and the pump's numbers as they are read.",
-            "likeliest volume x mix density / mass per cycle x time of a cycle",
+            "How long this assembly is likely to be filled, by its likeliest volume and the pump's numbers as they are read; of a pump that nobody timed, how long at least.",
+            "likeliest volume x mix density / mass per cycle x time of a cycle, or of the fastest",
         ),
         &joined::<_, 16>(&[&[(whole::PUMP_MASS_PER_CYCLE, Free), (whole::PUMP_CYCLE_TIME, Free)], CAVITY, DENSITY]),
-        BELIEVED,
+        &joined::<_, 4>(&[&[(Parameter::FastestStroke, Up)], BELIEVED]),
     ),
 ];

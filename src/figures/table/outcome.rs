@@ -129,7 +129,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         Instant,
         (
             "Before when the pump cannot have stopped: it started after the tyre was seen seated, after both cores were read, and no earlier than the grace before the plan; and a stroke takes its time.",
-            "latest of seated, cores read, planned start + grace, start as told; + cycles x least time of one + the longest pause of a fill whose start is told",
+            "latest of seated, cores read, planned start + grace, start as told; + cycles, or mass weighed / mass per cycle, x least time of one + the longest pause of a fill whose start is told",
         ),
         &[
             (assembly::ACT_FILL, Free),
@@ -137,6 +137,8 @@ pub(super) const ROWS: &[FigureSpec] = &[
             (job::PLANNED_START, Free),
             (component::CORE_TEMPERATURE, Free),
             (stages::FILL_STROKES, Up),
+            (stages::FILL_MASS, Up),
+            (job::PUMP_MASS_PER_CYCLE, Down),
             (stages::FILL_LONGEST_PAUSE, Free),
             (job::PUMP_CYCLE_TIME, Free),
         ],
@@ -148,12 +150,14 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "ends_apart",
         (
             "the cycles of the later one fit between the end of this fill and that of each other, and none ends between start and end of another: one pump fills one tyre at a time",
-            "time between two ends >= cycles x least time of one; no end between start and end of another",
+            "time between two ends >= cycles, or mass weighed / mass per cycle, x least time of one; no end between start and end of another",
         ),
         &[
             (assembly::ACT_FILL, Free),
             (stages::FILL_ENDED, Free),
             (stages::FILL_STROKES, Free),
+            (stages::FILL_MASS, Free),
+            (job::PUMP_MASS_PER_CYCLE, Free),
             (job::PUMP_CYCLE_TIME, Free),
         ],
         &[(Parameter::FastestStroke, Free), (Parameter::StrokeShare, Free)],

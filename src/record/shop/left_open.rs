@@ -14,11 +14,10 @@ use super::sections::{
     WEIGHED, WHEELS, day_takes, mix_takes, round_takes,
 };
 use super::sheets::{DAYS, ROUNDS};
-use crate::document::prose::in_quotes;
-use crate::document::{Content, LeftOpen, Node, Path, Span, Step};
+use crate::document::{Content, LeftOpen, Node, Path, SheetOfDay, Span, Step, Unnamed};
 use crate::record::catalogue::{job, person};
 use crate::record::{FactKey, FactKind, FactSpec};
-use crate::vocabulary::{Subject, shown};
+use crate::vocabulary::Subject;
 
 impl Expander<'_> {
     /// Finds what the record does not name; nothing of a record that draws on no shop file.
@@ -74,8 +73,8 @@ impl Expander<'_> {
     /// Who takes part, where nobody is named.
     fn people_left_open(&self, root: &Node) -> Option<LeftOpen> {
         let shop = self.shop.filter(|_| items(root, "people").is_empty())?;
-        let mark = shop.marks(CREW.key).into_iter().next()?;
-        let (what, place) = (format!("people by their marks, such as `{mark}`"), Path::root().child("people"));
+        let such_as = shop.marks(CREW.key).into_iter().next()?.to_owned();
+        let (what, place) = (Unnamed::People { such_as }, Path::root().child("people"));
         let span = root.entry("people").map_or(root.span, |entry| entry.key_span);
         Some(LeftOpen { what, written_at: place.clone(), span, places: vec![place] })
     }
@@ -88,13 +87,8 @@ impl Expander<'_> {
         let open = of_shop.filter(|(_, one)| said(one, &role.name).is_none());
         open.map(|(index, one)| {
             let place = Path::root().child("people").child(index).child(role.name.as_ref());
-            let name = said(one, "name").and_then(scalar).unwrap_or_default();
-            LeftOpen {
-                what: format!("role of {} on this job", shown(name)),
-                written_at: place.clone(),
-                span: one.span,
-                places: vec![place],
-            }
+            let of = said(one, "name").and_then(scalar).unwrap_or_default().to_owned();
+            LeftOpen { what: Unnamed::Role { of }, written_at: place.clone(), span: one.span, places: vec![place] }
         })
         .collect()
     }
@@ -108,9 +102,7 @@ impl Expander<'_> {
         places: Vec<Path>,
         fit: &[String],
     ) -> Option<LeftOpen> {
-        let seen = if *section == WHEELS { ", once its stamping was read and is the same" } else { "" };
-        let offered = if fit.is_empty() { String::new() } else { format!(", such as {}{seen}", in_quotes(fit)) };
-        let what = format!("{} by its mark{offered}", section.one);
+        let what = Unnamed::Entry { one: section.one, fit: fit.to_vec(), is_stamped: *section == WHEELS };
         self.has(section.key).then_some(LeftOpen { what, written_at, span, places })
     }
 
@@ -129,7 +121,7 @@ impl Expander<'_> {
         }));
         let head = root.entry("record").map_or(root.span, |entry| entry.key_span);
         LeftOpen {
-            what: format!("{} by its mark", PLACES.one),
+            what: Unnamed::Entry { one: PLACES.one, fit: Vec::new(), is_stamped: false },
             written_at: Path::root().child(PLACES.one),
             span: head,
             places,
@@ -138,7 +130,7 @@ impl Expander<'_> {
 
     /// The sheet of the day, or the round on it.
     fn sheet_left_open(&self, root: &Node, head: &HeadMarks<'_>) -> Option<LeftOpen> {
-        let at_place = head.place.map(|place| format!(" at {place}")).unwrap_or_default();
+        let sheet = |day| SheetOfDay { day, place: head.place.map(str::to_owned) };
         if !self.has(ROUNDS) && !self.has(DAYS) {
             return None;
         }
@@ -146,42 +138,29 @@ impl Expander<'_> {
         places.extend(self.of_round(root));
         let start = root.entry("record").map_or(root.span, |entry| entry.key_span);
         match head.day {
-            None => {
-                let what = "day of the job".to_owned();
-                Some(LeftOpen { what, written_at: Path::root().child("day"), span: start, places })
-            }
+            None => Some(LeftOpen { what: Unnamed::Day, written_at: Path::root().child("day"), span: start, places }),
             Some((day, span)) if !head.sheets.is_there => {
                 let now = self.at.day_in(self.zone);
-                let what = if now < day {
-                    let today = now.to_record_text();
-                    format!(
-                        "day on which this is checked, `day: {today}`; the sheet of {day}{at_place} is still to come"
-                    )
-                } else {
-                    format!("sheet of {day}{at_place}, in the shop file")
-                };
+                let sheet = sheet(day);
+                let what =
+                    if now < day { Unnamed::DayOfJudgement { today: now, sheet } } else { Unnamed::Sheet(sheet) };
                 Some(LeftOpen { what, written_at: Path::root().child(DAYS), span, places })
             }
             Some((day, span)) if !head.sheets.has_round && self.has(ROUNDS) => {
                 let seen = |key: FactKey, spec: &FactSpec| round_takes(key, spec) || is_look_at_cage(key);
                 let mut places = self.places(&Path::root(), Subject::Job, &seen);
                 places.extend(self.of_round(root));
-                let what = match head.sheets.round_to_come {
-                    Some(at) => format!("round of {day}{at_place}: it is down for {at}, after this check"),
-                    None => format!("round on the sheet of {day}{at_place}, in the shop file"),
-                };
+                let what = Unnamed::Round { sheet: sheet(day), to_come: head.sheets.round_to_come };
                 Some(LeftOpen { what, written_at: Path::root().child(DAYS).child("round"), span, places })
             }
             Some((day, span)) => {
-                let at = head.sheets.read_later?;
+                let again = head.sheets.read_later?;
                 let is_reading =
                     |key: FactKey, spec: &FactSpec| matches!(spec.kind, FactKind::Reading(_)) && is_of_day(key, spec);
                 let sides = SIDES.map(|side| (Path::root().child("components").child(side), Subject::Component));
                 let of = sides.into_iter().chain([(Path::root(), Subject::Job)]);
                 let places = of.flat_map(|(base, subject)| self.places(&base, subject, &is_reading)).collect();
-                let what = format!(
-                    "readings from before the fill: the sheet of {day}{at_place} was read again at {at}, after it had begun"
-                );
+                let what = Unnamed::ReadBefore { sheet: sheet(day), again };
                 Some(LeftOpen { what, written_at: Path::root().child("read"), span, places })
             }
         }

@@ -234,6 +234,13 @@ pub(super) fn sheet_without_day(span: Span) -> Fault {
         .help("write its day behind `day:`, such as `2026-03-04`, or take the sheet out")
 }
 
+/// A round that somebody walked, and nobody can tell which.
+pub(super) fn which_round(span: Span, rounds: usize) -> Fault {
+    Fault::new(Code::ShopNoMark, format!("this sheet does not say which round was walked, and there are {rounds}"))
+        .label(span, "which round")
+        .help("write the mark of the round behind `mark:`; it may be left out only where there is one")
+}
+
 /// A name that names nobody and nothing.
 #[track_caller]
 pub(super) fn no_name(text: &str, why: &str, span: Span) -> Fault {

@@ -139,7 +139,7 @@ fn of_day(entry: &Entry) -> bool {
         "round" => {
             let round = entries(&entry.node);
             let has = |key: &&str| round.iter().any(|inner| inner.key == **key);
-            ["mark", "at", "by"].iter().all(has) && words(&["mark", "at", "by"]) && times(&entry.node)
+            ["at", "by"].iter().all(has) && words(&["mark", "at", "by"]) && times(&entry.node)
         }
         "lots" => by_mark(Subject::Component),
         "crew" => by_mark(Subject::Person),

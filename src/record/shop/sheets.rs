@@ -81,10 +81,7 @@ impl Expander<'_> {
         let mut sheets = Vec::new();
         for (index, item) in items(shop.document().root(), DAYS).iter().enumerate() {
             // A round is walked at one place, and a sheet that names it need not say that again.
-            let walked = said(item, "round").and_then(|round| {
-                let mark = mark_of(round)?;
-                shop.find_on(ROUNDS, mark, Some(day))
-            });
+            let walked = said(item, "round").and_then(|round| shop.round_of(round, Some(day)));
             let of = said(item, "place").or_else(|| said(walked?.1, "place"));
             let other_place = of.and_then(scalar).is_some_and(|of| Some(of) != place);
             let of_day = said(item, "day").map(times::day);
@@ -116,10 +113,7 @@ impl Expander<'_> {
         let homes = self.homes_of(CAGE, &cage);
         let mut seen = Vec::new();
         for (index, item) in items(shop.document().root(), DAYS).iter().enumerate() {
-            let walked = said(item, "round").and_then(|round| {
-                let mark = mark_of(round)?;
-                shop.find_on(ROUNDS, mark, Some(day))
-            });
+            let walked = said(item, "round").and_then(|round| shop.round_of(round, Some(day)));
             let of = said(item, "place").or_else(|| said(walked?.1, "place")).and_then(scalar);
             let is_of_day = said(item, "day").is_some_and(|of| times::day(of).is_ok_and(|of| of == day));
             let home = of.filter(|of| Some(*of) != place && is_of_day);
@@ -180,9 +174,10 @@ impl Expander<'_> {
     }
 
     fn round(&mut self, round: &Node) -> Option<Round> {
-        let mark = mark_of(round)?;
-        let (index, entry) = self.shop?.find_on(ROUNDS, mark, self.day)?;
-        self.in_force("round", mark, said(round, "mark")?.span, entry, self.day);
+        let (index, entry) = self.shop?.round_of(round, self.day)?;
+        let named = said(round, "mark").filter(|mark| scalar(mark).is_some());
+        let mark = named.and_then(scalar).or_else(|| mark_of(entry)).unwrap_or_default();
+        self.in_force("round", mark, named.map_or(round.span, |named| named.span), entry, self.day);
         self.note(ROUNDS, index);
         let mut facts = moved(entry, self.base);
         for key in ["mark", "place", "from", "until"] {

@@ -247,7 +247,7 @@ impl ShopPage<'_> {
             4,
             &format!(
                 "The round that was walked, when the cage was looked at on it, and who walked it. Such as `{{mark: {}, at: 07:10, \
-                 by: {}}}`.",
+                 by: {}}}`; its mark may be left empty where there is one round only.",
                 sheets::EXAMPLE_ROUND,
                 CREW.example
             ),

@@ -2,8 +2,7 @@
 //!
 //! Must not know which rules ask for it.
 
-use crate::document::prose::in_quotes;
-use crate::document::{LeftOpen, Node, Path};
+use crate::document::{LeftOpen, Node, Path, Unnamed};
 use crate::record::catalogue::HoldsFor;
 use crate::record::instrument::instrument_named;
 use crate::record::shop::expand::{Expander, SIDES};
@@ -35,12 +34,10 @@ impl Expander<'_> {
                 return None;
             }
             let span = head.stamp.map(|stamp| stamp.span).or_else(|| Some(root.entry("record")?.key_span))?;
-            let one = section.one;
-            let more = marks.len().checked_sub(LISTED).filter(|more| *more > 0);
-            let more = more.map(|more| format!(" and {more} more")).unwrap_or_default();
-            let listed = in_quotes(marks.into_iter().take(LISTED));
+            let more = marks.len().saturating_sub(LISTED);
+            let marks = marks.into_iter().take(LISTED).map(str::to_owned).collect();
             Some(LeftOpen {
-                what: format!("{one} under `read` at the head, by its mark: {listed}{more}"),
+                what: Unnamed::Instrument { one: section.one, marks, more },
                 written_at: Path::root().child("read").child(*key),
                 span,
                 places,
@@ -53,7 +50,7 @@ impl Expander<'_> {
     fn read_with_none(root: &Node, section: &Section, stamp: &Node) -> Option<LeftOpen> {
         let list = Path::root().child(section.key);
         items(root, section.key).is_empty().then(|| LeftOpen {
-            what: format!("readings with the {} that `read` names", section.one),
+            what: Unnamed::Readings { one: section.one },
             written_at: Path::root().child("read"),
             span: stamp.span,
             places: vec![list],

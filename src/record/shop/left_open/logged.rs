@@ -2,7 +2,7 @@
 //!
 //! Must not know which rules ask for it.
 
-use crate::document::{LeftOpen, Node, Path};
+use crate::document::{LeftOpen, Node, Path, Unnamed};
 use crate::record::shop::expand::Expander;
 use crate::record::shop::nodes::{further, items, mark_of, said, said_at, scalar};
 use crate::record::shop::routines::KEY;
@@ -52,7 +52,7 @@ impl Expander<'_> {
         let places = open.map(|spec| spec.name.split('.').fold(base.clone(), |path, key| path.child(key))).collect();
         let log = shop.document().root().entry(KEY).map_or(entry.span, |log| log.key_span);
         Some(LeftOpen {
-            what: format!("row of the log `{}`", routine.row(mark, "")),
+            what: Unnamed::Row(routine.row(mark, "")),
             written_at: Path::root().child(KEY),
             span: further(log, self.base),
             places,
