@@ -143,14 +143,21 @@ impl SaidWay {
         self.0.iter().all(|act| matches!(act.deed, Deed::Misread(_) | Deed::SoonerMisread(_)))
     }
 
-    /// A way by its acts in words; numbers that are read again together are said together.
+    /// A way by its acts in words; numbers that are read again together are said together, and so is what only can have been
+    /// misread.
     pub(super) fn of(acts: impl Iterator<Item = SaidAct>) -> Self {
         let mut said: Vec<SaidAct> = Vec::new();
         for act in acts {
-            let is_again = |of: &SaidAct| matches!(of.deed, Deed::ReadAgain | Deed::EachReadAgain);
-            match said.iter_mut().find(|known| is_again(known) && is_again(&act)) {
-                Some(known) => {
-                    known.deed = Deed::EachReadAgain;
+            let together = |known: &SaidAct| match (&known.deed, &act.deed) {
+                (Deed::ReadAgain | Deed::EachReadAgain, Deed::ReadAgain | Deed::EachReadAgain) => {
+                    Some(Deed::EachReadAgain)
+                }
+                (Deed::StaysClosed, Deed::StaysClosed) => Some(Deed::StaysClosed),
+                _ => None,
+            };
+            match said.iter_mut().find_map(|known| Some((together(known)?, known))) {
+                Some((deed, known)) => {
+                    known.deed = deed;
                     known.on_record.extend(act.on_record);
                 }
                 None => said.push(act),
