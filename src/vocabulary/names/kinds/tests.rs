@@ -37,6 +37,14 @@ fn a_person_of_no_name_is_no_person() {
     assert_eq!(misnomer(NameOf::Instrument, "borrowed 2"), None);
 }
 
+/// A stroke stands in a name within a word for `son of`, between two names, and nowhere else.
+#[test]
+fn a_stroke_is_no_name_by_itself() {
+    for text in ["Kumar a/l", "a/l Rajan", "Kumar a/x Rajan", "Kumar/Rajan", "Kumar a/l/p Rajan", "a/l"] {
+        assert_eq!(misnomer(NameOf::Person, text), Some(Misnomer::Sign('/')), "{text}");
+    }
+}
+
 /// Names of people as they write them themselves.
 const PEOPLE: &[&str] = &[
     "Odile Varga",
@@ -48,6 +56,11 @@ const PEOPLE: &[&str] = &[
     "Omar al-Rashid",
     "Omar ibn Khalid",
     "Gerrit 't Hart",
+    "Kumar a/l Rajan",
+    "Devi A/P Suresh",
+    "Arun s/o Pillai",
+    "Siti binti Osman",
+    "Clare St. John",
     "Jean d'Arcy",
     "Niall O\u{2019}Neil",
     "Fionn Mac an tSaoir",
