@@ -4,8 +4,8 @@ use std::sync::LazyLock;
 
 use fillward::document::{Document, Faults, Span};
 use fillward::pack::PackSet;
-use fillward::record::shop::{self, Shop};
 use fillward::record;
+use fillward::record::shop::{self, Shop};
 use fillward::units::Instant;
 use proptest::prelude::*;
 
@@ -97,7 +97,7 @@ const POOL: &[&str] = &[
 
 /// The labels of faults that lie in the shop file, by its own places.
 fn in_shop(faults: &Faults, base: usize) -> Vec<Span> {
-    let labels = faults.iter().filter_map(|fault| fault.span());
+    let labels = faults.iter().filter_map(fillward::document::Fault::span);
     labels.filter(|span| span.start >= base).map(|span| Span::new(span.start - base, span.end - base)).collect()
 }
 
@@ -109,7 +109,7 @@ fn checked(text: &str) -> Result<usize, Faults> {
 fn holds_of(place: usize, value: &str) -> Result<bool, String> {
     let (start, end) = SCALARS[place];
     let text = common::read(SHOP);
-    let (before, after) = (&text[..start], &text[end..]);
+    let (before, after) = (text.get(..start).unwrap(), text.get(end..).unwrap());
     let spoiled = format!("{before}{value}{after}");
     let said = checked(&spoiled);
     if said.is_err() {
@@ -125,14 +125,16 @@ fn holds_of(place: usize, value: &str) -> Result<bool, String> {
         // One that takes it is enough; so is one that is refused for what it says itself.
         let Err(faults) = made(&job.text, &shop, job.at) else { return Ok(false) };
         let base = Document::read("job.yaml", job.text.as_bytes()).unwrap().source().text().len();
-        if in_shop(&faults, base).is_empty() {
+        // Another tyre of the file may go on a wheel that is too wide for this one.
+        let of_a_pair = faults.iter().any(|fault| fault.message().ends_with("is as wide as the tyre"));
+        if of_a_pair || in_shop(&faults, base).is_empty() {
             return Ok(false);
         }
         refused.push(faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "));
     }
     match refused.first() {
         None => Ok(false),
-        Some(first) => Err(format!("`{value}` for `{}` at byte {start}: {first}", &text[start..end])),
+        Some(first) => Err(format!("`{value}` for `{}` at byte {start}: {first}", text.get(start..end).unwrap())),
     }
 }
 
@@ -149,8 +151,8 @@ proptest! {
     ) {
         let (start, end) = SCALARS[other];
         let text = common::read(SHOP);
-        let value = POOL.get(pool).copied().unwrap_or(&text[start..end]);
-        prop_assume!(value != &text[SCALARS[place].0..SCALARS[place].1]);
+        let value = POOL.get(pool).copied().unwrap_or_else(|| text.get(start..end).unwrap());
+        prop_assume!(value != text.get(SCALARS[place].0..SCALARS[place].1).unwrap());
         let held = holds_of(place, value);
         prop_assert!(held.is_ok(), "{}", held.unwrap_err());
     }
@@ -163,8 +165,9 @@ fn known_slips_are_told_once_before_anybody_draws_on_them() {
         ("name: Jory Haldane", "name: jory haldane", "small letters"),
         ("name: Jory Haldane", "name: Jory + Haldane", "has a `+`"),
         ("name: Jory Haldane", "name: Ilse Bodemarch", "two entries are called `Ilse Bodemarch`"),
-        ("to: 1600 kPa}", "to: -10 kPa}", "has no length"),
-        ("width: 14 in", "width: 17.5 in", "as wide as the tyre"),
+        ("{from: 0 kPa, to: 1600 kPa}", "{from: 1600 kPa, to: 0 kPa}", "has no length"),
+        ("width: 10 in", "width: 15 in", "as wide as the tyre"),
+        ("mark: 6.50-10 10", "mark: 6.00-16 8", "6.00-16 8"),
         ("size: 6.50-10\n", "size: 6.50-10 8\n", "6.50-10 8"),
         ("read: {at: 08:50, thermometer: T-1}", "read: {at: 08:50, thermometer: T-9}", "T-9"),
     ] {
@@ -173,4 +176,27 @@ fn known_slips_are_told_once_before_anybody_draws_on_them() {
         assert!(faults.iter().all(|fault| fault.message().contains(message) && fault.cure().is_some()), "{faults:?}");
     }
     assert!(checked(&changed(SHOP, &[("name: Jory Haldane", "name: Kumar a/l Rajan")])).is_ok());
+}
+
+/// A calibration is done by a laboratory, however its name is like the mark of somebody of the crew.
+#[test]
+fn a_laboratory_is_taken_for_nobody_of_the_crew() {
+    let row = "routines:\n  - {did: gauge calibrated, of: G-2, at: 2026-01-10, by: OVE, due: 2026-09-30}\n";
+    checked(&changed(SHOP, &[("routines:\n", row)])).unwrap();
+    let other = row.replace("gauge calibrated", "eyewash run").replace("G-2", "EB").replace(", due: 2026-09-30", "");
+    let faults = checked(&changed(SHOP, &[("routines:\n", &other)])).unwrap_err();
+    assert!(faults.iter().any(|fault| fault.message() == "no person is called `OVE`"), "{faults:?}");
+}
+
+/// A line that somebody has begun and left is listed, wherever it stands in an entry.
+#[test]
+fn what_is_left_empty_is_listed() {
+    let empty = |text: &str| {
+        let shop = Shop::read(Document::read("shop.yaml", text.as_bytes()).unwrap()).unwrap();
+        shop.read_values(PACKS.catalogue()).unwrap();
+        shop.left_empty().into_iter().map(|one| format!("{} {} {}", one.one, one.mark, one.place)).collect::<Vec<_>>()
+    };
+    assert_eq!(empty(&common::read(SHOP)), [""; 0]);
+    let spoiled = changed(SHOP, &[("hose_length: 15 ft", "hose_length: "), ("fit_until: 2026-12-31", "fit_until:")]);
+    assert_eq!(empty(&spoiled), ["person OV fit_until", "place EB air_stage.hose_length"]);
 }

@@ -17,8 +17,8 @@ impl RecordReader<'_> {
         if let Some([from, to]) = scale_of(subject, entity).filter(has_no_length) {
             self.fault(
                 Fault::new(Code::RecordImpossibleValue, format!("a scale from {from} to {to} has no length"))
-                .label(item.span, "the scale of this instrument")
-                .help("write the bottom of the scale under `from` and its top under `to`"),
+                    .label(item.span, "the scale of this instrument")
+                    .help("write the bottom of the scale under `from` and its top under `to`"),
             );
         }
     }

@@ -7,12 +7,10 @@
 use std::collections::BTreeSet;
 
 use super::nodes::{at_place, entries, items, mark_of, said, said_at, scalar, standing_for, take};
-use super::sections::{
-    CREW, INSTRUMENTS, LOTS, MATERIALS, MIX, PLACES, SCALE_DOUBT, SECTIONS, Section, TYRES, WHEELS,
-};
+use super::sections::{CREW, INSTRUMENTS, LOTS, MATERIALS, MIX, PLACES, SCALE_DOUBT, SECTIONS, Section, TYRES, WHEELS};
 use super::sheets::{DAYS, MET, ROUNDS};
 use super::times::{self, Keys, WrittenIn};
-use super::{Shop, refusals, routines};
+use super::{Shop, cards, refusals, routines};
 use crate::document::{Content, Document, Entry, Fault, Faults, Node, Span};
 use crate::record::read::{faults_of_part, read_value};
 use crate::record::{Catalogue, FactKind};
@@ -31,7 +29,10 @@ impl Shop {
             shop: self,
             catalogue,
             keys: Keys::of(catalogue),
-            instruments: INSTRUMENTS.iter().map(|(section, _)| (section.key, first_of_each(root, section.key))).collect(),
+            instruments: INSTRUMENTS
+                .iter()
+                .map(|(section, _)| (section.key, first_of_each(root, section.key)))
+                .collect(),
             faults: Vec::new(),
             entries: 0,
         };
@@ -40,6 +41,9 @@ impl Shop {
                 let entry = reader.entry(item, WrittenIn::Entry);
                 if *section == &PLACES {
                     reader.value(said(&entry, SCALE_DOUBT.0).and_then(|scale| said(scale, SCALE_DOUBT.1)), &SCALE_KIND);
+                }
+                if *section == &TYRES {
+                    reader.named_as_it_is(&entry);
                 }
                 reader.read(as_record(section, entry));
             }
@@ -160,6 +164,14 @@ impl ValueReader<'_> {
         self.read(sheet);
     }
 
+    /// Refuses the card of a tyre whose mark says another one.
+    fn named_as_it_is(&mut self, card: &Node) {
+        let mark = said(card, "mark").and_then(|mark| Some((scalar(mark)?, mark.span)));
+        if let Some(fault) = mark.and_then(|(mark, span)| cards::other_tyre(mark, span, card)) {
+            self.refuse(fault);
+        }
+    }
+
     /// Refuses the instrument at the head of a sheet that the shop does not have.
     fn named_by_head(&mut self, sheet: &Node) {
         let root = self.shop.document().root();
@@ -183,7 +195,9 @@ impl ValueReader<'_> {
         let root = self.shop.document().root();
         let tyres: Vec<(Exact, &Node)> = items(root, TYRES.key)
             .iter()
-            .filter_map(|card| Some((Designation::parse(scalar(said(card, "size")?)?).ok()?.rim_diameter().base(), card)))
+            .filter_map(|card| {
+                Some((Designation::parse(scalar(said(card, "size")?)?).ok()?.rim_diameter().base(), card))
+            })
             .collect();
         for wheel in items(root, WHEELS.key) {
             let bead = said_at(wheel, "rim.bead_diameter").and_then(scalar);

@@ -18,9 +18,9 @@ use super::{folded, nothing, states};
 pub use lots::ONE_LOT;
 
 use lists::{
-    AFTER_NAMES, BETWEEN_PEOPLE, CHILD_OF, COPIES, FAMILIES_OF_FORMS, KINDS_OF_INSTRUMENT, KINDS_OF_JOB, KINDS_OF_PLACE,
-    KINDS_OF_PUMP, KINDS_OF_SITE, KINDS_OF_TYRE, NAMES_AS_WELL, NO_GEAR, NO_SIGNS_OF_PERSONS, OF_NOBODY, ON_LABELS,
-    PARTICLES, POINTS, WHICH_JOB,
+    AFTER_NAMES, BETWEEN_PEOPLE, CHILD_OF, COPIES, FAMILIES_OF_FORMS, KINDS_OF_INSTRUMENT, KINDS_OF_JOB,
+    KINDS_OF_PLACE, KINDS_OF_PUMP, KINDS_OF_SITE, KINDS_OF_TYRE, NAMES_AS_WELL, NO_GEAR, NO_SIGNS_OF_PERSONS,
+    OF_NOBODY, ON_LABELS, PARTICLES, POINTS, WHICH_JOB,
 };
 
 /// Why a text cannot be the name of such a thing.
@@ -245,9 +245,8 @@ fn plain_words(text: &str) -> NameWords {
 fn person(text: &str) -> Option<Misnomer> {
     let words: Vec<&str> =
         text.split(|c: char| c.is_whitespace() || c == ',').filter(|word| !word.is_empty()).collect();
-    let is_child_of = |at: usize, word: &str| {
-        at > 0 && at + 1 < words.len() && CHILD_OF.contains(&word.to_lowercase().as_str())
-    };
+    let is_child_of =
+        |at: usize, word: &str| at > 0 && at + 1 < words.len() && CHILD_OF.contains(&word.to_lowercase().as_str());
     let others = words.iter().enumerate().filter(|(at, word)| !is_child_of(*at, word));
     let mut signs = others.flat_map(|(_, word)| word.chars());
     if let Some(sign) = signs.find(|c| c.is_numeric() || NO_SIGNS_OF_PERSONS.contains(c)) {
