@@ -37,14 +37,6 @@ fn a_person_of_no_name_is_no_person() {
     assert_eq!(misnomer(NameOf::Instrument, "borrowed 2"), None);
 }
 
-/// A stroke stands in a name within a word for `son of`, between two names, and nowhere else.
-#[test]
-fn a_stroke_is_no_name_by_itself() {
-    for text in ["Kumar a/l", "a/l Rajan", "Kumar a/x Rajan", "Kumar/Rajan", "Kumar a/l/p Rajan", "a/l"] {
-        assert_eq!(misnomer(NameOf::Person, text), Some(Misnomer::Sign('/')), "{text}");
-    }
-}
-
 /// Names of people as they write them themselves.
 const PEOPLE: &[&str] = &[
     "Odile Varga",
