@@ -51,7 +51,6 @@ const PEOPLE: &[&str] = &[
     "Kumar a/l Rajan",
     "Devi A/P Suresh",
     "Arun s/o Pillai",
-    "Siti binti Osman",
     "Clare St. John",
     "Jean d'Arcy",
     "Niall O\u{2019}Neil",
