@@ -15,6 +15,7 @@ mod ends;
 mod experts;
 mod filled;
 mod fitted;
+mod held_later;
 mod instead;
 pub(crate) mod jobs;
 mod kept;

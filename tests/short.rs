@@ -1,5 +1,6 @@
 //! Short records and the shop file: what they are put together to, where every value of it stands, and what is refused.
 
+mod checked_alone;
 mod equal;
 mod filled;
 mod finds;

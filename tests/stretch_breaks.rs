@@ -97,11 +97,11 @@ fn a_report_says_what_broke_a_stretch_and_what_would_have_bridged_it() {
         (night(1000, Some(760)), "longer than 12 h, and than the 16 h that a recorded lowest temperature bridges"),
         (
             vec![(0, 610, 760, None), (600, 610, 660, None), (600, 610, 760, None)],
-            "no hours count in which the air, by what its thermometer may be off, is below 72 °F: 66 °F ± 0.5 at 3 March 2026 21:00",
+            "the run of hours ends where the air, by what its thermometer may be off, is below 72 °F: 66 °F ± 0.5 at 3 March 2026 21:00",
         ),
         (
             vec![(0, 610, 760, None), (600, 550, 760, None), (600, 610, 760, None)],
-            "no hours count in which the pressure is below 56.9 psi: 55 psi at 3 March 2026 21:00",
+            "the run of hours ends where the pressure is below 56.9 psi: 55 psi at 3 March 2026 21:00",
         ),
     ] {
         let document =

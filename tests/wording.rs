@@ -2,9 +2,9 @@
 
 use fillward::engine::Scene;
 use fillward::explain;
-use fillward::pack::PackSet;
+use fillward::pack::{Limit, PackSet};
 use fillward::record::{Catalogue, FactKind, Job};
-use fillward::units::Zone;
+use fillward::units::{Dimension, Exact, Quantity, Zone};
 
 use crate::common;
 
@@ -123,4 +123,38 @@ fn no_word_of_a_list_has_a_comma() {
         }
     }
     assert!(lists > 5, "{lists}");
+}
+
+/// A limit that stands in a text of the rules in two units: the number that was converted is on its safer side, and within a
+/// hundredth of it.
+#[test]
+fn no_limit_in_a_text_is_rounded_away() {
+    let packs = PackSet::base().unwrap();
+    let quantity = |text: &str| Dimension::ALL.into_iter().find_map(|dimension| Quantity::parse(text, dimension).ok());
+    let mut pairs = 0;
+    for path in common::files("rules/tyre-fill", ".yaml") {
+        let text = flat(&common::read(&path));
+        for (place, _) in text.match_indices(" (") {
+            let (before, behind) = (text.get(..place).unwrap(), text.get(place + 2..).unwrap());
+            let Some(inside) = behind.split(')').next().and_then(quantity) else { continue };
+            let words: Vec<&str> = before.rsplit(' ').take(2).collect();
+            let [unit, number] = words.as_slice() else { continue };
+            let Some(told) = quantity(&format!("{number} {unit}")) else { continue };
+            if told.dimension() != inside.dimension() {
+                continue;
+            }
+            // The one in brackets is as the source has it.
+            let is_inside = |limit: &&Limit| limit.values[0].value.base() == inside.base();
+            for limit in packs.limits().iter().filter(is_inside) {
+                let (value, other) = (inside.base(), told.base());
+                pairs += 1;
+                let off = other.checked_sub(value).unwrap().abs();
+                let hundredth = value.abs().checked_mul(Exact::new(1, 100).unwrap()).unwrap();
+                assert!(off <= hundredth, "{path}: {number} {unit}");
+                let safe = other == value || limit.safer.allows(value, other);
+                assert!(safe, "{path}: {number} {unit} lets pass what `{}` does not", limit.name);
+            }
+        }
+    }
+    assert!(pairs > 1, "{pairs}");
 }

@@ -36,9 +36,19 @@ pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure
             let shop = Shop::read(input::source(file)?.document()?)?;
             let entries = shop.read_values(packs.catalogue())?;
             let count = if entries == 1 { "one entry".to_owned() } else { format!("{entries} entries") };
+            let empty = shop.left_empty();
+            let head = if empty.is_empty() { "In order" } else { "Not filled in, and for the rest in order" };
+            let source = shop.document().source();
+            let lines = empty.iter().map(|one| {
+                let (line, _) = source.line_and_column(one.span.start);
+                format!("- {} `{}`: `{}` (line {line})\n", one.one, one.mark, one.place)
+            });
+            let left =
+                if empty.is_empty() { "" } else { "\nLeft empty; a job that needs it is held until it is known:\n" };
             terminal.prose(&format!(
-                "In order: each value of its {count} can be read, and every mark that is named is there.\nWhether \
-                 anything has run out is told by the check of a job that uses it.\n"
+                "{head}: each value of its {count} can be read, and every mark that is named is there.\nWhether \
+                 anything has run out is told by the check of a job that uses it.\n{left}{}",
+                lines.collect::<String>()
             ))?;
         }
     }

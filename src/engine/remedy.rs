@@ -129,12 +129,10 @@ fn within(scene: &Scene<'_>, finding: &Finding, trials: &Trials) -> Remedy {
         ways.truncate(MOST_WAYS);
         let ways: Vec<Way> = ways.into_iter().map(|way| room::found(scene, finding, way, trials)).collect();
         if !ways.is_empty() {
-            return Remedy {
-                ways,
-                at_a_price: at_a_price.filter(|_| reread),
-                first: first.filter(|_| reread),
-                cut_off: false,
-            };
+            // Half of a way that is told is no further one.
+            let is_told = |price: &Way| ways.iter().any(|way| price.acts.iter().all(|act| way.acts.contains(act)));
+            let at_a_price = at_a_price.filter(|(price, _)| reread && !is_told(price));
+            return Remedy { ways, at_a_price, first: first.filter(|_| reread), cut_off: false };
         }
     }
     Remedy { ways: Vec::new(), at_a_price, first, cut_off: false }

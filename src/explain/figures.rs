@@ -12,6 +12,7 @@ use crate::document::prose::laid_out;
 use crate::engine::Scene;
 use crate::figures::{self, Figure, FigureId, FigureSpec, Lack};
 use crate::record::catalogue::assembly::{self, pre_stretch_row};
+use crate::record::catalogue::component;
 use crate::record::{Entity, FactKey, Value};
 use crate::units::{Exact, Quantity, Rounding};
 use crate::vocabulary::{HoldPoint, Subject};
@@ -202,9 +203,17 @@ fn lacking(scene: &Scene<'_>, lack: &Lack) -> String {
         Lack::Missing(missing) if missing.iter().any(|key| scene.lies_ahead(*key)) => {
             format!("{} has an instant after this check", names(missing))
         }
+        Lack::Missing(missing) if of_lots_not_named(scene, missing) => "the lots are not named".to_owned(),
         Lack::Missing(missing) if missing.len() == 1 => format!("{} is not recorded", names(missing)),
         Lack::Missing(missing) => format!("{} are not recorded", names(missing)),
     }
+}
+
+/// Whether what is missing is said by lots, and no lot is named yet: nobody looks for a density before.
+fn of_lots_not_named(scene: &Scene<'_>, missing: &[FactKey]) -> bool {
+    let sides = scene.job().of(Subject::Component).unwrap_or(&[]);
+    missing.iter().all(|key| key.subject == Subject::Component)
+        && sides.iter().all(|side| side.facts.get(component::LOT).is_none())
 }
 
 /// The pressure window and the pre-stretch log of one assembly, as bars.

@@ -43,7 +43,7 @@ pub(super) fn phrase(scene: &Scene<'_>, found: &StretchBreak) -> String {
             let lowest = if *is_lowest { "lowest " } else { "" };
             let (at, air_is, least) = (words::moment(scene, *at), words::measured(air), least_of(air, *least));
             format!(
-                "no hours count in which the air, by what its thermometer may be off, is below {least}: {lowest}{air_is} at {at}"
+                "the run of hours ends where the air, by what its thermometer may be off, is below {least}: {lowest}{air_is} at {at}"
             )
         }
         BreaksStretch::TooSoft { pressure, at, least, at_lowest } => {
@@ -54,7 +54,7 @@ pub(super) fn phrase(scene: &Scene<'_>, found: &StretchBreak) -> String {
                     "from {from} to {to} nobody looked, and at the lowest temperature the {shown} of {at} is below {least}"
                 )
             } else {
-                format!("no hours count in which the pressure is below {least}: {shown} at {at}")
+                format!("the run of hours ends where the pressure is below {least}: {shown} at {at}")
             }
         }
         BreaksStretch::Incomplete => format!("a row from {from} to {to} lacks its pressure or its air"),

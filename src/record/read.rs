@@ -3,7 +3,6 @@
 //! Everything that is wrong is collected, not only the first. Shape is the schema's business; this step reads the values,
 //! refuses impossible ones, and resolves the marks of instruments. Must not know rules.
 
-use super::catalogue::instruments::{gauge, thermometer};
 use super::catalogue::{Below, COARSEST, Catalogue, FINEST, FactGroup, POSITIVE};
 use super::catalogue::{assembly, job as whole};
 use super::job::{Entity, Facts, Job, LogRow, Value};
@@ -42,11 +41,7 @@ pub fn read_anywhere(document: &Document, catalogue: &Catalogue) -> Result<Job, 
 }
 
 fn whole(document: &Document, catalogue: &Catalogue) -> (Job, Vec<Fault>) {
-    let mut reader = RecordReader { source: document.source(), catalogue, faults: Vec::new() };
-    let mut job = reader.job(document.root());
-    let mut faults = reader.faults;
-    faults.extend(names::misnamed(document, catalogue, &job));
-    faults.extend(contradicted::contradicted(document, catalogue, &job));
+    let (mut job, mut faults) = part(document, catalogue);
     contradicted::beads_as_meant(&mut job);
     if let Err(shape) = super::schema::check(document) {
         // A value that is wrong in itself is worded better by its reader than by its pattern.
@@ -65,6 +60,21 @@ pub fn read_fragment(source: &Source, root: &Node, catalogue: &Catalogue) -> Res
     let mut reader = RecordReader { source, catalogue, faults: Vec::new() };
     let job = reader.job(root);
     Faults::none_of(reader.faults).map(|()| job)
+}
+
+/// The faults of what is said of some things alone, such as the entries of a shop file: those that every record has which
+/// says this of them, whatever else it says.
+pub(crate) fn faults_of_part(document: &Document, catalogue: &Catalogue) -> Vec<Fault> {
+    part(document, catalogue).1
+}
+
+fn part(document: &Document, catalogue: &Catalogue) -> (Job, Vec<Fault>) {
+    let mut reader = RecordReader { source: document.source(), catalogue, faults: Vec::new() };
+    let job = reader.job(document.root());
+    let mut faults = reader.faults;
+    faults.extend(names::misnamed(document, catalogue, &job));
+    faults.extend(contradicted::contradicted(document, catalogue, &job));
+    (job, faults)
 }
 
 /// Facts that name a person who may stand in the list of people.
@@ -172,26 +182,6 @@ impl RecordReader<'_> {
             entities.push(entity);
         }
         Some(entities)
-    }
-
-    /// Refuses a scale that ends where it begins, or before: its class would say that the instrument is never off.
-    fn scale(&mut self, subject: Subject, entity: &Entity, item: &Node) {
-        let (from, to) = match subject {
-            Subject::Gauge => (gauge::RANGE_FROM, gauge::RANGE_TO),
-            Subject::Thermometer => (thermometer::RANGE_FROM, thermometer::RANGE_TO),
-            _ => return,
-        };
-        let (Some(from), Some(to)) = (entity.facts.measured(from), entity.facts.measured(to)) else { return };
-        if to.shown.base() <= from.shown.base() {
-            self.fault(
-                Fault::new(
-                    Code::RecordImpossibleValue,
-                    format!("a scale from {} to {} has no length", from.shown, to.shown),
-                )
-                .label(item.span, "the scale of this instrument")
-                .help("write the bottom of the scale under `from` and its top under `to`"),
-            );
-        }
     }
 
     /// Both components always exist: a side that is not recorded is a side of which nothing is known.

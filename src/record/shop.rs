@@ -12,6 +12,7 @@ mod begun;
 mod bench;
 mod brought;
 mod cards;
+mod empty;
 mod expand;
 mod groups;
 mod head_marks;
@@ -38,6 +39,7 @@ mod template;
 mod times;
 mod values;
 
+pub use empty::LeftEmpty;
 pub use expand::{Expanded, UsedEntry, expand};
 pub use in_force::InForce;
 pub use schema::{
@@ -301,10 +303,14 @@ impl Marks<'_> {
         }
         for row in items(root, routines::KEY) {
             let did = said(row, "did").and_then(scalar);
-            if let Some(routine) = ROUTINES.iter().find(|routine| Some(routine.did) == did) {
+            let routine = ROUTINES.iter().find(|routine| Some(routine.did) == did);
+            if let Some(routine) = routine {
                 self.known(root, routine.section.key, routine.section.one, said(row, "of"));
             }
-            self.person_known(root, said(row, "by"));
+            // A laboratory is nobody of the crew, however short its name is.
+            if routine.is_none_or(|routine| !routine.states_due) {
+                self.person_known(root, said(row, "by"));
+            }
         }
         for round in items(root, sheets::ROUNDS) {
             self.known(root, PLACES.key, PLACES.one, said(round, "place"));

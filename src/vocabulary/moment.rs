@@ -71,7 +71,8 @@ impl HoldPoint {
                 held: AIR_OUT,
                 first: "Before the pump starts: the vent open and clear, its catch hose led away from people, one person to watch \
                         it from the side with eye protection on, the gauge at the tyre, and the target with its highest \
-                        pressure written where the pump is stopped.",
+                        pressure written where the pump is stopped. A mixer in which mix stood longer than its pot life \
+                        is changed first.",
                 stop: "Stop at once, and let nobody near, if somebody steps into the path of flying parts; if the tyre, a ring \
                        or a bead moves, bulges or makes a noise; if liquid comes out anywhere but at the vent; if the gauge \
                        jumps; if, with the vent closed, it does not rise with a stroke; or if one side of the mix falls \

@@ -33,7 +33,7 @@ fn places(subject: Subject) -> Vec<Vec<Step>> {
 
 /// Every fact that is said by a word, a flag, a number or a day, with values that it may take instead: where it stands, and
 /// what may stand there. A record that has no number for a fact is given none.
-fn values(catalogue: &Catalogue, key: FactKey, tree: &Value) -> Vec<(Vec<Step>, Value)> {
+pub(super) fn values(catalogue: &Catalogue, key: FactKey, tree: &Value) -> Vec<(Vec<Step>, Value)> {
     let spec = catalogue.spec(key).unwrap();
     let mut found = Vec::new();
     for place in places(key.subject) {

@@ -79,7 +79,7 @@ facts! {
     CURE_FLAT = "cure.flat", FactKind::Flag, Whether "the assembly lies flat and undisturbed while it cures", "true", Job, FILL, CurePlace;
     CURE_PLANNED = "cure.planned", FactKind::Quantity(Dimension::Duration), "How long the assemblies of this job cure before they work again.", "48 h", Job, FILL, Desk;
     ACCEPTED_AT = "service.accepted.at", FactKind::Event, "When the owner accepted in writing what the assemblies weigh, how fast they may run and what for.", "2026-03-06T07:30:00-06:00", Job, SERVICE, Desk;
-    ACCEPTED_BY = "service.accepted.by", FactKind::Text, "Who signed it for the owner.", "Hanne Okonjo, tipping floor", Job, SERVICE, Desk;
+    ACCEPTED_BY = "service.accepted.by", FactKind::Text, "Who signed it for the owner: somebody who runs the machine and did not fill it.", "Hanne Okonjo, tipping floor", Job, SERVICE, Desk;
     ACCEPTED_SPEED = "service.accepted.speed", FactKind::Quantity(Dimension::Speed), "The highest speed at which the owner will run the machine.", "12 mph", Job, SERVICE, Desk;
     ACCEPTED_DUTY = "service.accepted.duty", FactKind::Choice(words!["off the road", "yard and floor", "public road"]), "Where the owner will run the machine.", "off the road", Job, SERVICE, Desk;
     MASS_ALLOWED = "service.mass_allowed", FactKind::Flag, Whether "the machine's maker or its manual allows the mass of the filled assemblies for axle, brakes, lifting and towing", "true", Job, SERVICE, Desk;

@@ -5,11 +5,24 @@
 use super::RecordReader;
 use crate::document::{Code, Fault, Node, Path};
 use crate::record::FactKey;
+use crate::record::catalogue::instruments::{gauge, thermometer};
 use crate::record::instrument::{self, graded, list_for};
 use crate::record::job::{Entity, Job, LogRow, Measured, Value};
+use crate::units::Quantity;
 use crate::vocabulary::{Look, Subject, shown};
 
 impl RecordReader<'_> {
+    /// Refuses a scale that ends where it begins, or before: its class would say that the instrument is never off.
+    pub(super) fn scale(&mut self, subject: Subject, entity: &Entity, item: &Node) {
+        if let Some([from, to]) = scale_of(subject, entity).filter(has_no_length) {
+            self.fault(
+                Fault::new(Code::RecordImpossibleValue, format!("a scale from {from} to {to} has no length"))
+                    .label(item.span, "the scale of this instrument")
+                    .help("write the bottom of the scale under `from` and its top under `to`"),
+            );
+        }
+    }
+
     /// Gives readings the uncertainty of the instruments that took them, and refuses marks that stand for nothing.
     pub(super) fn resolve(&mut self, job: &mut Job, root: &Node) {
         let instruments = [Subject::Gauge, Subject::Thermometer].map(|s| (s, job.of(s).unwrap_or(&[]).to_vec()));
@@ -74,6 +87,10 @@ impl RecordReader<'_> {
         if let Some(graded) = graded(&measured, by, list) {
             return graded;
         }
+        // Its scale is told where the instrument stands, and is all that is wrong.
+        if scale_of(list, by).is_some_and(|scale| has_no_length(&scale)) {
+            return measured;
+        }
         let span = root.descend(path.steps()).map_or(root.span, |node| node.span);
         self.fault(
             Fault::new(Code::RecordImpossibleValue, "this value cannot be computed exactly with its uncertainty")
@@ -136,4 +153,19 @@ impl RecordReader<'_> {
         }
         found
     }
+}
+
+/// The bottom and the top of the scale of an instrument.
+fn scale_of(subject: Subject, entity: &Entity) -> Option<[Quantity; 2]> {
+    let (from, to) = match subject {
+        Subject::Gauge => (gauge::RANGE_FROM, gauge::RANGE_TO),
+        Subject::Thermometer => (thermometer::RANGE_FROM, thermometer::RANGE_TO),
+        _ => return None,
+    };
+    let end = |key| Some(entity.facts.measured(key)?.shown);
+    Some([end(from)?, end(to)?])
+}
+
+fn has_no_length([from, to]: &[Quantity; 2]) -> bool {
+    to.base() <= from.base()
 }

@@ -17,6 +17,8 @@ const NAMES: &[(FactKey, NameOf)] = &[
     (job::PUMP_MARK, NameOf::Pump),
     (job::LIFTING_GEAR, NameOf::Gear),
     (job::CURE_PLACE, NameOf::Place),
+    // Whoever is in the list of people is told of there.
+    (person::NAME, NameOf::Person),
     (job::ORDER_SYSTEM, NameOf::Sheet),
     (job::SHEET, NameOf::Sheet),
     (job::CAGE_INSPECTED_BY, NameOf::Person),
@@ -28,7 +30,6 @@ const NAMES: &[(FactKey, NameOf)] = &[
     (stages::SEATED_BY, NameOf::Person),
     (component::LOT, NameOf::Lot),
     (component::SYSTEM, NameOf::Sheet),
-    (person::NAME, NameOf::Person),
     (instruments::gauge::MARK, NameOf::Instrument),
     (instruments::thermometer::MARK, NameOf::Instrument),
 ];
@@ -97,6 +98,7 @@ pub(super) fn misnamed(document: &Document, catalogue: &Catalogue, job: &Job) ->
     let mut told: Vec<(FactKey, &str)> = Vec::new();
     // A person looks at many things, and is that person at each of them.
     let mut people: Vec<&str> = Vec::new();
+    let mut no_people: Vec<&str> = Vec::new();
     for (key, of) in NAMES {
         for entity in entities(job, *key) {
             let Some(text) = entity.facts.text(*key) else { continue };
@@ -130,8 +132,17 @@ pub(super) fn misnamed(document: &Document, catalogue: &Catalogue, job: &Job) ->
             }
             if let Some(message) = message {
                 let place: Path = entity.path_of(catalogue, *key);
+                let span = document.locate(&place).span;
+                // A mark that stands for it is right: the name is put right where it is written.
+                let stands_for = !document.source().slice(span).contains(text);
+                if *of == NameOf::Person {
+                    if stands_for && no_people.contains(&text) {
+                        continue;
+                    }
+                    no_people.push(text);
+                }
                 let fault = Fault::new(Code::RecordMisnamed, message).apart_by(help);
-                faults.push(fault.label(document.locate(&place).span, "here").help(help).in_source(document.source()));
+                faults.push(fault.label(span, "here").help(help).in_source(document.source()));
             }
         }
     }

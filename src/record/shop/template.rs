@@ -189,7 +189,7 @@ impl ShopPage<'_> {
         self.head(
             routines::KEY,
             "The log of what is done from time to time. `of` is the mark of what it was done to, `at` the day, with the time \
-             where an hour matters, `by` who did it; a calibration says under `due` its last day, and a check of the ratio under \
+             where an hour matters, `by` who did it, of a calibration the laboratory; a calibration says under `due` its last day, and a check of the ratio under \
              `found` what it showed: `within the data sheet` or `off`. The latest row counts.",
         );
         for routine in ROUTINES {

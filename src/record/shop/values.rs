@@ -1,56 +1,71 @@
-//! Whether every value of a shop file can be read, whether or not a record draws on it.
+//! Whether every entry of a shop file can be drawn on, whether or not a record does.
 //!
 //! A record reads what it names, so that a slip in another entry would wait for the morning on which somebody names that
-//! one. Must not know records or rules.
+//! one. Each entry is read as a record that says nothing else, by the reader of records; beside that are read the people as
+//! one crew, and each wheel with the tyres of its diameter. Must not know rules.
 
-use super::nodes::{entries, items, said, said_at};
-use super::sections::{MATERIALS, MIX, SCALE_DOUBT, SECTIONS};
-use super::sheets::{DAYS, ROUNDS};
+use std::collections::BTreeSet;
+
+use super::nodes::{at_place, entries, items, mark_of, said, said_at, scalar, standing_for, take};
+use super::sections::{CREW, INSTRUMENTS, LOTS, MATERIALS, MIX, PLACES, SCALE_DOUBT, SECTIONS, Section, TYRES, WHEELS};
+use super::sheets::{DAYS, MET, ROUNDS};
 use super::times::{self, Keys, WrittenIn};
-use super::{Shop, refusals, routines};
-use crate::document::{Fault, Faults, Node};
-use crate::record::read::read_value;
+use super::{Shop, cards, refusals, routines};
+use crate::document::{Content, Document, Entry, Fault, Faults, Node, Span};
+use crate::record::read::{faults_of_part, read_value};
 use crate::record::{Catalogue, FactKind};
-use crate::units::Dimension;
+use crate::tyre::Designation;
+use crate::units::{Dimension, Exact, Quantity};
 use crate::vocabulary::Subject;
 
 impl Shop {
     /// Reads every value of every entry, sheet, round and row, and gives how many entries there are.
     ///
     /// # Errors
-    /// Every value that cannot be read, with its place and cure.
+    /// Everything for which a record that draws on it would be refused, with its place and cure.
     pub fn read_values(&self, catalogue: &Catalogue) -> Result<usize, Faults> {
-        let mut reader =
-            ValueReader { shop: self, catalogue, keys: Keys::of(catalogue), faults: Vec::new(), entries: 0 };
         let root = self.document().root();
+        let mut reader = ValueReader {
+            shop: self,
+            catalogue,
+            keys: Keys::of(catalogue),
+            instruments: INSTRUMENTS
+                .iter()
+                .map(|(section, _)| (section.key, first_of_each(root, section.key)))
+                .collect(),
+            faults: Vec::new(),
+            entries: 0,
+        };
         for section in SECTIONS {
             for item in items(root, section.key) {
-                let item = reader.entry(item, WrittenIn::Entry);
-                if *section == &MATERIALS {
-                    for side in super::expand::SIDES {
-                        reader.facts_of(said(&item, side), Subject::Component, "");
-                    }
-                    reader.facts_of(said(&item, MIX), Subject::Job, "mix.");
-                } else {
-                    reader.facts_of(Some(&item), section.subject, section.base);
-                    reader.value(said(&item, SCALE_DOUBT.0).and_then(|scale| said(scale, SCALE_DOUBT.1)), &SCALE_KIND);
+                let entry = reader.entry(item, WrittenIn::Entry);
+                if *section == &PLACES {
+                    reader.value(said(&entry, SCALE_DOUBT.0).and_then(|scale| said(scale, SCALE_DOUBT.1)), &SCALE_KIND);
                 }
+                if *section == &TYRES {
+                    reader.named_as_it_is(&entry);
+                }
+                reader.read(as_record(section, entry));
             }
         }
         for round in items(root, ROUNDS) {
             let round = reader.entry(round, WrittenIn::Entry);
-            reader.facts_of(Some(&round), Subject::Job, "");
-            reader.facts_of(said(&round, "each_lot"), Subject::Component, "");
-            reader.facts_of(said(&round, "each_person"), Subject::Person, "");
+            reader.of_day(round, &[("each_lot", Subject::Component), ("each_person", Subject::Person)], false);
         }
         for sheet in items(root, DAYS) {
             match said(sheet, "day").map(times::day) {
-                Some(Ok(day)) => reader.sheet(sheet, WrittenIn::Sheet(day)),
+                Some(Ok(day)) => {
+                    let sheet = reader.entry(sheet, WrittenIn::Sheet(day));
+                    reader.named_by_head(&sheet);
+                    reader.of_day(sheet, &[(LOTS.key, Subject::Component), (CREW.key, Subject::Person)], true);
+                }
                 Some(Err(fault)) => reader.refuse(fault),
                 None => {}
             }
         }
         reader.log();
+        reader.crew();
+        reader.wheels();
         let ValueReader { faults, entries, .. } = reader;
         Faults::none_of(faults)?;
         Ok(entries)
@@ -60,17 +75,40 @@ impl Shop {
 /// What the doubt of the scales of a place is.
 const SCALE_KIND: FactKind = FactKind::Quantity(Dimension::Mass);
 
+/// The first entry of each mark: of one thing a record names one.
+fn first_of_each(root: &Node, section: &str) -> Vec<Node> {
+    let mut seen = BTreeSet::new();
+    items(root, section).iter().filter(|item| mark_of(item).is_some_and(|mark| seen.insert(mark))).cloned().collect()
+}
+
+fn list_of(key: &str, items: Vec<Node>) -> Node {
+    let span = items.first().map_or(Span::new(0, 0), |first| first.span);
+    standing_for(key, Node { span, value: Content::List(items) })
+}
+
+/// Adds to a record what stands in another one under keys of its own.
+fn add(into: &mut Node, from: Node) {
+    if let (Content::Map(entries), Content::Map(more)) = (&mut into.value, from.value) {
+        entries.extend(more);
+    }
+}
+
 struct ValueReader<'a> {
     shop: &'a Shop,
     catalogue: &'a Catalogue,
     keys: Keys<'a>,
+    /// The instruments of the shop, by their sections.
+    instruments: Vec<(&'static str, Vec<Node>)>,
     faults: Vec<Fault>,
     entries: usize,
 }
 
 impl ValueReader<'_> {
+    /// Notes a fault; of one place only the first, which the others follow from.
     fn refuse(&mut self, fault: Fault) {
-        self.faults.push(fault.in_source(self.shop.document().source()));
+        if self.faults.iter().all(|known| known.span() != fault.span()) {
+            self.faults.push(fault.in_source(self.shop.document().source()));
+        }
     }
 
     /// An entry with its times made into instants.
@@ -95,20 +133,86 @@ impl ValueReader<'_> {
         }
     }
 
-    /// Reads the values of the facts of a subject whose names begin so.
-    fn facts_of(&mut self, node: Option<&Node>, subject: Subject, base: &str) {
-        let Some(node) = node else { return };
-        for spec in self.catalogue.of(subject) {
-            self.value(spec.name.strip_prefix(base).and_then(|place| said_at(node, place)), &spec.kind);
+    /// What a record is refused for that says this, and has the instruments of the shop.
+    fn faults_of(&self, mut record: Node) -> Vec<Fault> {
+        for (key, instruments) in &self.instruments {
+            if record.entry(key).is_none() {
+                add(&mut record, list_of(key, instruments.clone()));
+            }
+        }
+        let document = Document::composed(self.shop.document().source().clone(), record);
+        faults_of_part(&document, self.catalogue)
+    }
+
+    fn read(&mut self, record: Node) {
+        for fault in self.faults_of(record) {
+            self.refuse(fault);
         }
     }
 
-    fn sheet(&mut self, sheet: &Node, of: WrittenIn) {
-        let sheet = self.entry(sheet, of);
-        self.facts_of(Some(&sheet), Subject::Job, "");
-        for (list, subject) in [("lots", Subject::Component), ("crew", Subject::Person)] {
-            for entry in said(&sheet, list).map(entries).unwrap_or_default() {
-                self.facts_of(Some(&entry.node), subject, "");
+    /// Reads a sheet or a round: what it says of the job, and of each lot and person by itself.
+    fn of_day(&mut self, mut sheet: Node, groups: &[(&str, Subject)], by_mark: bool) {
+        take(&mut sheet, MET);
+        for (key, subject) in groups {
+            let Some(Entry { node, .. }) = take(&mut sheet, key) else { continue };
+            let facts: Vec<Node> =
+                if by_mark { entries(&node).iter().map(|entry| entry.node.clone()).collect() } else { vec![node] };
+            for facts in facts {
+                self.read(of_subject(*subject, None, facts));
+            }
+        }
+        self.read(sheet);
+    }
+
+    /// Refuses the card of a tyre whose mark says another one.
+    fn named_as_it_is(&mut self, card: &Node) {
+        let mark = said(card, "mark").and_then(|mark| Some((scalar(mark)?, mark.span)));
+        if let Some(fault) = mark.and_then(|(mark, span)| cards::other_tyre(mark, span, card)) {
+            self.refuse(fault);
+        }
+    }
+
+    /// Refuses the instrument at the head of a sheet that the shop does not have.
+    fn named_by_head(&mut self, sheet: &Node) {
+        let root = self.shop.document().root();
+        for (section, key) in INSTRUMENTS {
+            let Some(node) = said_at(sheet, "read").and_then(|read| said(read, key)) else { continue };
+            let Some(mark) = scalar(node).filter(|mark| self.shop.find(section.key, mark).is_none()) else { continue };
+            let known = super::marks(root, section.key);
+            self.refuse(refusals::unknown_mark(section.one, section.key, mark, node.span, &known));
+        }
+    }
+
+    /// Reads all people as one crew: two marks of one name are in no record together.
+    fn crew(&mut self) {
+        let people = first_of_each(self.shop.document().root(), CREW.key);
+        let people = people.into_iter().filter(|person| said(person, "name").is_some());
+        self.read(list_of("people", people.map(|person| without_mark(&CREW, person)).collect()));
+    }
+
+    /// Reads each wheel with the tyres that its diameter takes: one that none of them goes on is written wrong.
+    fn wheels(&mut self) {
+        let root = self.shop.document().root();
+        let tyres: Vec<(Exact, &Node)> = items(root, TYRES.key)
+            .iter()
+            .filter_map(|card| {
+                Some((Designation::parse(scalar(said(card, "size")?)?).ok()?.rim_diameter().base(), card))
+            })
+            .collect();
+        for wheel in items(root, WHEELS.key) {
+            let bead = said_at(wheel, "rim.bead_diameter").and_then(scalar);
+            let Some(bead) = bead.and_then(|bead| Quantity::parse(bead, Dimension::Length).ok()) else { continue };
+            let mut first = None;
+            let fits_one = tyres.iter().filter(|(diameter, _)| *diameter == bead.base()).any(|(_, tyre)| {
+                let mut both = without_mark(&WHEELS, wheel.clone());
+                add(&mut both, standing_for("tyre", without_mark(&TYRES, (*tyre).clone())));
+                let faults = self.faults_of(list_of("assemblies", vec![both]));
+                let fits = faults.is_empty();
+                first = first.take().or(faults.into_iter().next());
+                fits
+            });
+            if let Some(fault) = first.filter(|_| !fits_one) {
+                self.refuse(fault);
             }
         }
     }
@@ -129,5 +233,41 @@ impl ValueReader<'_> {
                 Ok(_) => {}
             }
         }
+    }
+}
+
+/// The facts of an entry, with its mark where that is a fact.
+fn without_mark(section: &Section, mut entry: Node) -> Node {
+    let mark = take(&mut entry, "mark");
+    if let (Some(key), Some(mark), Content::Map(entries)) = (section.mark_is, mark, &mut entry.value) {
+        entries.push(Entry { key: key.into(), ..mark });
+    }
+    entry
+}
+
+/// The record that says of one thing what an entry says.
+fn as_record(section: &Section, entry: Node) -> Node {
+    let mut facts = without_mark(section, entry);
+    if *section == MATERIALS {
+        let mix = take(&mut facts, MIX);
+        let mut record = standing_for("components", facts);
+        if let (Content::Map(entries), Some(mix)) = (&mut record.value, mix) {
+            entries.push(mix);
+        }
+        return record;
+    }
+    let side = take(&mut facts, "side");
+    let side = side.as_ref().and_then(|side| scalar(&side.node));
+    let base = section.base.trim_end_matches('.');
+    let facts = if base.is_empty() { facts } else { at_place(base, facts) };
+    of_subject(section.subject, side, facts)
+}
+
+/// The record that says this of one thing; of a side of the mix of either where it is of both.
+fn of_subject(subject: Subject, side: Option<&str>, facts: Node) -> Node {
+    match (subject, subject.record_key()) {
+        (_, None) => facts,
+        (Subject::Component, Some(key)) => standing_for(key, standing_for(side.unwrap_or("isocyanate"), facts)),
+        (_, Some(key)) => list_of(key, vec![facts]),
     }
 }

@@ -18,9 +18,9 @@ use super::{folded, nothing, states};
 pub use lots::ONE_LOT;
 
 use lists::{
-    AFTER_NAMES, BETWEEN_PEOPLE, COPIES, FAMILIES_OF_FORMS, KINDS_OF_INSTRUMENT, KINDS_OF_JOB, KINDS_OF_PLACE,
-    KINDS_OF_PUMP, KINDS_OF_SITE, KINDS_OF_TYRE, NAMES_AS_WELL, NO_GEAR, NO_SIGNS_OF_PERSONS, OF_NOBODY, ON_LABELS,
-    PARTICLES, POINTS, WHICH_JOB,
+    AFTER_NAMES, BETWEEN_PEOPLE, CHILD_OF, COPIES, FAMILIES_OF_FORMS, KINDS_OF_INSTRUMENT, KINDS_OF_JOB,
+    KINDS_OF_PLACE, KINDS_OF_PUMP, KINDS_OF_SITE, KINDS_OF_TYRE, NAMES_AS_WELL, NO_GEAR, NO_SIGNS_OF_PERSONS,
+    OF_NOBODY, ON_LABELS, PARTICLES, POINTS, WHICH_JOB,
 };
 
 /// Why a text cannot be the name of such a thing.
@@ -243,11 +243,15 @@ fn plain_words(text: &str) -> NameWords {
 }
 
 fn person(text: &str) -> Option<Misnomer> {
-    if let Some(sign) = text.chars().find(|c| c.is_numeric() || NO_SIGNS_OF_PERSONS.contains(c)) {
-        return Some(Misnomer::Sign(sign));
-    }
     let words: Vec<&str> =
         text.split(|c: char| c.is_whitespace() || c == ',').filter(|word| !word.is_empty()).collect();
+    let is_child_of =
+        |at: usize, word: &str| at > 0 && at + 1 < words.len() && CHILD_OF.contains(&word.to_lowercase().as_str());
+    let others = words.iter().enumerate().filter(|(at, word)| !is_child_of(*at, word));
+    let mut signs = others.flat_map(|(_, word)| word.chars());
+    if let Some(sign) = signs.find(|c| c.is_numeric() || NO_SIGNS_OF_PERSONS.contains(c)) {
+        return Some(Misnomer::Sign(sign));
+    }
     if words.iter().any(|word| BETWEEN_PEOPLE.contains(&word.to_lowercase().as_str())) {
         return Some(Misnomer::Several);
     }
@@ -265,7 +269,8 @@ fn person(text: &str) -> Option<Misnomer> {
     if letters().count() == 1 && letters().all(|c| c.is_uppercase() || c.is_lowercase()) || are_initials(&words) {
         return Some(Misnomer::Short);
     }
-    let strange = words.iter().enumerate().any(|(at, word)| is_small(word) && !belongs(at, word));
+    let strange =
+        words.iter().enumerate().any(|(at, word)| is_small(word) && !belongs(at, word) && !is_child_of(at, word));
     strange.then_some(Misnomer::Small)
 }
 

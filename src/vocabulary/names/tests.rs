@@ -341,3 +341,11 @@ proptest! {
         prop_assert!(Look::of(name).is_like(&Look::of(&name.to_lowercase())));
     }
 }
+
+/// A stroke stands in a name within a word for `son of`, between two names, and nowhere else.
+#[test]
+fn a_stroke_is_no_name_by_itself() {
+    for text in ["Kumar a/l", "a/l Rajan", "Kumar a/x Rajan", "Kumar/Rajan", "Kumar a/l/p Rajan", "a/l"] {
+        assert_eq!(misnomer(NameOf::Person, text), Some(Misnomer::Sign('/')), "{text}");
+    }
+}

@@ -12,6 +12,10 @@ pub(super) static PARTICLES: WordSet = word_set!(
      van ver verch vom von vor y zu zum zur"
 );
 
+/// Words with a stroke, between two names, by which somebody is the son, the daughter or the child of somebody: as papers of
+/// Malaysia and Singapore have them.
+pub(super) const CHILD_OF: &[&str] = &["a/k", "a/l", "a/p", "d/o", "s/o"];
+
 /// Family names that stand in forms for anybody, and are hardly anybody's.
 pub(super) const FAMILIES_OF_FORMS: &[&str] = &["mustermann", "musterfrau"];
 
