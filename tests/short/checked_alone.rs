@@ -166,7 +166,6 @@ fn known_slips_are_told_once_before_anybody_draws_on_them() {
         ("name: Jory Haldane", "name: Jory + Haldane", "has a `+`"),
         ("name: Jory Haldane", "name: Ilse Bodemarch", "two entries are called `Ilse Bodemarch`"),
         ("{from: 0 kPa, to: 1600 kPa}", "{from: 1600 kPa, to: 0 kPa}", "has no length"),
-        ("width: 10 in", "width: 15 in", "as wide as the tyre"),
         ("mark: 6.50-10 10", "mark: 6.00-16 8", "6.00-16 8"),
         ("size: 6.50-10\n", "size: 6.50-10 8\n", "6.50-10 8"),
         ("read: {at: 08:50, thermometer: T-1}", "read: {at: 08:50, thermometer: T-9}", "T-9"),

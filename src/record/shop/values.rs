@@ -1,21 +1,20 @@
 //! Whether every entry of a shop file can be drawn on, whether or not a record does.
 //!
 //! A record reads what it names, so that a slip in another entry would wait for the morning on which somebody names that
-//! one. Each entry is read as a record that says nothing else, by the reader of records; beside that are read the people as
-//! one crew, and each wheel with the tyres of its diameter. Must not know rules.
+//! one. Each entry is read as a record that says nothing else, by the reader of records; beside that the people are read as
+//! one crew. Must not know rules.
 
 use std::collections::BTreeSet;
 
 use super::nodes::{at_place, entries, items, mark_of, said, said_at, scalar, standing_for, take};
-use super::sections::{CREW, INSTRUMENTS, LOTS, MATERIALS, MIX, PLACES, SCALE_DOUBT, SECTIONS, Section, TYRES, WHEELS};
+use super::sections::{CREW, INSTRUMENTS, LOTS, MATERIALS, MIX, PLACES, SCALE_DOUBT, SECTIONS, Section, TYRES};
 use super::sheets::{DAYS, MET, ROUNDS};
 use super::times::{self, Keys, WrittenIn};
 use super::{Shop, cards, refusals, routines};
 use crate::document::{Content, Document, Entry, Fault, Faults, Node, Span};
 use crate::record::read::{faults_of_part, read_value};
 use crate::record::{Catalogue, FactKind};
-use crate::tyre::Designation;
-use crate::units::{Dimension, Exact, Quantity};
+use crate::units::Dimension;
 use crate::vocabulary::Subject;
 
 impl Shop {
@@ -65,7 +64,6 @@ impl Shop {
         }
         reader.log();
         reader.crew();
-        reader.wheels();
         let ValueReader { faults, entries, .. } = reader;
         Faults::none_of(faults)?;
         Ok(entries)
@@ -188,33 +186,6 @@ impl ValueReader<'_> {
         let people = first_of_each(self.shop.document().root(), CREW.key);
         let people = people.into_iter().filter(|person| said(person, "name").is_some());
         self.read(list_of("people", people.map(|person| without_mark(&CREW, person)).collect()));
-    }
-
-    /// Reads each wheel with the tyres that its diameter takes: one that none of them goes on is written wrong.
-    fn wheels(&mut self) {
-        let root = self.shop.document().root();
-        let tyres: Vec<(Exact, &Node)> = items(root, TYRES.key)
-            .iter()
-            .filter_map(|card| {
-                Some((Designation::parse(scalar(said(card, "size")?)?).ok()?.rim_diameter().base(), card))
-            })
-            .collect();
-        for wheel in items(root, WHEELS.key) {
-            let bead = said_at(wheel, "rim.bead_diameter").and_then(scalar);
-            let Some(bead) = bead.and_then(|bead| Quantity::parse(bead, Dimension::Length).ok()) else { continue };
-            let mut first = None;
-            let fits_one = tyres.iter().filter(|(diameter, _)| *diameter == bead.base()).any(|(_, tyre)| {
-                let mut both = without_mark(&WHEELS, wheel.clone());
-                add(&mut both, standing_for("tyre", without_mark(&TYRES, (*tyre).clone())));
-                let faults = self.faults_of(list_of("assemblies", vec![both]));
-                let fits = faults.is_empty();
-                first = first.take().or(faults.into_iter().next());
-                fits
-            });
-            if let Some(fault) = first.filter(|_| !fits_one) {
-                self.refuse(fault);
-            }
-        }
     }
 
     /// Reads when each row of the log was done, and until when it is good.
