@@ -304,7 +304,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "pre_stretch_loss",
         PRESSURE,
         (
-            "The pressure lost in the log that no course of the inside temperature explains, added up over every topping up; what was lost before the filling with air of the stretch that counts, and letting down at the end, is left out.",
+            "The pressure lost in the log that no course of the inside temperature explains, added up over every topping up; what was lost before the filling with air of the stretch that counts, or before the last topping up after which it still suffices, and letting down at the end, is left out.",
             "Gay-Lussac at constant volume, absolute values; the air inside follows the air beside the tyre with a lag",
         ),
         &joined::<_, 4>(&[LOG, &[(assembly::TARGET_PRESSURE, Free)]]),
