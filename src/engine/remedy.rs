@@ -9,6 +9,7 @@ mod levers;
 mod options;
 mod room;
 mod spoiled;
+mod strictest;
 mod trials;
 mod values;
 mod way;
@@ -127,7 +128,8 @@ fn within(scene: &Scene<'_>, finding: &Finding, trials: &Trials) -> Remedy {
             ways.extend(at_a_price.as_ref().and_then(|price| joint::way(scene, finding, price, reread, trials)));
         }
         ways.truncate(MOST_WAYS);
-        let ways: Vec<Way> = ways.into_iter().map(|way| room::found(scene, finding, way, trials)).collect();
+        let ways = ways.into_iter().map(|way| strictest::found(scene, finding, way, trials));
+        let ways: Vec<Way> = ways.map(|way| room::found(scene, finding, way, trials)).collect();
         if !ways.is_empty() {
             // Half of a way that is told is no further one.
             let is_told = |price: &Way| ways.iter().any(|way| price.acts.iter().all(|act| way.acts.contains(act)));

@@ -47,8 +47,10 @@ pub(super) fn said(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act, own:
             scene.label(key.subject, act.edit.entity).unwrap_or("the gauge")
         ),
         (ActKind::WithoutWord(word), _) => {
-            // A part can be replaced, and neither an open heater nor a paper.
-            let done = if key.subject == Subject::Assembly || key == job::CAGE_DAMAGE {
+            // A part can be replaced, and neither an open heater nor a paper; a wheel is mended by nobody.
+            let done = if key == assembly::WHEEL_FAULTS {
+                "the part is replaced, and a look at the new one finds no"
+            } else if key.subject == Subject::Assembly || key == job::CAGE_DAMAGE {
                 "it is put right as described, or the part is replaced, and a new look at it finds no"
             } else {
                 "it is put right as described, and a new look finds no"

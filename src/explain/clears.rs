@@ -58,7 +58,7 @@ pub(super) fn lines(
     if let Some(applies) = applies
         && applies.truth() == Truth::Unknown
     {
-        let mut open = unknown_terms(applies);
+        let mut open = unknown_terms(scene, applies);
         let mut seen = BTreeSet::new();
         open.retain(|place| seen.insert(place.clone()));
         if !open.is_empty() {
@@ -330,25 +330,28 @@ fn to_record(scene: &Scene<'_>, term: Term, leaf: &TraceLeaf<'_>) -> Vec<Term> {
     if lacking.is_empty() { vec![term] } else { lacking.iter().map(|key| Term::Fact(*key)).collect() }
 }
 
-/// The places of the terms that leave a condition unknown.
-fn unknown_terms(trace: &Trace<'_>) -> Vec<String> {
+/// What leaves a condition unknown, in trade words.
+fn unknown_terms(scene: &Scene<'_>, trace: &Trace<'_>) -> Vec<String> {
+    let of = |trace: &Trace<'_>| unknown_terms(scene, trace);
     match trace {
         Trace::All(_, parts) | Trace::Any(_, parts) => {
-            parts.iter().filter(|part| part.truth() == Truth::Unknown).flat_map(unknown_terms).collect()
+            parts.iter().filter(|part| part.truth() == Truth::Unknown).flat_map(of).collect()
         }
-        Trace::Not(_, inner) => unknown_terms(inner),
-        Trace::Elements { path, recorded: false, .. } => path.iter().map(words::path).collect(),
-        Trace::Elements { parts, .. } => parts
-            .iter()
-            .filter(|(_, part)| part.truth() == Truth::Unknown)
-            .flat_map(|(_, part)| unknown_terms(part))
-            .collect(),
+        Trace::Not(_, inner) => of(inner),
+        Trace::Elements { of: Collection::Words(key), recorded: false, .. } => {
+            vec![words::term(scene, Term::Fact(*key))]
+        }
+        Trace::Elements { of: Collection::Subjects(subject), recorded: false, .. } => {
+            subject.record_key().map(|list| format!("the list of {list}")).into_iter().collect()
+        }
+        Trace::Elements { parts, .. } => {
+            parts.iter().filter(|(_, part)| part.truth() == Truth::Unknown).flat_map(|(_, part)| of(part)).collect()
+        }
         Trace::Leaf(leaf) if leaf.truth == Truth::Unknown => {
             let sides = std::iter::once(&leaf.left).chain(&leaf.right);
-            sides
-                .filter(|seen| !matches!(&seen.known, Known::Other(Value::Text(_))))
-                .flat_map(|seen| seen.paths.iter().map(words::path))
-                .collect()
+            let sides = sides.filter(|seen| !matches!(&seen.known, Known::Other(Value::Text(_))));
+            let terms = sides.filter_map(|seen| seen.term).flat_map(|term| to_record(scene, term, leaf));
+            terms.map(|term| words::term(scene, term)).collect()
         }
         Trace::Leaf(_) => Vec::new(),
     }

@@ -7,6 +7,7 @@ use super::{Figure, Lack, Obstacle, Workings, between, checked, measured};
 use crate::record::catalogue::{assembly, job};
 use crate::record::{Measured, Value};
 use crate::tyre::designation::{Construction, ServiceDescription, Tube};
+use crate::tyre::dimensions::own_rim;
 use crate::tyre::{Designation, Family, TubeMarking, load_range};
 use crate::units::{Exact, Interval, Quantity, Unit};
 
@@ -55,6 +56,12 @@ pub(super) fn rim_width(workings: &Workings<'_>, end: fn(Interval) -> Exact) -> 
     let widths = workings.rim_widths()?;
     let unit = workings.facts.unit_of(&[assembly::RIM_WIDTH]).unwrap_or(Unit::Inch);
     checked(widths.map(|widths| Interval::point(end(widths.permitted))), unit)
+}
+
+/// The rim width that goes with the size, where it is known.
+pub(super) fn own_rim_width(workings: &Workings<'_>) -> Figure {
+    let own = own_rim(workings.designation()?).ok_or_else(|| Lack::missing(assembly::TYRE_SIZE))?;
+    Ok(measured(Measured::exact(own)))
 }
 
 /// Whether the size designation and the rest of the record say the same of construction, seal and strength, as far as they

@@ -49,20 +49,30 @@ pub(super) fn weighed_of_counted(source: JobSource<'_>, facts: FactReader<'_>) -
 /// What went into all assemblies of one side of the mix, with the priming. An assembly of which nothing is recorded was not
 /// filled yet.
 pub(super) fn went_in(source: JobSource<'_>, side: FactReader<'_>) -> Figure {
-    let mut sum = Interval::point(source.need_of_job(whole::PUMP_PRIMING)?.shown.base());
-    let mut nothing_told = true;
+    let priming = Interval::point(source.need_of_job(whole::PUMP_PRIMING)?.shown.base());
+    let sum = priming.checked_add(pumped_in_all(source)?).ok_or_else(Lack::out_of_range)?;
+    checked(sum.checked_mul(share_of(source, side)?), stock_unit(source, side))
+}
+
+/// What was pumped into all assemblies of one side of the mix, as a share of its recorded need.
+pub(super) fn pumped_of_need(source: JobSource<'_>, side: FactReader<'_>) -> Figure {
+    let need = Interval::point(side.need_shown(component::NEEDED)?.base());
+    let pumped = pumped_in_all(source)?.checked_mul(share_of(source, side)?).ok_or_else(Lack::out_of_range)?;
+    checked(pumped.checked_div(need), Unit::Percent)
+}
+
+/// What was pumped into all assemblies, without what was pumped off before the first.
+fn pumped_in_all(source: JobSource<'_>) -> Result<Interval, Lack> {
+    let mut sum: Option<Interval> = None;
     for workings in Workings::of_assemblies(source) {
         let told = workings.facts.shown(stages::FILL_MASS).or(workings.facts.shown(stages::FILL_STROKES));
         if told.is_some() {
-            nothing_told = false;
-            sum = sum.checked_add(pumped(&workings)?).ok_or_else(Lack::out_of_range)?;
+            let own = pumped(&workings)?;
+            sum = Some(sum.map_or(Some(own), |sum| sum.checked_add(own)).ok_or_else(Lack::out_of_range)?);
         }
     }
     // What was pumped off before the first fill went into no tyre.
-    if nothing_told {
-        return Err(Lack::missing(stages::FILL_STROKES));
-    }
-    checked(sum.checked_mul(share_of(source, side)?), stock_unit(source, side))
+    sum.ok_or_else(|| Lack::missing(stages::FILL_STROKES))
 }
 
 /// The least time in which the pump gives so many cycles: at its fastest, and no faster than a share of its own rate.

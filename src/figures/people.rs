@@ -3,7 +3,7 @@
 use super::reader::JobSource;
 use super::{Figure, Lack};
 use crate::record::Value;
-use crate::record::catalogue::{job, person};
+use crate::record::catalogue::{assembly, job, person};
 use crate::vocabulary::{Subject, may_be_one, may_name, may_name_house};
 
 /// Who looks at parts on the bench, and touches neither pump nor material.
@@ -24,6 +24,37 @@ pub(super) fn accepted_by_another(source: JobSource<'_>) -> Figure {
     }
     let of_crew = crew.iter().any(|name| may_name(accepted, name));
     Ok(Value::Flag(!of_crew && !site.is_some_and(|site| may_name_house(accepted, site))))
+}
+
+/// Whether who accepted the fill names no machine but those of the job: `for loader 9` beside tyres of loader 7 does. What
+/// stands before a number in no mark of the job is no machine of it.
+pub(super) fn accepted_for_this(source: JobSource<'_>) -> Figure {
+    let whole = source.whole().ok_or_else(|| Lack::missing(job::ACCEPTED_BY))?;
+    let accepted = numbered(whole.need_text(job::ACCEPTED_BY)?);
+    let marks = source.of(Subject::Assembly).filter_map(|one| one.text(assembly::MARK));
+    let of_job: Vec<(String, String)> = marks.flat_map(numbered).collect();
+    let is_of_kind = |word: &str| of_job.iter().any(|(known, _)| known == word);
+    Ok(Value::Flag(accepted.iter().all(|named| !is_of_kind(&named.0) || of_job.contains(named))))
+}
+
+/// The words of a text that have a number behind them, in small letters.
+fn numbered(text: &str) -> Vec<(String, String)> {
+    let mut words: Vec<String> = Vec::new();
+    let mut before: Option<char> = None;
+    for letter in text.chars() {
+        if letter.is_alphanumeric() {
+            let goes_on = before
+                .is_some_and(|before| before.is_alphanumeric() && before.is_ascii_digit() == letter.is_ascii_digit());
+            match words.last_mut().filter(|_| goes_on) {
+                Some(word) => word.extend(letter.to_lowercase()),
+                None => words.push(letter.to_lowercase().collect()),
+            }
+        }
+        before = Some(letter);
+    }
+    let is_number = |word: &str| word.starts_with(|first: char| first.is_ascii_digit());
+    let pairs = words.iter().zip(words.iter().skip(1));
+    pairs.filter(|(word, number)| !is_number(word) && is_number(number)).map(|(a, b)| (a.clone(), b.clone())).collect()
 }
 
 /// Whether no two of the crew can be one person by their names; the person who has no name yet is asked for it elsewhere.

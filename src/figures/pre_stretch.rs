@@ -10,6 +10,7 @@ mod breaks;
 mod loss;
 mod near;
 mod stray;
+mod unread;
 
 use super::reader::{FactReader, JobSource};
 use super::{Figure, Lack, Obstacle, Parameter, highest, measured};
@@ -22,6 +23,7 @@ use crate::vocabulary::Subject;
 pub use breaks::{BreaksStretch, StretchBreak};
 pub(super) use loss::{loss, loss_share};
 pub(super) use stray::{leap, stray};
+pub(super) use unread::moves;
 
 /// Standard atmosphere in Pa (ISO 2533, from memory): gauges show the pressure above the air's.
 const ATMOSPHERE: i64 = 101_325;

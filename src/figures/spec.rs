@@ -150,6 +150,10 @@ pub enum FigureId {
     NamedWidth,
     /// How long its fill is likely to take.
     LikelyFillTime,
+    /// The rim width that goes with the size.
+    OwnRimWidth,
+    /// Whether the readings of the log move, and are not those of another tyre.
+    PreStretchMoves,
     /// The mass of one component that the job takes.
     ComponentNeeded,
     /// The mass of it in the tyres alone, by the likeliest volumes.
@@ -160,6 +164,8 @@ pub enum FigureId {
     NeedByRatio,
     /// What went in of it by all assemblies, with the priming.
     WentIn,
+    /// What was pumped of it, as a share of the recorded need.
+    PumpedOfNeed,
     /// Whether its earlier readings lie before that of its core.
     WarmingBefore,
     /// How fast it rose at its fastest.
@@ -186,6 +192,8 @@ pub enum FigureId {
     GradeNumber,
     /// Whether the fill was accepted by nobody of the crew, nor of the shop.
     AcceptedByAnother,
+    /// Whether who accepted the fill names no other machine than that of the job.
+    AcceptedForThis,
     /// Whether no two of the crew can be one person by their names.
     CrewToldApart,
     /// Whether two people are there for the pump.

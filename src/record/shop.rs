@@ -26,6 +26,7 @@ mod midnight;
 mod named;
 mod nodes;
 mod one_sheet;
+mod other_places;
 mod prune;
 mod refusals;
 mod routines;

@@ -103,6 +103,21 @@ pub fn plausible_aspect(designation: &Designation) -> Option<Interval> {
     }
 }
 
+/// The rim width that goes with a size, where it is more than a share of the section that a family is usually on: named, or
+/// remembered, or of the wide-base sizes, whose rims are all alike. Graders run on rims of two widths, so of their sizes none
+/// is the one.
+pub fn own_rim(designation: &Designation) -> Option<Quantity> {
+    let design = Design::of(designation)?;
+    let family = Family::of(designation);
+    let is_known = match design.rim_origin {
+        LengthOrigin::Name => true,
+        LengthOrigin::Remembered => family != Family::ConventionalEarthmover,
+        LengthOrigin::ClassDefault => family == Family::WideBaseEarthmover,
+        LengthOrigin::Recorded => false,
+    };
+    length(design.rim_width, design.rim_origin).filter(|_| is_known).map(|width| width.quantity)
+}
+
 /// The measuring rim of a size and the widths to expect around it; `None` when a number does not fit.
 pub fn rim_widths(designation: &Designation) -> Option<RimWidths> {
     let design = Design::of(designation)?;

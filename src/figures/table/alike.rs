@@ -250,4 +250,27 @@ pub(super) const ROWS: &[FigureSpec] = &[
         &joined::<_, 16>(&[&[(whole::PUMP_MASS_PER_CYCLE, Free), (whole::PUMP_CYCLE_TIME, Free)], CAVITY, DENSITY]),
         &joined::<_, 4>(&[&[(Parameter::FastestStroke, Up)], BELIEVED]),
     ),
+    row(
+        FigureId::OwnRimWidth,
+        Assembly,
+        "own_rim_width",
+        LENGTH,
+        (
+            "The rim width that goes with the size, where it is known; sizes of graders have two, and no one of them.",
+            "named by the size; else the remembered measuring rim; else, of wide-base earthmover sizes, 83 % of the section",
+        ),
+        &[(assembly::TYRE_SIZE, Free)],
+        &[],
+    ),
+    whether!(
+        FigureId::PreStretchMoves,
+        Assembly,
+        "pre_stretch_moves",
+        (
+            "the readings of the log are not the same in all of five rows or more, and not those of another tyre of this job, row for row",
+            "pressure and air of each row against the next, and against the rows of the other tyres",
+        ),
+        LOG,
+        &[],
+    ),
 ];

@@ -70,6 +70,17 @@ pub(super) const ROWS: &[FigureSpec] = &[
         &[],
     ),
     whether!(
+        FigureId::AcceptedForThis,
+        Job,
+        "accepted_for_this",
+        (
+            "who accepted the fill names no machine but those of the job",
+            "a word with a number behind it, as in `loader 9`, whose word stands before another number in a mark",
+        ),
+        &[(job::ACCEPTED_BY, Free), (assembly::MARK, Free)],
+        &[],
+    ),
+    whether!(
         FigureId::CrewToldApart,
         Job,
         "crew_told_apart",

@@ -1,8 +1,8 @@
 //! The figures of a component. This module must not know how a figure is computed.
 
 use super::{
-    BELIEVED, CAVITY, COUNT, DENSITY, LEFT, MASS, PRIMING, PUMPED, ROOM, SHARE, TEMPERATURE, TOTAL, VOLUME, joined,
-    row, whether,
+    BELIEVED, CAVITY, COUNT, DENSITY, LEFT, MASS, PERCENT, PRIMING, PUMPED, ROOM, SHARE, TEMPERATURE, TOTAL, VOLUME,
+    joined, row, whether,
 };
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
 use crate::record::catalogue::{assembly, component, job};
@@ -73,6 +73,18 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "(sum of cycles x mass per cycle, or the masses weighed, + priming) x share of the mix",
         ),
         &joined::<_, 10>(&[PUMPED, PRIMING, SHARE]),
+        &[],
+    ),
+    row(
+        FigureId::PumpedOfNeed,
+        Component,
+        "pumped_of_need",
+        PERCENT,
+        (
+            "What was pumped of this component into all assemblies, without the priming, as a share of its recorded need; one of which nothing is told was not filled yet.",
+            "(sum of cycles x mass per cycle, or the masses weighed) x share of the mix / recorded need",
+        ),
+        &joined::<_, 10>(&[PUMPED, &[(component::NEEDED, Free)], SHARE]),
         &[],
     ),
     whether!(

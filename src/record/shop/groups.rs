@@ -143,16 +143,16 @@ impl Expander<'_> {
         }
     }
 
-    pub(super) fn components(&mut self, root: &mut Node, sheets: &[Sheet]) {
+    pub(super) fn components(&mut self, root: &mut Node, sheets: &[Sheet], place: Option<&str>) {
         let mut mix = None;
-        self.sides(root, sheets, &mut mix);
+        self.sides(root, (sheets, place), &mut mix);
         if let Some((material, facts)) = mix {
             self.lay(root, standing_for(MIX, facts), (MATERIALS.one, &material), &Path::root());
         }
     }
 
     /// Brings in what the lots and their materials say of the sides, and finds what the material says of the mix.
-    fn sides(&mut self, root: &mut Node, sheets: &[Sheet], mix: &mut Option<(String, Node)>) {
+    fn sides(&mut self, root: &mut Node, (sheets, place): (&[Sheet], Option<&str>), mix: &mut Option<(String, Node)>) {
         let Some(sides) = value_mut(root, "components") else { return };
         let mut materials: Vec<Node> = Vec::new();
         for key in SIDES {
@@ -163,6 +163,7 @@ impl Expander<'_> {
             }
             let Some(mut facts) = self.entry(&LOTS, &named) else { continue };
             let mark = scalar(&named).unwrap_or_default();
+            self.leave_on_other_pump(&mut facts, mark, sheets, place);
             if said(&facts, "side").and_then(scalar) != Some(key) {
                 self.refuse(refusals::other_side(mark, key, named.span, &facts));
             }

@@ -5,7 +5,7 @@
 use super::expand::Expander;
 use super::head_marks::SheetMarks;
 use super::nodes::{Twice, at_mut, at_place, entries, instant, items, mark_of, moved, said, said_at, scalar, take};
-use super::sections::{CAGES, PLACES, Section};
+use super::sections::Section;
 use super::times::WrittenIn;
 use super::{refusals, times};
 use crate::document::{Content, Entry, Node, Path};
@@ -19,7 +19,7 @@ pub(super) const DAYS: &str = "days";
 /// The key of the rounds.
 pub(super) const ROUNDS: &str = "rounds";
 /// The key of the cage, in records, places, sheets and rounds.
-const CAGE: &str = "cage";
+pub(super) const CAGE: &str = "cage";
 /// The key in a round of the people who are met on it.
 pub(super) const MET: &str = "people";
 
@@ -50,6 +50,22 @@ impl Sheet {
     /// When its round is walked, where that is still to come.
     const fn round_to_come(&self) -> Option<Instant> {
         self.ahead
+    }
+
+    /// Whether it says something of an entry.
+    pub(super) fn names(&self, section: &str, mark: &str) -> bool {
+        self.by_mark.iter().any(|(of, entry)| of == section && entry.key == mark)
+    }
+
+    /// Keeps of its round what is said of one group, and the round itself only where that is so.
+    pub(super) fn keep_of_round(&mut self, group: &str, is_so: impl Fn(&Node) -> bool) {
+        if let Some(round) = &mut self.round
+            && let Content::Map(facts) = &mut round.facts.value
+        {
+            facts.retain(|entry| entry.key == group);
+            (round.each_lot, round.each_person) = (None, None);
+        }
+        self.round = self.round.take().filter(|round| is_so(&round.facts));
     }
 }
 
@@ -104,42 +120,7 @@ impl Expander<'_> {
         sheets
     }
 
-    /// What the rounds of other places saw of the cage of this job, where it is theirs: a look at a cage is good wherever the
-    /// cage is named.
-    pub(super) fn sheets_of_the_cage(&mut self, root: &mut Node, day: Day, place: Option<&str>) -> Vec<Sheet> {
-        let Some(shop) = self.shop else { return Vec::new() };
-        let cage = said(root, CAGE).and_then(|cage| said(cage, CAGES.named_by)).and_then(scalar).map(str::to_owned);
-        let Some(cage) = cage else { return Vec::new() };
-        let homes = self.homes_of(CAGE, &cage);
-        let mut seen = Vec::new();
-        for (index, item) in items(shop.document().root(), DAYS).iter().enumerate() {
-            let walked = said(item, "round").and_then(|round| shop.round_of(round, Some(day)));
-            let of = said(item, "place").or_else(|| said(walked?.1, "place")).and_then(scalar);
-            let is_of_day = said(item, "day").is_some_and(|of| times::day(of).is_ok_and(|of| of == day));
-            let home = of.filter(|of| Some(*of) != place && is_of_day);
-            let Some(home) = home.and_then(|of| homes.iter().find(|home| home.is_called(of))) else { continue };
-            self.note(DAYS, index);
-            self.note(PLACES.key, home.index());
-            if let Some((round, _)) = walked.filter(|_| said(item, "place").is_none()) {
-                self.note(ROUNDS, round);
-            }
-            let mut sheet = moved(item, self.base);
-            let Content::Map(entries) = &mut sheet.value else { continue };
-            entries.retain(|entry| ["day", "round", CAGE].contains(&entry.key.as_str()));
-            let here = std::mem::take(&mut self.elsewhere);
-            let mut sheet = self.sheet(root, sheet, day);
-            self.elsewhere = here;
-            if let Some(round) = &mut sheet.round {
-                let Content::Map(facts) = &mut round.facts.value else { continue };
-                facts.retain(|entry| entry.key == CAGE);
-                (round.each_lot, round.each_person) = (None, None);
-            }
-            seen.push(sheet);
-        }
-        seen
-    }
-
-    fn sheet(&mut self, root: &mut Node, mut sheet: Node, day: Day) -> Sheet {
+    pub(super) fn sheet(&mut self, root: &mut Node, mut sheet: Node, day: Day) -> Sheet {
         self.times(&mut sheet, WrittenIn::Sheet(day));
         for key in ["day", "place"] {
             take(&mut sheet, key);
@@ -227,8 +208,7 @@ impl Expander<'_> {
                 Subject::Person => (&round.each_person, round.met.iter().any(|met| met == mark)),
                 _ => (&round.each_lot, false),
             };
-            let is_named = || sheet.by_mark.iter().any(|(of, entry)| of == section.key && entry.key == mark);
-            if let Some(facts) = facts.as_ref().filter(|_| is_met || is_named()) {
+            if let Some(facts) = facts.as_ref().filter(|_| is_met || sheet.names(section.key, mark)) {
                 self.fill_seen(into, facts.clone(), path);
             }
         }

@@ -1,0 +1,96 @@
+//! What the sheets of other places say that goes with a thing: what was found wrong with a cage that came from there, and on whose
+//! pump a lot has stood.
+//!
+//! Must not know what is laid over what.
+
+use super::expand::Expander;
+use super::nodes::{items, moved, said, said_at, scalar, take};
+use super::sections::{CAGES, LOTS, PLACES};
+use super::sheets::{CAGE, DAYS, ROUNDS, Sheet};
+use super::times;
+use crate::document::{Content, Node};
+use crate::record::catalogue::{component, job};
+use crate::units::Day;
+
+/// A sheet of the day that is of another place.
+struct OfOther<'s> {
+    index: usize,
+    sheet: &'s Node,
+    /// The mark of its place.
+    place: String,
+    /// The round that tells of which place it is, where the sheet does not.
+    round: Option<usize>,
+}
+
+impl<'a> Expander<'a> {
+    /// The sheets of the day of other places.
+    fn sheets_elsewhere(&self, day: Day, place: Option<&str>) -> Vec<OfOther<'a>> {
+        let Some(shop) = self.shop else { return Vec::new() };
+        let days = items(shop.document().root(), DAYS).iter().enumerate();
+        let elsewhere = days.filter_map(|(index, sheet)| {
+            let walked = said(sheet, "round").and_then(|round| shop.round_of(round, Some(day)));
+            let own = said(sheet, "place");
+            let of = own.or_else(|| said(walked?.1, "place")).and_then(scalar)?;
+            let is_of_day = said(sheet, "day").is_some_and(|of| times::day(of).is_ok_and(|of| of == day));
+            let round = walked.map(|(round, _)| round).filter(|_| own.is_none());
+            (Some(of) != place && is_of_day).then(|| OfOther { index, sheet, place: of.to_owned(), round })
+        });
+        elsewhere.collect()
+    }
+
+    /// Notes a sheet of another place, and by which round it is of that place.
+    fn note_other(&mut self, other: &OfOther<'_>) {
+        self.note(DAYS, other.index);
+        if let Some(round) = other.round {
+            self.note(ROUNDS, round);
+        }
+    }
+
+    /// What the rounds of other places saw of the cage of this job, where it is theirs. Of a cage that was brought from there
+    /// only what was found wrong counts: on the way it may have been bent, so where it stands it is looked at again.
+    pub(super) fn sheets_of_the_cage(&mut self, root: &mut Node, day: Day, place: Option<&str>) -> Vec<Sheet> {
+        let cage = said(root, CAGE).and_then(|cage| said(cage, CAGES.named_by)).and_then(scalar).map(str::to_owned);
+        let Some(cage) = cage else { return Vec::new() };
+        let homes = self.homes_of(CAGE, &cage);
+        let stands_here = homes.iter().any(|home| place.is_some_and(|place| home.is_called(place)));
+        let mut seen = Vec::new();
+        for other in self.sheets_elsewhere(day, place) {
+            let Some(home) = homes.iter().find(|home| home.is_called(&other.place)) else { continue };
+            self.note_other(&other);
+            self.note(PLACES.key, home.index());
+            let mut sheet = moved(other.sheet, self.base);
+            let Content::Map(entries) = &mut sheet.value else { continue };
+            entries.retain(|entry| ["day", "round", CAGE].contains(&entry.key.as_str()));
+            if !stands_here && !self.finds_damage(&sheet) {
+                take(&mut sheet, CAGE);
+            }
+            let here = std::mem::take(&mut self.elsewhere);
+            let mut sheet = self.sheet(root, sheet, day);
+            self.elsewhere = here;
+            sheet.keep_of_round(CAGE, |facts| stands_here || self.finds_damage(facts));
+            seen.push(sheet);
+        }
+        seen
+    }
+
+    /// Whether damage of the cage is stated.
+    fn finds_damage(&self, of: &Node) -> bool {
+        let damage = self.catalogue.spec(job::CAGE_DAMAGE).and_then(|spec| said_at(of, &spec.name));
+        damage.is_some_and(|found| !matches!(&found.value, Content::List(items) if items.is_empty()))
+    }
+
+    /// Takes out since when the pump draws on a lot, where the sheets of the day have the lot at other places alone: that is
+    /// their pump, and what its ratio showed says nothing of the one here.
+    pub(super) fn leave_on_other_pump(&mut self, facts: &mut Node, mark: &str, sheets: &[Sheet], place: Option<&str>) {
+        let is_here = sheets.iter().any(|sheet| sheet.names(LOTS.key, mark));
+        let Some(day) = self.day.filter(|_| place.is_some() && !is_here) else { return };
+        let others = self.sheets_elsewhere(day, place);
+        let names = |other: &&OfOther<'_>| said(other.sheet, LOTS.key).is_some_and(|lots| said(lots, mark).is_some());
+        let Some(other) = others.iter().find(names) else { return };
+        let since = self.catalogue.spec(component::ON_PUMP_SINCE);
+        let since = since.and_then(|spec| spec.name.strip_prefix(LOTS.base));
+        if since.is_some_and(|since| take(facts, since).is_some()) {
+            self.note_other(other);
+        }
+    }
+}
