@@ -1,8 +1,8 @@
 //! The figures of a component. This module must not know how a figure is computed.
 
 use super::{
-    BELIEVED, CAVITY, COUNT, DENSITY, LEFT, MASS, PRIMING, PERCENT, PUMPED, ROOM, SHARE, TEMPERATURE, TOTAL, VOLUME, joined,
-    row, whether,
+    BELIEVED, CAVITY, COUNT, DENSITY, LEFT, MASS, PERCENT, PRIMING, PUMPED, ROOM, SHARE, TEMPERATURE, TOTAL, VOLUME,
+    joined, row, whether,
 };
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
 use crate::record::catalogue::{assembly, component, job};
