@@ -305,3 +305,41 @@ fn a_unit_and_its_counterpart_are_of_two_systems() {
     assert!(pairs > 30, "{pairs}");
     assert!(Unit::Bar.is_metric() && !Unit::Psi.is_metric());
 }
+
+/// What would clear a finding is said in the words of the shop: no place of a record stands in it as a path.
+#[test]
+fn no_path_stands_in_what_clears_a_finding() {
+    let is_path = |word: &str| {
+        let word = word.trim_matches(|letter: char| !letter.is_alphanumeric());
+        let parts: Vec<&str> = word.split('.').collect();
+        let is_key =
+            |part: &&str| part.len() > 1 && part.chars().all(|letter| letter.is_ascii_lowercase() || letter == '_');
+        word.contains('_') || parts.len() > 1 && parts.iter().all(is_key)
+    };
+    assert!(is_path("vent_path.drilled") && is_path("cure.flat,") && !is_path("17.5-25"));
+    held(|path, report| {
+        let lines =
+            findings(report).flat_map(|finding| finding.clears().into_iter().map(|line| (finding.code(), line)));
+        let wrong = lines.filter(|(_, line)| {
+            // Codes and lines to be written stand between signs of their own.
+            let outside: String = line.split('`').step_by(2).collect();
+            let units = ["lbf.ft", "lbf.in", "kgf.m"];
+            outside.split_whitespace().any(|word| is_path(word) && !units.iter().any(|unit| word.contains(unit)))
+        });
+        wrong.map(|(code, line)| format!("{path}: {code}: {line}")).collect()
+    });
+}
+
+/// Where a cure forbids mending, what would clear it offers none.
+#[test]
+fn what_a_cure_forbids_is_not_offered() {
+    held(|path, report| {
+        let forbids =
+            |finding: &&Explained<'_>| finding.steps().iter().any(|step| step.text.contains("Do not straighten, weld"));
+        let lines = findings(report)
+            .filter(forbids)
+            .flat_map(|finding| finding.clears().into_iter().map(|line| (finding.code(), line)));
+        let wrong = lines.filter(|(code, line)| code.contains("wheel-") && line.contains("put right as described"));
+        wrong.map(|(code, line)| format!("{path}: {code}: {line}")).collect()
+    });
+}

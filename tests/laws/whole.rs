@@ -12,7 +12,7 @@ use fillward::pack::test::End;
 use fillward::record::catalogue::assembly;
 use fillward::record::{Edit, Job, Measured, Value};
 use fillward::units::{Dimension, Exact, Quantity};
-use fillward::vocabulary::{Outcome, Subject};
+use fillward::vocabulary::{HoldPoint, Outcome, Subject};
 use proptest::prelude::*;
 use proptest::test_runner::TestRunner;
 
@@ -187,6 +187,69 @@ fn what_is_offered_is_all_that_passes() {
     outcome.unwrap();
     println!("{} ranges, {} needs at one end", ranges.get(), told.get());
     assert!(ranges.get() > 100 && told.get() > 300, "{ranges:?} {told:?}");
+}
+
+/// A number that is offered for one finding is enough for every other one that asks for the same fact to go the same way: whoever
+/// lets a drum cool until it is not too hot finds it within its sheet too.
+#[test]
+fn a_number_that_is_offered_is_enough_for_every_finding_on_its_fact() {
+    let mut shared = 0;
+    let mut wrong = Vec::new();
+    for (file, tree) in DEMO.iter().filter(|(file, _)| file.contains("/pass-")) {
+        for (reading, side) in [("110 degF", 0), ("140 degF", 1), ("52 degF", 0), ("60 degF", 1)] {
+            let mut tree = tree.clone();
+            let side = ["isocyanate", "polyol"][side];
+            tree["components"][side]["core_temperature"]["reading"] = reading.into();
+            let Some(job) = read(&PACKS, &tree) else { continue };
+            let zone = common::demo_zone();
+            let at = common::demo_at();
+            let scene = Scene::new(&PACKS, &job, at, &zone);
+            let broken: Vec<Finding> = scene
+                .judge()
+                .findings
+                .into_iter()
+                .filter(|one| one.holds() && one.outcome == Outcome::Broken)
+                .collect();
+            let only = |finding: &Finding| match engine::remedy(&scene, finding).ways.as_slice() {
+                [way] => match way.acts.as_slice() {
+                    [act] if matches!(act.kind, ActKind::Number(_) | ActKind::Between { .. }) => Some(act.clone()),
+                    _ => None,
+                },
+                _ => None,
+            };
+            let offered: Vec<(&Finding, Act)> =
+                broken.iter().filter_map(|finding| Some((finding, only(finding)?))).collect();
+            for (finding, act) in &offered {
+                let fact = act.edit.key;
+                for (other, same) in offered.iter().filter(|(other, same)| other != finding && same.edit.key == fact) {
+                    if same.edit.entity != act.edit.entity {
+                        continue;
+                    }
+                    shared += 1;
+                    let ends = match &act.kind {
+                        ActKind::Between { low, high } => vec![*low, *high],
+                        _ => Vec::new(),
+                    };
+                    let offers = ends
+                        .into_iter()
+                        .filter_map(|end| with(&job, act, end))
+                        .chain(job.amended(PACKS.catalogue(), &[act.edit.clone()]));
+                    for moved in offers {
+                        let outcome = again(&PACKS, &moved, (HoldPoint::BeforeFill, at), other);
+                        if !matches!(outcome, Outcome::Met | Outcome::DoesNotApply) {
+                            wrong.push(format!(
+                                "{file}: {reading}: {} is not enough for {}",
+                                scene.rule(finding).unwrap().name,
+                                scene.rule(other).unwrap().name
+                            ));
+                        }
+                    }
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    assert!(shared > 20, "{shared} findings that share a fact");
 }
 
 /// Of a bead diameter one value is right, and that is said.

@@ -23,7 +23,8 @@ fn own_look() -> impl Strategy<Value = OwnLook> {
 }
 
 /// Of two looks the later counts, with its time, with whoever looked and with what was found; a round that is still to come
-/// has seen nothing. It is so of the cage of the place, and of the cage of another place that was brought here.
+/// has seen nothing. Of the cage of another place that was brought here the round of that place has seen nothing either: it was
+/// before the way.
 #[test]
 fn of_two_looks_at_the_cage_the_later_counts_whole() {
     let packs = PackSet::base().unwrap();
@@ -53,7 +54,7 @@ fn of_two_looks_at_the_cage_the_later_counts_whole() {
                 let word = found.trim_matches(['[', ']']);
                 Value::from(if word.is_empty() { Vec::new() } else { vec![word.to_owned()] })
             };
-            let of_round = round <= NOW && own.is_none_or(|(at, ..)| round > at);
+            let of_round = !brought && round <= NOW && own.is_none_or(|(at, ..)| round > at);
             let (due_at, due_by, found) = match own {
                 _ if of_round => (at(round), Value::from(walker), Some("[]")),
                 Some((own, by, found)) => (at(own), Value::from(full(by)), found),
@@ -147,4 +148,35 @@ fn who_looked_is_there_once() {
     assert_eq!(roles, ["Tobiah Renske operator", "Wren Castellane helper", "Odile Varga inspector"]);
     assert_eq!(whole[2]["trained_in"][0], "rim wheels");
     assert_eq!(people("people: []").0, [""; 0]);
+}
+
+/// What a round found wrong with a cage is wrong wherever the cage is brought.
+#[test]
+fn damage_that_was_found_comes_along_with_the_cage() {
+    let packs = PackSet::base().unwrap();
+    let record = changed(RECORD, &[("\nworkspace:", "\ncage: {mark: C-2, brought_from: WB}\nworkspace:")]);
+    let found = "WB morning, at: 06:50, by: ML}\n    cage: {damage: [weld crack]}";
+    let shop = changed(SHOP, &[("WB morning, at: 06:50, by: ML}", found)]);
+    let cage = expanded(&packs, &record, Some(&shop)).unwrap().document.to_json()["cage"].clone();
+    assert_eq!(cage["damage"][0], "weld crack");
+    assert_eq!(cage["inspected"]["at"], Value::Null);
+}
+
+/// Since when the pump draws on a lot is said of the pump at which the sheets of the day have it: here where any of them is of
+/// here, and nowhere else. What the record says itself stays.
+#[test]
+fn a_lot_on_the_pump_of_another_place_is_not_on_this_one() {
+    let packs = PackSet::base().unwrap();
+    let since = |lot: &str, more: &str| {
+        let record = changed(RECORD, &[("    lot: PL-641\n", &format!("    lot: {lot}\n{more}"))]);
+        let made =
+            expanded(&packs, &record, Some(&common::read(SHOP))).unwrap_or_else(|faults| panic!("{lot}: {faults:?}"));
+        let part = fillward::record::shop::Shop::read(common::document(SHOP)).unwrap().part(&made.used);
+        let again = expanded(&packs, &record, Some(&part)).unwrap();
+        assert_eq!(made.document.to_json(), again.document.to_json(), "{lot}");
+        made.document.to_json()["components"]["polyol"]["on_pump_since"].clone()
+    };
+    assert_eq!(since("PL-641", ""), "2026-03-02T15:50:00-06:00");
+    assert_eq!(since("PL-655", ""), Value::Null);
+    assert_eq!(since("PL-655", "    on_pump_since: 2026-03-04 07:00\n"), "2026-03-04T07:00:00-06:00");
 }

@@ -85,6 +85,44 @@ fn standard_rims_are_among_the_widths_to_expect() {
     assert!(outside.is_empty(), "{outside:?}");
 }
 
+/// A standard rim is the one of its size within an inch, wherever one is taken for it: from 8 in on, as the rule has it.
+#[test]
+fn standard_rims_are_those_of_their_sizes() {
+    let (from, off) = (length("8 in"), length("26 mm"));
+    let (mut known, mut wrong) = (0, Vec::new());
+    for row in lines(COMMON_SIZES).iter().filter(|row| !row[5].is_empty()) {
+        let Some(own) = dimensions::own_rim(&size(row[0])).map(Quantity::base).filter(|own| *own >= from) else {
+            continue;
+        };
+        known += 1;
+        if own.checked_sub(length(&format!("{} in", row[5]))).unwrap().abs() > off {
+            wrong.push(format!("{} on {}", row[0], row[5]));
+        }
+    }
+    assert!(wrong.is_empty() && known > 40, "{known}: {wrong:?}");
+}
+
+/// The rims of the next smaller and the next larger wide-base earthmover size are none of a size.
+#[test]
+fn the_rim_of_the_next_size_is_not_that_of_a_size() {
+    // MEMORY: ISO 4250-3 and the Tire and Rim Association's year book.
+    let rims = [
+        ("15.5-25", 12.0),
+        ("17.5-25", 14.0),
+        ("20.5-25", 17.0),
+        ("23.5-25", 19.5),
+        ("26.5-25", 22.0),
+        ("29.5-25", 25.0),
+    ];
+    for (at, (tyre, _)) in rims.iter().enumerate() {
+        let own = dimensions::own_rim(&size(tyre)).unwrap().base();
+        for (other, (_, rim)) in rims.iter().enumerate() {
+            let off = own.checked_sub(length(&format!("{rim} in"))).unwrap().abs();
+            assert_eq!(off <= length("26 mm"), at == other, "{tyre} on {rim}");
+        }
+    }
+}
+
 /// Every common size has an inside, so that no rule is left without its figures.
 #[test]
 fn common_sizes_have_a_volume() {

@@ -231,7 +231,7 @@ impl<'a> Expander<'a> {
                 self.stamp(assembly, Subject::Assembly, stamp);
             }
         }
-        self.components(&mut root, &sheets, place_mark.as_deref());
+        self.components(&mut root, (&sheets, day.zip(place_mark.as_deref())));
         self.people(&mut root, &sheets);
         for (section, key) in BELONGS {
             self.group(&mut root, section, key);

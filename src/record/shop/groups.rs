@@ -6,6 +6,7 @@ use super::expand::{Expander, SIDES};
 use super::nodes::{
     at_mut, items, items_mut, mark_of, said, said_at, says_same, scalar, standing_for, take, value_mut,
 };
+use super::other_places::SheetsOf;
 use super::refusals;
 use super::sections::{
     BELONGS, CAGES, CREW, IDENTIFIES, LIFTING, LOTS, MATERIALS, MIX, PLACES, SCALE_DOUBT, Section, WEIGHED,
@@ -143,16 +144,16 @@ impl Expander<'_> {
         }
     }
 
-    pub(super) fn components(&mut self, root: &mut Node, sheets: &[Sheet], place: Option<&str>) {
+    pub(super) fn components(&mut self, root: &mut Node, sheets: SheetsOf<'_>) {
         let mut mix = None;
-        self.sides(root, (sheets, place), &mut mix);
+        self.sides(root, sheets, &mut mix);
         if let Some((material, facts)) = mix {
             self.lay(root, standing_for(MIX, facts), (MATERIALS.one, &material), &Path::root());
         }
     }
 
     /// Brings in what the lots and their materials say of the sides, and finds what the material says of the mix.
-    fn sides(&mut self, root: &mut Node, (sheets, place): (&[Sheet], Option<&str>), mix: &mut Option<(String, Node)>) {
+    fn sides(&mut self, root: &mut Node, sheets: SheetsOf<'_>, mix: &mut Option<(String, Node)>) {
         let Some(sides) = value_mut(root, "components") else { return };
         let mut materials: Vec<Node> = Vec::new();
         for key in SIDES {
@@ -163,7 +164,7 @@ impl Expander<'_> {
             }
             let Some(mut facts) = self.entry(&LOTS, &named) else { continue };
             let mark = scalar(&named).unwrap_or_default();
-            self.leave_on_other_pump(&mut facts, mark, sheets, place);
+            self.leave_on_other_pump(&mut facts, mark, sheets);
             if said(&facts, "side").and_then(scalar) != Some(key) {
                 self.refuse(refusals::other_side(mark, key, named.span, &facts));
             }
@@ -183,8 +184,8 @@ impl Expander<'_> {
                 materials.push(material);
             }
             self.lay(side, facts, (LOTS.one, mark), &path);
-            self.of_mark(sheets, (&LOTS, mark), side, &path);
-            self.seen_on_round(sheets, (&LOTS, mark), side, &path);
+            self.of_mark(sheets.0, (&LOTS, mark), side, &path);
+            self.seen_on_round(sheets.0, (&LOTS, mark), side, &path);
         }
         if let [first, second] = materials.as_slice()
             && first.value != second.value

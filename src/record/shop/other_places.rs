@@ -12,6 +12,9 @@ use crate::document::{Content, Node};
 use crate::record::catalogue::{component, job};
 use crate::units::Day;
 
+/// The sheets of the day, with day and place of the record where it names both.
+pub(super) type SheetsOf<'s> = (&'s [Sheet], Option<(Day, &'s str)>);
+
 /// A sheet of the day that is of another place.
 struct OfOther<'s> {
     index: usize,
@@ -81,10 +84,11 @@ impl<'a> Expander<'a> {
 
     /// Takes out since when the pump draws on a lot, where the sheets of the day have the lot at other places alone: that is
     /// their pump, and what its ratio showed says nothing of the one here.
-    pub(super) fn leave_on_other_pump(&mut self, facts: &mut Node, mark: &str, sheets: &[Sheet], place: Option<&str>) {
+    pub(super) fn leave_on_other_pump(&mut self, facts: &mut Node, mark: &str, (sheets, of): SheetsOf<'_>) {
         let is_here = sheets.iter().any(|sheet| sheet.names(LOTS.key, mark));
-        let Some(day) = self.day.filter(|_| place.is_some() && !is_here) else { return };
-        let others = self.sheets_elsewhere(day, place);
+        // A record that names no day or no place draws on no sheet, and none is held against it.
+        let Some((day, place)) = of.filter(|_| !is_here) else { return };
+        let others = self.sheets_elsewhere(day, Some(place));
         let names = |other: &&OfOther<'_>| said(other.sheet, LOTS.key).is_some_and(|lots| said(lots, mark).is_some());
         let Some(other) = others.iter().find(names) else { return };
         let since = self.catalogue.spec(component::ON_PUMP_SINCE);
