@@ -233,7 +233,7 @@ fn a_number_that_is_offered_is_enough_for_every_finding_on_its_fact() {
                     let offers = ends
                         .into_iter()
                         .filter_map(|end| with(&job, act, end))
-                        .chain(job.amended(PACKS.catalogue(), &[act.edit.clone()]));
+                        .chain(job.amended(PACKS.catalogue(), std::slice::from_ref(&act.edit)));
                     for moved in offers {
                         let outcome = again(&PACKS, &moved, (HoldPoint::BeforeFill, at), other);
                         if !matches!(outcome, Outcome::Met | Outcome::DoesNotApply) {
