@@ -19,7 +19,7 @@ use crate::hold_points::judged;
 use crate::shop::{MAIRE, ODILE, Shop, key};
 
 /// The most bytes of a one-tyre body, its faults and permits aside.
-const MOST_BYTES: usize = 24_000;
+const MOST_BYTES: usize = 24_500;
 /// The most bytes of a permit in it: a document of its own, with the signatures of those who asked for it and gave it.
 const MOST_OF_A_PERMIT: usize = 2_100;
 
