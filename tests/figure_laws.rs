@@ -158,9 +158,13 @@ fn goes(direction: Direction, before: &Figure, after: &Figure) -> Option<bool> {
     })
 }
 
-/// What moves a figure by less than the whole ones that it is counted in: a warmer drum opens no other drum.
-const TOO_FINE: &[(FigureId, &str)] =
-    &[(FigureId::Containers, "component.core_temperature"), (FigureId::Fills, "component.on_hand")];
+/// What moves a figure by less than the whole ones that it is counted in: a warmer drum, or a pound of
+/// priming, opens no other drum.
+const TOO_FINE: &[(FigureId, &str)] = &[
+    (FigureId::Containers, "component.core_temperature"),
+    (FigureId::Containers, "pump.priming"),
+    (FigureId::Fills, "component.on_hand"),
+];
 
 /// Raises one number of each record and sees which way every figure goes.
 #[test]
@@ -337,6 +341,7 @@ fn a_wider_doubt_gives_an_interval_that_holds_the_narrower() {
         FigureId::FilledOfLikely,
         FigureId::WeighedOfCounted,
         FigureId::WentIn,
+        FigureId::PumpedOfNeed,
         FigureId::ComponentLeft,
         FigureId::DewPoint,
         FigureId::PumpCycles,

@@ -97,7 +97,6 @@ pub(super) const SLOTS: &[Slot] = &[
     slot("components.isocyanate.read_at", "component.read_at", Fill::Text(&["core", "wall"])),
     slot("components.isocyanate.warming", "component.warming", Fill::Log(&[(500, 700, "degF", "temperature")])),
     slot("components.isocyanate.container_size", "component.container_size", Fill::Tenths(400, 2000, "lb")),
-    slot("components.isocyanate.needed", "component.needed", Fill::Tenths(1000, 3000, "lb")),
     slot("components.isocyanate.on_hand", "component.on_hand", Fill::Reading(2000, 5000, "lb")),
     slot("components.isocyanate.price", "component.price", Fill::Tenths(10, 90, "")),
     slot("components.isocyanate.price_for", "component.price_for", Fill::Tenths(10, 90, "lb")),
@@ -153,6 +152,7 @@ pub(super) const SLOTS: &[Slot] = &[
     slot("components.isocyanate.settles", "component.settles", Fill::Flag),
     slot("components.polyol.settles", "component.settles", Fill::Flag),
     slot("thermometers.0.uncertainty", "thermometer.uncertainty", Fill::Tenths(1, 20, "degF")),
+    slot("components.isocyanate.needed", "component.needed", Fill::Tenths(1000, 3000, "lb")),
 ];
 
 /// What stands in one slot: numbers drawn for it, the first of which is its value, the others what goes with it.

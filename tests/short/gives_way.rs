@@ -192,11 +192,11 @@ fn what_the_record_names_itself_counts_before_what_belongs_to_the_place() {
     let other = of("mark: P-2, brought_from: WB, ", "\ncage: {mark: C-2, brought_from: WB}", &[]);
     assert_eq!(other["pump"]["priming"], "5 lb");
     assert_eq!(other["cage"]["rating"], "260 psi");
-    // Whoever walked a round looked at the cage of its place, and at no other.
+    // Whoever walked a round looked at the cage of its place, and at no other; one that was brought is looked at again.
     assert_eq!(usual["cage"]["inspected"]["by"], "Odile Varga");
     assert_eq!(
         (&other["cage"]["damage"], &other["cage"]["inspected"]["by"]),
-        (&serde_json::json!([]), &"Maire Lindqvist".into())
+        (&serde_json::Value::Null, &serde_json::Value::Null)
     );
     let of_nobody = of("", "\ncage: C-5", &[]);
     assert_eq!(

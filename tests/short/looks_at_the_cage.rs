@@ -1,10 +1,12 @@
 //! A look at the cage: of two the later counts with all that belongs to it, and a look is good wherever its cage is named.
 
+use fillward::document::Document;
 use fillward::pack::PackSet;
+use fillward::record::shop::Shop;
 use proptest::prelude::*;
 use serde_json::Value;
 
-use super::{RECORD, SHOP, changed, expanded};
+use super::{RECORD, SHOP, changed, expanded, expanded_with};
 use crate::common;
 
 fn clock(minutes: u32) -> String {
@@ -157,9 +159,15 @@ fn damage_that_was_found_comes_along_with_the_cage() {
     let record = changed(RECORD, &[("\nworkspace:", "\ncage: {mark: C-2, brought_from: WB}\nworkspace:")]);
     let found = "WB morning, at: 06:50, by: ML}\n    cage: {damage: [weld crack]}";
     let shop = changed(SHOP, &[("WB morning, at: 06:50, by: ML}", found)]);
-    let cage = expanded(&packs, &record, Some(&shop)).unwrap().document.to_json()["cage"].clone();
+    let made = expanded(&packs, &record, Some(&shop)).unwrap();
+    let cage = made.document.to_json()["cage"].clone();
     assert_eq!(cage["damage"][0], "weld crack");
     assert_eq!(cage["inspected"]["at"], Value::Null);
+    // The part that a checklist keeps says the same.
+    let whole = Shop::read(Document::read("shop.yaml", shop.as_bytes()).unwrap()).unwrap();
+    let part = Document::read("part", whole.part(&made.used).as_bytes()).unwrap();
+    let part = expanded_with(&packs, &record, Some(&Shop::read_part(part).unwrap())).unwrap();
+    assert_eq!(part.document.to_json(), made.document.to_json());
 }
 
 /// Since when the pump draws on a lot is said of the pump at which the sheets of the day have it: here where any of them is of
@@ -171,8 +179,9 @@ fn a_lot_on_the_pump_of_another_place_is_not_on_this_one() {
         let record = changed(RECORD, &[("    lot: PL-641\n", &format!("    lot: {lot}\n{more}"))]);
         let made =
             expanded(&packs, &record, Some(&common::read(SHOP))).unwrap_or_else(|faults| panic!("{lot}: {faults:?}"));
-        let part = fillward::record::shop::Shop::read(common::document(SHOP)).unwrap().part(&made.used);
-        let again = expanded(&packs, &record, Some(&part)).unwrap();
+        let part = Shop::read(common::document(SHOP)).unwrap().part(&made.used);
+        let part = Shop::read_part(Document::read("part", part.as_bytes()).unwrap()).unwrap();
+        let again = expanded_with(&packs, &record, Some(&part)).unwrap();
         assert_eq!(made.document.to_json(), again.document.to_json(), "{lot}");
         made.document.to_json()["components"]["polyol"]["on_pump_since"].clone()
     };

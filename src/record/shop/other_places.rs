@@ -86,8 +86,9 @@ impl<'a> Expander<'a> {
     /// their pump, and what its ratio showed says nothing of the one here.
     pub(super) fn leave_on_other_pump(&mut self, facts: &mut Node, mark: &str, (sheets, of): SheetsOf<'_>) {
         let is_here = sheets.iter().any(|sheet| sheet.names(LOTS.key, mark));
-        // A record that names no day or no place draws on no sheet, and none is held against it.
-        let Some((day, place)) = of.filter(|_| !is_here) else { return };
+        // A record that names no day or no place draws on no sheet, and none is held against it; where there is no sheet of
+        // here, it is asked for with all that it says.
+        let Some((day, place)) = of.filter(|_| !is_here && !sheets.is_empty()) else { return };
         let others = self.sheets_elsewhere(day, Some(place));
         let names = |other: &&OfOther<'_>| said(other.sheet, LOTS.key).is_some_and(|lots| said(lots, mark).is_some());
         let Some(other) = others.iter().find(names) else { return };
