@@ -15,15 +15,16 @@ use crate::common::tree::{Step, put};
 const LIST: &str = "tests/laws/held-later.txt";
 
 /// The carried job as it is, with a tube and a flap, and with a light casing that nobody drilled, with and without a tube.
-const VARIANTS: [&[(&str, &str)]; 4] = [&[], TUBE, LIGHT, LIGHT_WITH_TUBE];
+const VARIANTS: [&[&[(&str, &str)]]; 4] = [&[], &[TUBE, SAFEGUARD], &[LIGHT], &[LIGHT, TUBE]];
 
 const TUBE: &[(&str, &str)] = &[
     ("assemblies 0 tyre seal", "tube type"),
     ("assemblies 0 tube", "{fitted: true, state: new, size: 17.5-25}"),
     ("assemblies 0 flap", "{fitted: true, state: new}"),
     ("assemblies 0 rim needs_flap", "true"),
-    ("assemblies 0 vent_path tube_safeguard", "drilled before mounting"),
 ];
+
+const SAFEGUARD: &[(&str, &str)] = &[("assemblies 0 vent_path tube_safeguard", "drilled before mounting")];
 
 const LIGHT: &[(&str, &str)] = &[
     ("assemblies 0 tyre ply_rating", "12"),
@@ -33,20 +34,6 @@ const LIGHT: &[(&str, &str)] = &[
     ("assemblies 0 vent_path", "{drilled: false, through: crown}"),
     ("air_stage regulator", "50 psi"),
     ("pump stops_at", "55 psi"),
-];
-
-const LIGHT_WITH_TUBE: &[(&str, &str)] = &[
-    ("assemblies 0 tyre ply_rating", "12"),
-    ("assemblies 0 tyre sidewall_maximum", "62 psi"),
-    ("assemblies 0 target pressure", "50 psi"),
-    ("assemblies 0 target operating_pressure", "47 psi"),
-    ("assemblies 0 vent_path", "{drilled: false, through: crown}"),
-    ("air_stage regulator", "50 psi"),
-    ("pump stops_at", "55 psi"),
-    ("assemblies 0 tyre seal", "tube type"),
-    ("assemblies 0 tube", "{fitted: true, state: new, size: 17.5-25}"),
-    ("assemblies 0 flap", "{fitted: true, state: new}"),
-    ("assemblies 0 rim needs_flap", "true"),
 ];
 
 /// What the gauge showed at the end of a fill to the lower target.
@@ -66,9 +53,10 @@ fn what_was_let_pass_is_no_fault_once_it_is_inside() {
     let [air, fill, after, service] = CARRIED.map(carried);
     let (mut tried, mut found) = (0_u32, BTreeSet::new());
     for (number, changes) in VARIANTS.into_iter().enumerate() {
+        let changes = changes.concat();
         let is_light = changes.iter().any(|(place, _)| *place == "pump stops_at");
         let made = |(tree, point, at): &(Value, HoldPoint, _)| {
-            let tree = with(tree, changes);
+            let tree = with(tree, &changes);
             let tree = if is_light && *point >= HoldPoint::AfterFill { with(&tree, LOWER) } else { tree };
             (tree, *point, *at)
         };

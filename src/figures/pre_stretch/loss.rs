@@ -1,11 +1,12 @@
 //! The pressure that a new tyre lost while it was stretched, beyond what temperature explains.
 //!
-//! The air inside follows the air beside the tyre with a lag, so at every row its temperature is known between two bounds.
-//! One course within the bounds is taken for the whole log, the one that explains most. Falls that it does not explain add
-//! up, over every topping up that belongs to the stretch. Each of them may be too great by the jitter of a pointer, so of each the excess over the
-//! jitter counts, and of one of them the jitter too: a log of many rows is no leak for the jitter of its pointer, and a
-//! single fall counts in full. What fell before a topping up is past where the stretch suffices from that on. The doubt of the instruments never hides a fall: it widens the sum. Must not know rules,
-//! or what reads the figure.
+//! The air inside follows the air beside the tyre with a lag, so at every row its temperature is known between two
+//! bounds. One course within the bounds is taken for the whole log, the one that explains most. Falls that it does not
+//! explain add up, over every topping up that belongs to the stretch. Each of them may be too great by the jitter of a
+//! pointer, so of each the excess over the jitter counts, and of one of them the jitter too: a log of many rows is no
+//! leak for the jitter of its pointer, and a single fall counts in full. What fell before a topping up is past where
+//! the stretch suffices from that on. The doubt of the instruments never hides a fall: it widens the sum. Must not know
+//! rules, or what reads the figure.
 
 use super::{ATMOSPHERE, Floor, Reading, latest, near, out_of_range, rows_and_floor};
 use crate::figures::reader::{FactReader, JobSource};
@@ -137,9 +138,9 @@ fn counted(
 }
 
 /// The last row at which air had been put in, so long before the end of the stretch that it suffices without what came
-/// before; the first one where there is none. Since the pressure last fell, it rose by more than the warmest and the coldest air of the log until then can
-/// explain, however fast the tyre follows it. By the readings as they are shown, so that no doubt makes a topping up of the
-/// jitter of a pointer.
+/// before; the first one where there is none. Since the pressure last fell, it rose by more than the warmest and the
+/// coldest air of the log until then can explain, however fast the tyre follows it. By the readings as they are shown,
+/// so that no doubt makes a topping up of the jitter of a pointer.
 fn topped_up(full: &[Full<'_>], terms: &Terms, until: Instant) -> Option<usize> {
     let first = full.first()?;
     let absolute = |row: &Full<'_>| near::sum(row.pressure.shown.base(), Exact::from_int(ATMOSPHERE));
