@@ -5,6 +5,7 @@
 //! or a typed [`Refusal`]; a face asks people, draws the sheet and finds the words. The desk must not know the terminal,
 //! HTML, exit codes, files, or where the time and the random bytes come from.
 
+mod answers;
 mod beside;
 mod editions;
 mod judge;
@@ -17,6 +18,7 @@ mod several;
 mod show;
 mod sign;
 mod signatory;
+mod signed_by;
 mod trust;
 mod verify;
 pub mod world;
@@ -28,6 +30,7 @@ use crate::pack::PackSet;
 use crate::record::shop::Shop;
 use crate::units::{Instant, Zone};
 
+pub use answers::Answers;
 pub use beside::{CHECKLIST_ENDING, OtherChecklist};
 pub use judge::{Case, Passage};
 pub use keys::{Hand, KeyFiles, KeyOrder, LONGEST_PASSPHRASE, SHORTEST_PASSPHRASE};
@@ -44,11 +47,12 @@ pub use sign::{
     SignOrder, Signed,
 };
 pub use signatory::{NamedHand, SigningHand};
+pub use signed_by::SignedBy;
 pub use trust::{
-    Acceptance, ApprovalDraft, ApprovalOrder, ApprovalProposal, Carried, FirstTrust, NextTrust, Opened, Purpose,
-    SeenBefore, TrustDraft, TrustOrder, TrustProposal, TrustSigned, Trusting, draft_of,
+    Acceptance, ApprovalDraft, ApprovalOrder, ApprovalProposal, Carried, FirstTrust, NextTrust, Opened, OwnerAsks,
+    Purpose, SeenBefore, TrustDraft, TrustNote, TrustOrder, TrustProposal, TrustSigned, Trusting, draft_of,
 };
-pub use verify::{Against, Answer, HeldBy, Verified, VerifyOrder, held_by};
+pub use verify::{Against, Answer, HeldBy, SeenAlone, Verified, VerifyOrder, held_by};
 pub use world::{Clock, NamedBytes, Storage};
 
 /// Where acts are done: what they see of the world.

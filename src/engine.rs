@@ -64,8 +64,8 @@ pub struct Scene<'a> {
     day: Day,
     amendments: Amendments,
     parameters: Parameters,
-    /// Of one job and instant, however many scenes have it.
-    figures: Rc<PerSubject<Vec<Worked>>>,
+    /// Of one job and instant, however many scenes have it; nothing until a figure is asked for.
+    figures: Rc<OnceCell<PerSubject<Vec<Worked>>>>,
     shared: OnceCell<Shared>,
     /// The findings, where they were asked for again.
     found: OnceCell<Vec<Finding>>,
@@ -94,8 +94,8 @@ impl<'a> Scene<'a> {
         let day = start.day_in(zone);
         let value = |id: LimitId| packs.limit_in_force(id, amendments, day).map(|dated| dated.value.base());
         let parameters = Parameters::from_limits(|parameter| packs.parameter(parameter).and_then(value));
-        let figures = Rc::new(unworked(packs, job));
-        let (known, shared, found, looked_at) = (OnceCell::new(), OnceCell::new(), OnceCell::new(), OnceCell::new());
+        let (figures, known, shared) = (Rc::default(), OnceCell::new(), OnceCell::new());
+        let (found, looked_at) = (OnceCell::new(), OnceCell::new());
         let (zone, covered) = (zone.clone(), None);
         Self {
             packs,
@@ -187,7 +187,7 @@ impl<'a> Scene<'a> {
             day: self.day,
             amendments: self.amendments,
             parameters: self.parameters.clone(),
-            figures: Rc::new(unworked(self.packs, job)),
+            figures: Rc::default(),
             shared: OnceCell::new(),
             found: OnceCell::new(),
             looked_at: OnceCell::new(),
@@ -258,7 +258,8 @@ impl<'a> Scene<'a> {
 
     /// A figure of the current subject, one that some rule asks for.
     pub fn figure(&self, id: FigureId, subject: Subject, entity: usize) -> Option<&Figure> {
-        let (_, figure) = self.figures.get(subject).get(entity)?.iter().find(|(asked, _)| *asked == id)?;
+        let figures = self.figures.get_or_init(|| unworked(self.packs, self.job));
+        let (_, figure) = figures.get(subject).get(entity)?.iter().find(|(asked, _)| *asked == id)?;
         // The subject in the job that was cut down stands at the same place.
         let of = self.known().of(subject)?.get(entity)?;
         Some(figure.get_or_init(|| self.compute(id, of)))
@@ -303,6 +304,12 @@ impl<'a> Scene<'a> {
     /// The rule of a finding.
     pub fn rule(&self, finding: &Finding) -> Option<&'a Rule> {
         self.packs.packs().get(finding.pack)?.rules.get(finding.rule)
+    }
+
+    /// The code of the rule of a finding, `pack/rule`.
+    pub fn code_of(&self, finding: &Finding) -> String {
+        let pack = self.packs.packs().get(finding.pack);
+        pack.zip(self.rule(finding)).map(|(pack, rule)| pack.code_of(rule)).unwrap_or_default()
     }
 
     /// The subject of a finding.

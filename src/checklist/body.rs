@@ -62,8 +62,8 @@ pub struct ChecklistBody {
     pub findings: Findings,
     /// [`FORMAT`].
     pub format: String,
-    /// The point beyond which nobody goes without this, by its words.
-    pub hold_point: String,
+    /// The point beyond which nobody goes without this.
+    pub hold_point: HoldPoint,
     /// What was judged, and by what, each with its digest.
     pub inputs: Inputs,
     /// The job number.
@@ -95,8 +95,8 @@ pub struct ChecklistBody {
     /// What an authority allows in place of a rule; null until packs declare variations.
     #[serde(deserialize_with = "nullable")]
     pub variations: Option<Vec<Value>>,
-    /// `PASS` or `HOLD`.
-    pub verdict: String,
+    /// What came of it.
+    pub verdict: Verdict,
 }
 
 /// A program by name, edition and build.
@@ -166,12 +166,7 @@ pub struct Instants {
 impl ChecklistBody {
     /// Whether the verdict is PASS.
     pub fn passes(&self) -> bool {
-        self.verdict == Verdict::Pass.word()
-    }
-
-    /// The hold point, where its words are known.
-    pub fn point(&self) -> Option<HoldPoint> {
-        HoldPoint::from_word(&self.hold_point)
+        self.verdict == Verdict::Pass
     }
 
     /// The marks of the assemblies that it covers, as far as they have one.
@@ -184,7 +179,7 @@ impl ChecklistBody {
     /// # Errors
     /// An assembly that the record does not have.
     pub fn scene<'a>(&self, set: &'a PackSet, job: &'a Job, at: Instant, zone: &Zone) -> Result<Scene<'a>, Reason> {
-        let scene = Scene::new(set, job, at, zone).at_hold_point(self.point().unwrap_or_default());
+        let scene = Scene::new(set, job, at, zone).at_hold_point(self.hold_point);
         if scene.covered().count() == self.assemblies.len() {
             return Ok(scene);
         }
@@ -200,9 +195,6 @@ impl ChecklistBody {
         if self.format != FORMAT {
             say(SelfContradiction::Format { found: self.format.clone(), due: FORMAT });
         }
-        if self.verdict != Verdict::Pass.word() && self.verdict != Verdict::Hold.word() {
-            say(SelfContradiction::Verdict { found: self.verdict.clone() });
-        }
         let faults = self.findings.each_fault();
         let held = faults.iter().find(|fault| fault.holds());
         if let Some(fault) = held.filter(|_| self.passes()) {
@@ -214,7 +206,7 @@ impl ChecklistBody {
         if self.passes() && self.findings.ruled_out.is_empty() && self.findings.values.is_empty() {
             say(SelfContradiction::PassesWithoutRule);
         }
-        if faults.iter().any(|fault| fault.permitted && fault.outcome != Outcome::Broken.word()) {
+        if faults.iter().any(|fault| fault.permitted && fault.outcome != Outcome::Broken) {
             say(SelfContradiction::PermittedNotBroken);
         }
         let permitted = faults.iter().filter(|fault| fault.permitted).count();

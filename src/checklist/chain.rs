@@ -129,7 +129,7 @@ fn instead_of_it(
     };
     let files: Vec<(&Earlier, Option<ChecklistBody>)> =
         question.earlier.files.values().map(|file| (file, read(file))).collect();
-    let is_meant = |found: &ChecklistBody| found.job == body.job && found.point() == Some(point);
+    let is_meant = |found: &ChecklistBody| found.job == body.job && found.hold_point == point;
     if let Some((file, Some(found))) = files.iter().find(|(_, found)| found.as_ref().is_some_and(is_meant)) {
         let (records, earlier) = (Records::None, Links::NONE);
         let by_itself =
@@ -144,7 +144,7 @@ fn instead_of_it(
     match files.as_slice() {
         [] => question.earlier.unread.clone().map(|name| GivenInstead::Unread { name }),
         [(file, Some(found))] if found.job == body.job => {
-            Some(GivenInstead::OtherPoint { name: file.name.clone(), found: found.hold_point.clone() })
+            Some(GivenInstead::OtherPoint { name: file.name.clone(), found: found.hold_point })
         }
         [(file, Some(found))] => Some(GivenInstead::OtherJob { name: file.name.clone(), job: found.job.clone() }),
         [(file, None)] => Some(GivenInstead::Unread { name: file.name.clone() }),
@@ -196,7 +196,7 @@ fn held_against(
         return Err(BrokenLink::Doubtful { point, reason: Box::new(fault.clone()) });
     }
     let Some(found) = verified.body else { return Err(BrokenLink::Unread) };
-    if found.point() != Some(point) {
+    if found.hold_point != point {
         return Err(BrokenLink::OtherPoint { found: found.hold_point });
     }
     // What bars every start by this trust file is said of the checklist itself.

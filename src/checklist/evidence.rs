@@ -159,12 +159,6 @@ pub fn called(mark: Option<&str>, place: &str) -> String {
     }
 }
 
-/// The rule of a finding, `pack/rule`.
-pub fn code(scene: &Scene<'_>, finding: &Finding) -> String {
-    let pack = scene.packs().packs().get(finding.pack);
-    pack.zip(scene.rule(finding)).map(|(pack, rule)| pack.code_of(rule)).unwrap_or_default()
-}
-
 /// A place in the record; the record itself, which is the job as a whole, is the empty text.
 pub(super) fn place(path: &Path) -> String {
     if path.is_root() { String::new() } else { path.to_string() }

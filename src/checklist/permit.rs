@@ -21,7 +21,7 @@ use crate::document::{Code, Fault};
 use crate::engine::{Finding, Scene};
 use crate::pack::{Rule, rule_code};
 use crate::units::Instant;
-use crate::vocabulary::{Kind, Outcome, Role, has_words};
+use crate::vocabulary::{HoldPoint, Kind, Outcome, Role, has_words};
 
 pub use bound::{BoundPermit, PermittedJudgement, apply};
 
@@ -40,8 +40,8 @@ pub struct PermitBody {
     pub filled: Vec<Filled>,
     /// [`FORMAT`].
     pub format: String,
-    /// The hold point at which the rule is broken, by its words.
-    pub hold_point: String,
+    /// The hold point at which the rule is broken.
+    pub hold_point: HoldPoint,
     /// The job.
     pub job: String,
     /// The name that the record gives the subject; null for the job, and where it gives none.
@@ -230,12 +230,12 @@ impl Permit {
     }
 
     /// Why it is not for this job, hold point or zone, if so.
-    pub(super) fn elsewhere(&self, job: Option<&str>, point: &str, zone: &str) -> Option<Reason> {
+    pub(super) fn elsewhere(&self, job: Option<&str>, point: HoldPoint, zone: &str) -> Option<Reason> {
         let PermitBody { job: own, hold_point, time_zone, .. } = &self.body;
         let other = if job != Some(own.as_str()) {
             PermittedElsewhere::Job { own: own.clone(), this: job.map(str::to_owned) }
-        } else if hold_point != point {
-            PermittedElsewhere::HoldPoint { own: hold_point.clone(), this: point.to_owned() }
+        } else if *hold_point != point {
+            PermittedElsewhere::HoldPoint { own: *hold_point, this: point }
         } else if time_zone != zone {
             PermittedElsewhere::Zone { own: time_zone.clone(), this: zone.to_owned() }
         } else {

@@ -20,7 +20,7 @@ use super::keys::KeyFault;
 use super::packs::PackPart;
 use crate::document::Fault;
 use crate::units::Instant;
-use crate::vocabulary::{HoldPoint, Kind, Role};
+use crate::vocabulary::{HoldPoint, Kind, Role, Verdict};
 pub(super) use contradiction::SelfContradiction;
 pub use differs::NotJudged;
 pub(super) use differs::{
@@ -332,7 +332,7 @@ pub enum Reason {
         /// When it was judged.
         at: String,
         /// Its verdict.
-        verdict: String,
+        verdict: Verdict,
     },
     /// The record inside was not judged again.
     NotRejudged {

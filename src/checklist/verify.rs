@@ -180,7 +180,7 @@ impl Verification {
             Reason::NotMeant(NotMeant::HoldPoint { due, .. }) => Some(*due),
             _ => None,
         });
-        meant.or_else(|| self.body.as_ref().and_then(ChecklistBody::point)).unwrap_or_default()
+        meant.or_else(|| self.body.as_ref().map(|body| body.hold_point)).unwrap_or_default()
     }
 
     /// Every reason, the doubtful first.

@@ -82,17 +82,11 @@ struct When {
 }
 
 impl When {
-    /// The zone in which the shop lies: that of the shop file, where there is one.
+    /// The zone in which the shop lies: the one that is named, or else that of the shop file, where there is one.
     fn zone(&self, shop: Option<&Shop>) -> Result<Zone, Failure> {
-        let of_shop = shop.map(Shop::zone);
-        let Some(name) = &self.zone else { return of_shop.cloned().map_or_else(machine_zone, Ok) };
-        let named = Zone::find(name).map_err(|error| Failure::usage(format!("--zone: {error}"), error.help()))?;
-        match of_shop.filter(|zone| **zone != named) {
-            None => Ok(named),
-            Some(zone) => Err(Failure::usage(
-                format!("--zone names {named}, and the shop file says that the shop lies in {zone}"),
-                "leave --zone out, or give the shop file of that place",
-            )),
+        match &self.zone {
+            Some(name) => Zone::find(name).map_err(|error| Failure::usage(format!("--zone: {error}"), error.help())),
+            None => shop.map(Shop::zone).cloned().map_or_else(machine_zone, Ok),
         }
     }
 }

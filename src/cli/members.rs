@@ -84,8 +84,8 @@ pub(super) struct OutPermitted<'a> {
 pub(super) fn out_body(body: &ChecklistBody) -> OutBody<'_> {
     OutBody {
         job: Some(&body.job),
-        hold_point: Some(&body.hold_point),
-        verdict: Some(&body.verdict),
+        hold_point: Some(body.hold_point.word()),
+        verdict: Some(body.verdict.word()),
         judged_at: Some(&body.judged_at),
         valid_until: body.valid_until.as_deref(),
         rehearsal: Some(body.rehearsal),

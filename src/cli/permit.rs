@@ -252,7 +252,7 @@ fn proposed(draft: &PermitDraft) -> String {
         quoted(&body.subject_words()),
         quoted(&body.job),
         quoted(&body.trust.shop),
-        shown(&body.hold_point),
+        body.hold_point.word(),
         shown(&body.title)
     );
     finding(&mut text, body, draft.rule());
@@ -341,7 +341,7 @@ fn page(permit: &ShownPermit) -> String {
         Some(PermitStanding::DoesNotCount(reasons)) => against(&mut text, "NOT TO BE RELIED ON", reasons),
     }
     let _ = writeln!(text, "{DECIDES_NOTHING}\n");
-    let _ = writeln!(text, "  in the shop {}, {}", quoted(&body.trust.shop), shown(&body.hold_point));
+    let _ = writeln!(text, "  in the shop {}, {}", quoted(&body.trust.shop), body.hold_point.word());
     let _ = writeln!(text, "  {}", shown(&body.title));
     finding(&mut text, body, permit.rule());
     if permit.rule().is_none() {

@@ -9,7 +9,6 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 use fillward::checklist::Reason;
-use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::packs::PackPart;
 use fillward::desk::{
     CHECKLIST_ENDING, Consent, CrewMember, Draft, Hand, NamedHand, OtherChecklist, PlaceInRecord, Proposal, Purpose,
@@ -202,11 +201,11 @@ fn proposed(proposal: &Proposal) -> String {
         crew: _,
         otherwise,
     } = proposal;
-    let point = body.point().unwrap_or_default();
+    let point = body.hold_point;
     let mut text = format!(
         "{}   {} · job {}, checked {} in {}\n",
-        shown(&body.verdict),
-        shown(&body.hold_point),
+        body.verdict.word(),
+        body.hold_point.word(),
         quoted(&body.job),
         shown(&Instant::told(&body.judged_at)),
         shown(&body.time_zone)
@@ -220,7 +219,7 @@ fn proposed(proposal: &Proposal) -> String {
     }
     for fault in body.findings.each_fault().iter().filter(|fault| !fault.permitted) {
         let _ =
-            writeln!(text, "  {}: {} of {}", shown(&fault.outcome), shown(&fault.rule), shown(&fault.subject_words()));
+            writeln!(text, "  {}: {} of {}", fault.outcome.word(), shown(&fault.rule), shown(&fault.subject_words()));
     }
     for permit in permits {
         super::verify::permit_line(&mut text, permit);
@@ -293,7 +292,7 @@ fn here_already(text: &mut String, here: &[OtherChecklist], replaces: bool) {
         let _ = writeln!(
             text,
             "  HERE ALREADY for this job and hold point: {}, checked {}, {}",
-            shown(verdict),
+            verdict.word(),
             shown(&Instant::told(judged_at)),
             quoted(name)
         );
@@ -312,7 +311,7 @@ pub(crate) fn job_number() -> Result<String, Failure> {
 fn may_start_until(signed: &Signed) -> Option<String> {
     let body = signed.report.body.as_ref().filter(|_| signed.report.may_start())?;
     let until = Instant::parse(body.valid_until.as_deref()?).ok()?;
-    let may = capital(body.point().unwrap_or_default().may());
+    let may = capital(body.hold_point.may());
     Some(format!("{may} until {until}"))
 }
 
@@ -344,7 +343,7 @@ fn told(signed: &Signed, terminal: Terminal) -> Result<Exit, Failure> {
         ))?;
     }
     let may_start = signed.report.may_start();
-    let point = signed.report.body.as_ref().and_then(ChecklistBody::point).unwrap_or_default();
+    let point = signed.report.body.as_ref().map(|body| body.hold_point).unwrap_or_default();
     let (last, exit) = if may_start { (point.may(), Exit::Pass) } else { (point.stop(), Exit::Hold) };
     let mut text = String::new();
     if may_start {

@@ -17,9 +17,11 @@ use std::thread;
 
 use clap::{Args, ValueEnum};
 use fillward::checklist::trust::Trust;
-use fillward::desk::{Against, Answer, CHECKLIST_ENDING, NamedBytes, OtherChecklist, Purpose, Verified, VerifyOrder};
+use fillward::desk::{
+    Against, Answer, Answers, CHECKLIST_ENDING, NamedBytes, OtherChecklist, Purpose, SeenAlone, VerifyOrder,
+};
 use fillward::units::Instant;
-use fillward::vocabulary::{HoldPoint, Kind, quoted, shown};
+use fillward::vocabulary::{HoldPoint, quoted, shown};
 
 use super::failure::Failure;
 use super::files::DESK;
@@ -126,26 +128,22 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         among: if found.documents.len() > 1 { found.documents.clone() } else { Vec::new() },
     };
     let against = DESK.against(order, arguments.trust.open(Purpose::Look)?)?;
-    let reports = all(&found.documents, &against);
-    let mut rows: Vec<OverviewRow> =
-        found.documents.into_iter().zip(reports).filter_map(|(path, report)| Some((path, report?))).collect();
-    let mut verified: Vec<(PathBuf, &mut Verified)> =
-        rows.iter_mut().filter_map(|(path, row)| Some((path.clone(), row.as_mut().ok()?))).collect();
-    let several = DESK.several(&against, &mut verified);
-    for claim in DESK.bar_by_later(&against, &mut verified) {
+    let seen = all(found.documents, &against);
+    let Answers { files: mut rows, several, claims } = DESK.answers(&against, seen);
+    for claim in claims {
         terminal.aside(&format!("note: {}", said_to_be_later(&claim)));
     }
-    let touched = arguments.signed_by.as_deref().map(|whose| Touched::of(whose, arguments.since.as_deref(), &against));
-    let touched = touched.transpose()?;
+    let since = arguments.since.as_deref().map(|text| input::instant("--since", text)).transpose()?;
+    let signed_by = arguments.signed_by.as_deref().map(|whose| DESK.signed_by(whose, since, &against)).transpose()?;
     let all = rows.len();
     // Whatever is shown: the exit code is that of all that were given.
     let exit = |(_, row): &OverviewRow| row.as_ref().map_or(Exit::NotJudged, |verified| of(verified.answer));
     let links = found.links.iter().map(|_| Exit::NotJudged);
     let worst = rows.iter().map(exit).chain(links).fold(Exit::Pass, worse);
-    if let Some(touched) = &touched {
-        rows.retain(|(_, row)| row.as_ref().map_or(true, |verified| touched.has_signed(verified)));
+    if let Some(signed_by) = &signed_by {
+        rows.retain(|(_, row)| row.as_ref().map_or(true, |verified| signed_by.has_signed(verified)));
     }
-    let touched = touched.map(|_| (rows.iter().filter(|(_, row)| row.is_ok()).count(), all));
+    let touched = signed_by.map(|_| (rows.iter().filter(|(_, row)| row.is_ok()).count(), all));
     rows.extend(found.links.into_iter().map(|path| (path.clone(), Err(a_link(path)))));
     for edition in against.editions_unused() {
         terminal.aside(&format!("note: the edition {} judged none of these files", shown(&edition)));
@@ -172,70 +170,15 @@ fn is_same_file(one: &Path, other: &Path) -> bool {
     one == other || one.file_name() == other.file_name() && one.canonicalize().ok() == other.canonicalize().ok()
 }
 
-/// What a key has signed.
-struct Touched {
-    kids: Vec<String>,
-    since: Option<Instant>,
-}
-
-impl Touched {
-    /// By a public key's file, or by everybody of a name in the trust file.
-    fn of(whose: &str, since: Option<&str>, against: &Against) -> Result<Self, Failure> {
-        let since = since.map(|text| input::instant("--since", text)).transpose()?;
-        let keys = against.trust().keys().filter(|(name, _)| *name == whose);
-        let mut kids: Vec<String> = keys.map(|(_, holder)| holder.key.kid().to_owned()).collect();
-        if kids.is_empty() {
-            let path = Path::new(whose);
-            if matches!(DESK.storage.read_if_there(path), Ok(None)) {
-                return Err(nobody_called(whose, against.trust()));
-            }
-            kids.push(DESK.public_key(path)?.kid().to_owned());
-        }
-        Ok(Self { kids, since })
-    }
-
-    /// Whether one of the keys has signed a checklist or a permit in it.
-    fn has_signed(&self, Verified { report, permits, .. }: &Verified) -> bool {
-        let is_meant = |kid: &str, at: Option<Instant>| {
-            let is_late = self.since.is_none_or(|since| at.is_none_or(|at| at >= since));
-            is_late && self.kids.iter().any(|known| known == kid)
-        };
-        let of_permits = permits.iter().flat_map(|permit| &permit.signed);
-        report.signatures.iter().any(|signed| is_meant(&signed.kid, signed.at))
-            || of_permits.into_iter().any(|(kid, at)| is_meant(kid, Some(*at)))
-    }
-}
-
-/// A name that is neither somebody's in the trust file nor a key file's.
-fn nobody_called(whose: &str, trust: &Trust) -> Failure {
-    let people: Vec<String> = trust.body().people.iter().map(|person| shown(&person.name).into_owned()).collect();
-    Failure::usage(
-        format!("nobody called {} is in the trust file, and there is no such key file", quoted(whose)),
-        format!("in it are: {}", people.join(", ")),
-    )
-}
-
 /// A file that lies beside others and whose signatures do not hold: it keeps nothing from starting, and is told.
 pub(crate) fn said_to_be_later(OtherChecklist { name, verdict, judged_at, .. }: &OtherChecklist) -> String {
     format!(
         "{}, a file beside it, claims to be a later {} of this job and hold point, checked {}, and is not to be relied on: \
          none of its signatures holds by the trust file",
         quoted(name),
-        shown(verdict),
+        verdict.word(),
         shown(&Instant::told(judged_at))
     )
-}
-
-/// The file of a checklist; another signed document is none, however good it is.
-fn checklist(path: &Path) -> Result<NamedBytes, Failure> {
-    let source = input::source(path)?;
-    match Kind::begun(&source.bytes).filter(|kind| *kind != Kind::Checklist) {
-        None => Ok(source),
-        Some(kind) => {
-            let what = format!("{} is a {}, not a checklist", super::output::named(path), kind.word());
-            Err(Failure::usage(what, Kind::Checklist.which()))
-        }
-    }
 }
 
 /// What a link leads to is not where it is looked for.
@@ -254,8 +197,8 @@ fn ending(trust: &Trust, chosen: bool, terminal: Terminal) -> String {
     format!("{}{as_of}{}\n", whose(trust), terminal.caution())
 }
 
-/// Verifies the files on as many threads as the machine has cores, in the order in which they were given.
-fn all(paths: &[PathBuf], against: &Against) -> Vec<Option<Result<Verified, Failure>>> {
+/// Verifies each of the files, on as many threads as the machine has cores, in the order in which they were given.
+fn all(paths: Vec<PathBuf>, against: &Against) -> Vec<(PathBuf, Result<SeenAlone, Failure>)> {
     let next = AtomicUsize::new(0);
     let done = Mutex::new((0, paths.iter().map(|_| None).collect::<Vec<_>>()));
     let bar = paths.len() >= MANY && io::stderr().is_terminal();
@@ -265,14 +208,14 @@ fn all(paths: &[PathBuf], against: &Against) -> Vec<Option<Result<Verified, Fail
         loop {
             let place = next.fetch_add(1, Ordering::Relaxed);
             let Some(path) = paths.get(place) else { break };
-            let report = checklist(path).map(|checklist| against.verify(&checklist).without_texts());
+            let seen = one(path, against);
             let Ok(mut done) = done.lock() else { break };
             done.0 += 1;
             if bar {
                 draw(done.0, paths.len());
             }
             if let Some(slot) = done.1.get_mut(place) {
-                *slot = Some(report);
+                *slot = Some(seen);
             }
         }
     };
@@ -286,7 +229,12 @@ fn all(paths: &[PathBuf], against: &Against) -> Vec<Option<Result<Verified, Fail
     if bar {
         let _ = writeln!(io::stderr());
     }
-    done.into_inner().map(|(_, reports)| reports).unwrap_or_default()
+    let seen = done.into_inner().map(|(_, seen)| seen).unwrap_or_default();
+    paths.into_iter().zip(seen).filter_map(|(path, seen)| Some((path, seen?))).collect()
+}
+
+fn one(path: &Path, against: &Against) -> Result<SeenAlone, Failure> {
+    Ok(against.look_at(&input::source(path)?)?.without_texts())
 }
 
 fn draw(done: usize, total: usize) {

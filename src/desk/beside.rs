@@ -12,7 +12,7 @@ use crate::checklist::body::ChecklistBody;
 use crate::checklist::jws::Envelope;
 use crate::checklist::trust::Trust;
 use crate::units::Instant;
-use crate::vocabulary::{Kind, names_one_thing};
+use crate::vocabulary::{Kind, Verdict, names_one_thing};
 
 /// How the names of checklists end.
 pub const CHECKLIST_ENDING: &str = ".checklist.json";
@@ -26,7 +26,7 @@ pub struct OtherChecklist {
     /// What reports call the file.
     pub name: String,
     /// Its verdict.
-    pub verdict: String,
+    pub verdict: Verdict,
     /// When it was judged.
     pub judged_at: String,
     /// Whether one of its signatures holds by the trust file: anybody may put a file beside others that has none.
@@ -54,8 +54,9 @@ pub(super) fn same(body: &ChecklistBody, files: &[NamedBytes], trust: &Trust) ->
 
 /// That one of them was judged later than the checklist, or at its instant: nothing starts by it.
 pub(super) fn later(body: &ChecklistBody, others: &[OtherChecklist]) -> Option<Reason> {
-    let OtherChecklist { name, verdict, judged_at, .. } = all_later(body, others).rfind(|other| other.holds)?.clone();
-    Some(Reason::LaterChecklist { name, at: judged_at, verdict })
+    let later = all_later(body, others).rfind(|other| other.holds)?;
+    let (name, at, verdict) = (later.name.clone(), later.judged_at.clone(), later.verdict);
+    Some(Reason::LaterChecklist { name, at, verdict })
 }
 
 /// Those that say that they were judged later than the checklist, or at its instant.
@@ -92,7 +93,7 @@ impl Desk<'_> {
 
     /// Bars the start by every file beside which a later checklist lies that is not among those given, and gives those that
     /// say that they are one and have no signature that holds.
-    pub fn bar_by_later(&self, against: &Against, files: Files<'_, '_>) -> Vec<OtherChecklist> {
+    pub(super) fn bar_by_later(&self, against: &Against, files: Files<'_, '_>) -> Vec<OtherChecklist> {
         if against.is_of_now() && files.iter().any(|(_, verified)| verified.is_over()) {
             self.note_what_is_over(against.trust(), against.at());
         }

@@ -47,7 +47,7 @@ impl Case {
     /// Takes the packs and the record.
     ///
     /// # Errors
-    /// The faults of their texts, those of the packs first.
+    /// [`Unfit::ZoneOfAnotherShop`]; the faults of their texts, those of the packs first.
     pub fn new(
         record: &NamedBytes,
         shop: Option<&Shop>,
@@ -56,6 +56,9 @@ impl Case {
         zone: Zone,
         passage: Passage,
     ) -> Result<Self, Refusal> {
+        if let Some(shop) = shop.map(Shop::zone).filter(|of_shop| **of_shop != zone) {
+            return Err(Unfit::ZoneOfAnotherShop { given: zone, shop: shop.clone() }.into());
+        }
         // The record is read first, since what its readers need for a while then serves the packs, which stay.
         let written = record.document();
         let packs = packs(local)?;

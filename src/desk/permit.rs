@@ -96,7 +96,7 @@ impl Desk<'_> {
             evidence: EvidenceLines::of(&scene, finding),
             filled: all_filled(&case.job),
             format: FORMAT.to_owned(),
-            hold_point: case.passage.point.word().to_owned(),
+            hold_point: case.passage.point,
             job: number.to_owned(),
             mark,
             pack: part.clone(),
@@ -341,7 +341,7 @@ fn one_finding<'j>(
                 NoNeed::NotShown
             } else {
                 let holding = judgement.findings.iter().filter(|finding| finding.holds());
-                let mut rules: Vec<String> = holding.map(|finding| evidence::code(scene, finding)).collect();
+                let mut rules: Vec<String> = holding.map(|finding| scene.code_of(finding)).collect();
                 rules.dedup();
                 if rules.is_empty() { NoNeed::Passes } else { NoNeed::HeldBy(rules) }
             };

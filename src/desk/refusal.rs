@@ -10,6 +10,7 @@ use crate::checklist::trust::{EditFault, TrustChange};
 use crate::checklist::{NameFlaw, Reason};
 use crate::document::{Fault, Faults};
 use crate::units::{Instant, Zone, ZoneError};
+use crate::vocabulary::Kind;
 
 /// Why an act did not come about.
 #[derive(Debug)]
@@ -101,6 +102,27 @@ pub enum Unfit {
     },
     /// An instant to judge at that is not written by the clock of the shop's zone.
     AtOfAnotherZone(ZoneError),
+    /// A zone to judge in that is not the one of the shop file.
+    ZoneOfAnotherShop {
+        /// The zone that was given.
+        given: Zone,
+        /// The zone of the shop file.
+        shop: Zone,
+    },
+    /// Another signed document where a checklist is asked for.
+    NoChecklist {
+        /// Its name.
+        name: PathBuf,
+        /// What it is.
+        kind: Kind,
+    },
+    /// A name that is neither somebody's in the trust file nor a key's.
+    NobodyCalled {
+        /// The name.
+        name: String,
+        /// Who is in the trust file.
+        people: Vec<String>,
+    },
     /// A shop file of another zone than the trust file's.
     ShopOfAnotherZone {
         /// The zone of the shop file.

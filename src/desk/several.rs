@@ -14,15 +14,15 @@ use crate::checklist::jws::Envelope;
 use crate::checklist::verify::Verification;
 use crate::record::{self, Job};
 use crate::units::Instant;
-use crate::vocabulary::{Kind, are_of_one_mark, names_one_thing};
+use crate::vocabulary::{HoldPoint, Kind, Verdict, are_of_one_mark, names_one_thing};
 
 /// Different checklists of one job and hold point that have an assembly in common.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Several {
     /// The job.
     pub job: String,
-    /// The hold point, by its words.
-    pub hold_point: String,
+    /// The hold point.
+    pub hold_point: HoldPoint,
     /// The files, the last one judged at the end.
     pub files: Vec<OneOf>,
 }
@@ -35,7 +35,7 @@ pub struct OneOf {
     /// When it was judged.
     pub judged_at: String,
     /// Its verdict.
-    pub verdict: String,
+    pub verdict: Verdict,
     /// What its record says otherwise than that of the one before it in the list.
     pub differs: Vec<Difference>,
 }
@@ -46,7 +46,7 @@ pub(super) type Files<'f, 'v> = &'f mut [(PathBuf, &'v mut Verified)];
 impl Desk<'_> {
     /// Finds them, bars the start by all but the last, and tells what they differ in: the few are read once more for that.
     /// What is not to be relied on, and a rehearsal, is none of them.
-    pub fn several(&self, against: &Against, files: Files<'_, '_>) -> Vec<Several> {
+    pub(super) fn several(&self, against: &Against, files: Files<'_, '_>) -> Vec<Several> {
         let mut found = found(files);
         for several in &mut found {
             let mut before: Option<(Job, Instant)> = None;
@@ -94,18 +94,18 @@ fn found(files: Files<'_, '_>) -> Vec<Several> {
                 files.get(*other).and_then(|(name, other)| Some((name, other.report.body.as_ref()?)))
         {
             let name = name.display().to_string();
-            let (at, verdict) = (other.judged_at.clone(), other.verdict.clone());
+            let (at, verdict) = (other.judged_at.clone(), other.verdict);
             bars.push((*place, Reason::LaterChecklist { name, at, verdict }));
         }
         let Some((name, _)) = files.get(*place).filter(|_| is_one) else { continue };
-        let (name, judged_at, verdict) = (name.clone(), body.judged_at.clone(), body.verdict.clone());
+        let (name, judged_at, verdict) = (name.clone(), body.judged_at.clone(), body.verdict);
         let one = OneOf { name, judged_at, verdict, differs: Vec::new() };
         let is_same =
             |known: &&mut Several| names_one_thing(&known.job, &body.job) && known.hold_point == body.hold_point;
         match found.iter_mut().find(is_same) {
             Some(known) => known.files.push(one),
             None => {
-                found.push(Several { job: body.job.clone(), hold_point: body.hold_point.clone(), files: vec![one] });
+                found.push(Several { job: body.job.clone(), hold_point: body.hold_point, files: vec![one] });
             }
         }
     }

@@ -119,6 +119,11 @@ struct Book {
 }
 
 impl Book {
+    /// The code of one of its rules, `pack/rule`.
+    fn code_of(&self, rule: &Rule) -> String {
+        rule_code(&self.part.name, &rule.name)
+    }
+
     fn pack(&self) -> Option<&Pack> {
         self.found.as_ref().and_then(|(set, place)| set.packs().get(*place))
     }
@@ -234,7 +239,7 @@ impl Shown {
     /// The rule that is met, with its code, where its pack is at hand.
     pub fn met_rule(&self, name: &MetName) -> Option<(String, &Rule)> {
         let book = self.book(name.pack.as_deref())?;
-        book.rule(&name.rule).map(|rule| (code(book, rule), rule))
+        book.rule(&name.rule).map(|rule| (book.code_of(rule), rule))
     }
 
     /// The book of a pack by its name, or the first one.
@@ -272,7 +277,7 @@ impl Shown {
     /// record that can be judged.
     pub fn not_applying(&self) -> Vec<NotApplying<'_>> {
         let Some(left_out) = &self.left_out else { return Vec::new() };
-        let named = self.rules().map(|(book, rule)| (code(book, rule), rule.title.as_str()));
+        let named = self.rules().map(|(book, rule)| (book.code_of(rule), rule.title.as_str()));
         let of = |(code, title): (String, _)| left_out.get(&code).map(|why| NotApplying { code, title, why });
         named.filter_map(of).collect()
     }
@@ -280,10 +285,10 @@ impl Shown {
     /// The rules of packs at hand that the hold point does not ask for, by their codes and titles, with the hold points that
     /// do.
     pub fn not_asked(&self) -> Vec<(String, &str, String)> {
-        let point = self.body.point().unwrap_or_default();
+        let point = self.body.hold_point;
         let rules = self.rules().filter(|(_, rule)| !rule.asked_at.contains(point));
         let points = |rule: &Rule| rule.asked_at.iter().map(HoldPoint::word).collect::<Vec<_>>().join(", ");
-        rules.map(|(book, rule)| (code(book, rule), rule.title.as_str(), points(rule))).collect()
+        rules.map(|(book, rule)| (book.code_of(rule), rule.title.as_str(), points(rule))).collect()
     }
 
     fn rules(&self) -> impl Iterator<Item = (&Book, &Rule)> {
@@ -291,8 +296,4 @@ impl Shown {
             book.pack().into_iter().flat_map(move |pack| pack.rules.iter().map(move |rule| (book, rule)))
         })
     }
-}
-
-fn code(book: &Book, rule: &Rule) -> String {
-    rule_code(&book.part.name, &rule.name)
 }

@@ -5,6 +5,7 @@
 
 mod approving;
 mod changing;
+mod edits;
 mod following;
 mod memory;
 mod order;
@@ -24,6 +25,7 @@ use memory::Recalled;
 
 pub use approving::{ApprovalDraft, ApprovalOrder, ApprovalProposal};
 pub use changing::FirstTrust;
+pub use edits::{OwnerAsks, TrustNote};
 pub use memory::SeenBefore;
 pub use order::{Carried, NextTrust, TrustOrder};
 pub use signing::{TrustDraft, TrustProposal, TrustSigned, draft_of};

@@ -8,7 +8,7 @@ use std::path::PathBuf;
 use super::editions::Editions;
 use super::permit_line::PermitLine;
 use super::world::NamedBytes;
-use super::{Desk, Refusal, packs};
+use super::{Desk, Refusal, Unfit, packs};
 use crate::checklist::Reason;
 use crate::checklist::body::{ChecklistBody, FaultPart};
 use crate::checklist::chain::Links;
@@ -20,7 +20,7 @@ use crate::explain::AtFrom;
 use crate::pack::PackSet;
 use crate::record::shop::Shop;
 use crate::units::{Instant, Zone};
-use crate::vocabulary::HoldPoint;
+use crate::vocabulary::{HoldPoint, Kind};
 
 /// What is asked of checklists.
 #[derive(Debug, Default)]
@@ -150,6 +150,28 @@ pub struct Verified {
     pub zone: Zone,
 }
 
+/// A checklist that was verified and not yet seen beside others: what it is worth comes from [`Desk::answers`].
+#[derive(Debug)]
+pub struct SeenAlone(Verified);
+
+impl SeenAlone {
+    /// Without what no answer tells: the texts inside, and what was in order. Of a thousand files nobody keeps those.
+    #[must_use]
+    pub fn without_texts(mut self) -> Self {
+        if let Some(body) = &mut self.0.report.body {
+            (body.findings.ruled_out, body.inputs.record.text) = (Vec::new(), String::new());
+            body.findings.values.clear();
+            body.inputs.shop_file = None;
+            body.figures.clear();
+        }
+        self
+    }
+
+    pub(super) fn into_verified(self) -> Verified {
+        self.0
+    }
+}
+
 impl Desk<'_> {
     /// Reads what checklists are to be held against.
     ///
@@ -218,18 +240,6 @@ impl Verified {
         }
     }
 
-    /// Without what no answer tells: the texts inside, and what was in order. Of a thousand files nobody keeps those.
-    #[must_use]
-    pub fn without_texts(mut self) -> Self {
-        if let Some(body) = &mut self.report.body {
-            (body.findings.ruled_out, body.inputs.record.text) = (Vec::new(), String::new());
-            body.findings.values.clear();
-            body.inputs.shop_file = None;
-            body.figures.clear();
-        }
-        self
-    }
-
     /// How to put a reason right: of a file of which the work is long done, nobody does that work again.
     pub fn cure<'r>(&self, reason: &'r Reason) -> Cow<'r, str> {
         if self.report.old { reason.help_when_old() } else { reason.help() }
@@ -292,8 +302,18 @@ impl Against {
         self.at
     }
 
-    /// Verifies one checklist.
-    pub fn verify(&self, checklist: &NamedBytes) -> Verified {
+    /// Verifies one checklist, without those that may have taken its place.
+    ///
+    /// # Errors
+    /// Which other signed document it is: of that nothing is asked here, however good it is.
+    pub fn look_at(&self, checklist: &NamedBytes) -> Result<SeenAlone, Refusal> {
+        if let Some(kind) = Kind::begun(&checklist.bytes).filter(|kind| *kind != Kind::Checklist) {
+            return Err(Unfit::NoChecklist { name: checklist.name.clone(), kind }.into());
+        }
+        Ok(SeenAlone(self.verify(checklist)))
+    }
+
+    fn verify(&self, checklist: &NamedBytes) -> Verified {
         let named = (!self.editions.is_empty()).then(|| packs_of(&checklist.label(), &checklist.bytes)).flatten();
         let old = named.and_then(|packs| Some((self.editions.set(&packs, &self.set)?, packs)));
         let packs = match &old {

@@ -4,18 +4,24 @@
 
 use super::words;
 use crate::engine::{Aim, Aims};
-use crate::units::{Rounding, Unit};
+use crate::units::{Exact, Quantity, Rounding, Unit};
 use crate::vocabulary::HoldPoint;
 
-/// What one stroke adds near the end, in the unit of the target. Common practice, no source.
-const fn stroke(unit: Unit) -> &'static str {
-    match unit {
-        Unit::Kilopascal => "tens of kPa",
-        Unit::Bar => "several tenths of a bar",
-        Unit::Megapascal => "several hundredths of a MPa",
-        Unit::Millibar => "hundreds of mbar",
-        Unit::KilogramForcePerSquareCentimetre => "several tenths of a kgf/cm²",
-        _ => "several psi",
+/// Psi that one stroke may add near the end. Common practice, no source.
+const STROKE: i64 = 5;
+
+/// What one stroke adds near the end, as an order of magnitude in the unit of the target.
+fn stroke(unit: Unit) -> String {
+    let added = Quantity::new(Exact::from_int(STROKE), Unit::Psi).and_then(|added| added.in_unit(unit));
+    let (added, unit) = added.map_or((Exact::from_int(STROKE), "psi"), |added| (added.value(), unit.pretty()));
+    let is = |most: i64| added >= Exact::from_int(most);
+    let tenths = added.checked_mul(Exact::from_int(10));
+    match tenths {
+        _ if is(100) => format!("hundreds of {unit}"),
+        _ if is(10) => format!("tens of {unit}"),
+        _ if is(1) => format!("several {unit}"),
+        Some(tenths) if tenths >= Exact::ONE => format!("several tenths of a {unit}"),
+        _ => format!("several hundredths of a {unit}"),
     }
 }
 

@@ -8,13 +8,17 @@ use serde::{Deserialize, Serialize};
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum HoldPoint {
     /// Before air goes into the assembly: wheel, rim, cage, the people.
+    #[serde(rename = "before air")]
     BeforeAir,
     /// Before material is pumped.
     #[default]
+    #[serde(rename = "before fill")]
     BeforeFill,
     /// When the pump has stopped: what went in, and how it ended.
+    #[serde(rename = "after fill")]
     AfterFill,
     /// Before the assembly goes back to work: the cure.
+    #[serde(rename = "before service")]
     BeforeService,
 }
 

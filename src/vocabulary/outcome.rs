@@ -2,16 +2,22 @@
 //!
 //! Must not know how an outcome is found.
 
+use serde::{Deserialize, Serialize};
+
 /// What one rule says of one subject.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Outcome {
     /// The demand is met.
+    #[serde(rename = "met")]
     Met,
     /// The demand is broken.
+    #[serde(rename = "broken")]
     Broken,
     /// The evidence does not decide.
+    #[serde(rename = "not shown")]
     NotShown,
     /// The rule does not apply.
+    #[serde(rename = "does not apply")]
     DoesNotApply,
 }
 
@@ -33,7 +39,8 @@ impl Outcome {
 }
 
 /// The answer: nothing else is ever given.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "UPPERCASE")]
 pub enum Verdict {
     /// Every holding rule is met, permitted, or does not apply.
     Pass,

@@ -2,7 +2,6 @@
 
 use std::collections::BTreeSet;
 
-use fillward::checklist::evidence::code;
 use fillward::checklist::verify::verify;
 use fillward::engine::{Finding, Scene};
 use serde_json::{Value, json};
@@ -34,7 +33,7 @@ fn groups_are_what_was_found() {
         let told = |finding: &Finding| {
             let place = scene.place(finding);
             let place = if place.is_root() { String::new() } else { place.to_string() };
-            (code(&scene, finding), place, finding.outcome.word().to_owned())
+            (scene.code_of(finding), place, finding.outcome.word().to_owned())
         };
         let judgement = scene.judge();
         let mut found: Vec<_> =

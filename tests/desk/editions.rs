@@ -91,8 +91,9 @@ fn an_old_edition_judges_again_what_it_judged_and_starts_nothing() {
         |(name, text): &(&str, &str)| NamedBytes { name: PathBuf::from(name), bytes: text.as_bytes().to_vec() };
     let in_force: Vec<NamedBytes> = PackSet::base_files().iter().map(of_file).collect();
     let given = against(vec![in_force, editions[0].clone(), editions[1].clone()]);
-    assert_eq!(given.verify(&counter.source(FILE)).answer, Answer::MayStart);
-    given.verify(&counter.source("first.json"));
+    let looked = |name: &str| given.look_at(&counter.source(name)).unwrap();
+    assert_eq!(counter.desk().answer(&given, FILE.into(), looked(FILE)).answer, Answer::MayStart);
+    looked("first.json");
     assert_eq!(given.editions_unused(), ["tyre-fill 2025.1"]);
     // The way back: the record that only the old edition lets pass is held by every act that judges afresh.
     counter.put(RECORD, near("8.5 ft"));

@@ -9,15 +9,9 @@ use crate::shop::{Shop, before_air, passing};
 
 /// The files as they are verified together, each with its own record beside it.
 fn together(counter: &Shop<World>, files: &[(&str, &str)]) -> (Vec<Verified>, usize) {
-    let mut verified: Vec<Verified> = files
-        .iter()
-        .map(|(file, record)| {
-            counter.put(RECORD, record);
-            counter.verify_file(file, |_| {}).unwrap()
-        })
-        .collect();
-    let found = counter.several(files.iter().map(|(file, _)| (*file).into()).zip(&mut verified).collect());
-    let count = found.iter().map(|several| several.files.len()).sum();
+    let found = counter.answers(files);
+    let count = found.several.iter().map(|several| several.files.len()).sum();
+    let verified = found.files.into_iter().map(|(_, verified)| verified.unwrap()).collect();
     (verified, count)
 }
 
@@ -167,10 +161,7 @@ fn what_several_differ_in_is_told() {
                 })
                 .unwrap();
         }
-        let mut verified =
-            ["one.checklist.json", "two.checklist.json"].map(|name| counter.verify_file(name, |_| {}).unwrap());
-        let names = ["one.checklist.json", "two.checklist.json"].map(std::path::PathBuf::from);
-        let found = counter.several(names.into_iter().zip(&mut verified).collect());
+        let found = counter.answers(&[("one.checklist.json", records[0]), ("two.checklist.json", records[1])]).several;
         let [several] = &found[..] else { panic!("{found:?}") };
         assert!(several.files[0].differs.is_empty(), "{several:?}");
         several.files[1].differs.iter().map(fillward::checklist::changes::Difference::both_values).collect::<Vec<_>>()

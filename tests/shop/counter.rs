@@ -236,14 +236,23 @@ impl Shop<World> {
         };
         change(&mut order);
         let against = self.desk().against(order, self.open(Purpose::Look)?.trust)?;
-        Ok(against.verify(&self.source(file)))
+        let seen = against.look_at(&self.source(file))?;
+        Ok(self.desk().answer(&against, file.into(), seen))
     }
 
-    /// What files come to that were verified together.
-    pub(crate) fn several(&self, mut files: Vec<(PathBuf, &mut Verified)>) -> Vec<Several> {
+    /// What files come to that are asked about together, each with its own record beside it.
+    pub(crate) fn answers(&self, files: &[(&str, &str)]) -> Answers<Refusal> {
+        let seen = files.iter().map(|(file, record)| {
+            self.put(RECORD, *record);
+            let records = vec![self.source(RECORD)];
+            let order = VerifyOrder { packs: self.local(), records, rejudge: true, ..VerifyOrder::default() };
+            let against = self.desk().against(order, self.open(Purpose::Look).unwrap().trust).unwrap();
+            ((*file).into(), against.look_at(&self.source(file)))
+        });
+        let seen = seen.collect();
         let order = VerifyOrder { packs: self.local(), ..VerifyOrder::default() };
         let against = self.desk().against(order, self.open(Purpose::Look).unwrap().trust).unwrap();
-        self.desk().several(&against, &mut files)
+        self.desk().answers(&against, seen)
     }
 
     /// Has the owner with this key sign a trust file, as the shop's or as another.

@@ -50,8 +50,6 @@ fn value(body: &ChecklistBody) -> Option<String> {
         Some("the job number is empty".to_owned())
     } else if let Some((name, why)) = names(body).find_map(|name| Some((name, unfit_on_a_checklist(name)?))) {
         Some(format!("`{name}` stands for one job or one assembly, and {why}"))
-    } else if body.point().is_none() {
-        Some(format!("there is no hold point `{}`", body.hold_point))
     } else if trust.version < 1 {
         Some(format!("the version {} of the trust file is not 1 or more", trust.version))
     } else if gathered_faults(body.findings.each_fault()) != body.findings.faults {

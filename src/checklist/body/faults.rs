@@ -11,6 +11,7 @@ use serde::{Deserialize, Deserializer, Serialize};
 
 use crate::checklist::evidence::EvidenceLines;
 use crate::checklist::reason::SubjectName;
+use crate::vocabulary::Outcome;
 
 /// Rules that are broken or not shown, with the same outcome, of the same subjects.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -20,8 +21,8 @@ pub struct FaultGroup {
     pub advice: bool,
     /// What each subject shows, by its place in the record; that of the job as a whole is empty.
     pub of: BTreeMap<String, FaultCase>,
-    /// `broken` or `not shown`.
-    pub outcome: String,
+    /// Broken, or not shown.
+    pub outcome: Outcome,
     /// Whether permits set them aside.
     pub permitted: bool,
     /// The titles of the rules, by `pack/rule`.
@@ -47,7 +48,7 @@ struct WrittenGroup {
     #[serde(default, deserialize_with = "said", skip_serializing_if = "is_not")]
     advice: bool,
     of: BTreeMap<String, WrittenCase>,
-    outcome: String,
+    outcome: Outcome,
     /// Left out where no permit sets them aside.
     #[serde(default, deserialize_with = "said", skip_serializing_if = "is_not")]
     permitted: bool,
@@ -88,6 +89,9 @@ impl TryFrom<WrittenGroup> for FaultGroup {
 
     fn try_from(written: WrittenGroup) -> Result<Self, Self::Error> {
         let WrittenGroup { advice, of, outcome, permitted, rules, shown: alike } = written;
+        if !outcome.is_fault() {
+            return Err("the outcome of a fault is `broken` or `not shown`");
+        }
         let case = |(place, WrittenCase { applies, mark, shown }): (String, WrittenCase)| {
             let shown = match (shown, &alike) {
                 (Some(shown), None) => shown,
@@ -115,8 +119,8 @@ pub struct FaultPart {
     pub applies: Vec<String>,
     /// The name that the record gives the subject.
     pub mark: Option<String>,
-    /// `broken` or `not shown`.
-    pub outcome: String,
+    /// Broken, or not shown.
+    pub outcome: Outcome,
     /// Whether one of the permits sets it aside.
     pub permitted: bool,
     /// `pack/rule`.
@@ -166,7 +170,7 @@ impl FaultPart {
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 struct FaultOutcome {
     advice: bool,
-    outcome: String,
+    outcome: Outcome,
     permitted: bool,
 }
 
@@ -190,7 +194,7 @@ impl FaultGroup {
         of.iter().flat_map(move |(subject, case)| {
             rules.iter().map(move |(rule, title)| {
                 let FaultCase { applies, mark, shown } = case.clone();
-                let (advice, permitted, outcome) = (*advice, *permitted, outcome.clone());
+                let (advice, permitted, outcome) = (*advice, *permitted, *outcome);
                 let (rule, title, subject) = (rule.clone(), title.clone(), subject.clone());
                 FaultPart { advice, applies, mark, outcome, permitted, rule, shown, subject, title }
             })

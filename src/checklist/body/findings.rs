@@ -12,7 +12,7 @@ use serde::{Deserialize, Serialize};
 use super::faults::{FaultGroup, FaultPart, gathered_faults};
 use super::met::{MetName, SeenFact, Values, gathered, gathered_values, line};
 use crate::checklist::evidence::{
-    Beside, Cited, EvidenceLines, Met, MetLine, code, computed, met, met_one_by_one, place, subject, value,
+    Beside, Cited, EvidenceLines, Met, MetLine, computed, met, met_one_by_one, place, subject, value,
 };
 use crate::checklist::permit::PermittedJudgement;
 use crate::engine::{FactPlace, FactValue, Finding, Judgement, Scene};
@@ -158,9 +158,9 @@ fn fault<'s>(scene: &'s Scene<'_>, finding: &Finding, permitted: bool, cited: &m
         advice: !finding.holds(),
         applies,
         mark,
-        outcome: finding.outcome.word().to_owned(),
+        outcome: finding.outcome,
         permitted,
-        rule: code(scene, finding),
+        rule: scene.code_of(finding),
         shown,
         subject,
         title: title(scene, finding),

@@ -77,7 +77,7 @@ impl Making<'_> {
             figures,
             findings,
             format: FORMAT.to_owned(),
-            hold_point: self.scene.hold_point().word().to_owned(),
+            hold_point: self.scene.hold_point(),
             inputs: Inputs {
                 packs: self.parts.to_vec(),
                 record: RecordPart::of(self.record_name, text),
@@ -96,7 +96,7 @@ impl Making<'_> {
             time_zone: self.scene.zone().name().to_owned(),
             valid_until: self.valid_until.filter(|_| passes).map(Instant::to_record_text),
             variations: None,
-            verdict: permitted.verdict.word().to_owned(),
+            verdict: permitted.verdict,
         })
     }
 }

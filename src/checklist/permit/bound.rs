@@ -67,7 +67,7 @@ impl<'p> BoundPermit<'p> {
                 && scene.rule(finding).is_some_and(|rule| rule.title == body.title)
                 && EvidenceLines::of(&scene, finding) == body.evidence
         };
-        let elsewhere = permit.elsewhere(job.number(), point.word(), zone.name());
+        let elsewhere = permit.elsewhere(job.number(), point, zone.name());
         let misfit = if let Some(reason) = elsewhere {
             Some(PermitMisfit::Elsewhere(reason))
         } else if all_filled(job) != body.filled {

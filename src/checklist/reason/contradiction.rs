@@ -21,11 +21,6 @@ pub enum SelfContradiction {
         /// The one that is read.
         due: &'static str,
     },
-    /// A verdict that is neither PASS nor HOLD.
-    Verdict {
-        /// What stands there.
-        found: String,
-    },
     /// PASS with a fault that holds the job.
     PassesWithFault {
         /// `pack/rule`.
@@ -101,7 +96,6 @@ impl fmt::Display for SelfContradiction {
         match self {
             Self::CoversAnother { mark } => write!(f, "it covers `{mark}`, and its record does not"),
             Self::Format { found, due } => write!(f, "its format is `{found}`, this edition reads `{due}`"),
-            Self::Verdict { found } => write!(f, "the verdict is `{found}`"),
             Self::PassesWithFault { rule, of } => {
                 write!(f, "the verdict is PASS, and `{rule}` holds the job for {of}")
             }

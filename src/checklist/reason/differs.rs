@@ -9,7 +9,7 @@ use crate::checklist::evidence::called;
 use crate::document::Faults;
 use crate::document::prose::joined;
 use crate::units::Instant;
-use crate::vocabulary::HoldPoint;
+use crate::vocabulary::{HoldPoint, Verdict};
 
 /// The subject of a finding, by its place in the record and the name that the record gives it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -121,9 +121,9 @@ pub enum JudgedDiffers {
     /// The verdict.
     Verdict {
         /// That of the checklist.
-        found: String,
+        found: Verdict,
         /// The one that comes out.
-        due: &'static str,
+        due: Verdict,
     },
     /// What is filled.
     Assemblies,
@@ -177,7 +177,7 @@ pub enum FindingDiffers {
 impl fmt::Display for JudgedDiffers {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Verdict { found, due } => write!(f, "{due} instead of {found}"),
+            Self::Verdict { found, due } => write!(f, "{} instead of {}", due.word(), found.word()),
             Self::Assemblies => f.write_str("it fills other assemblies"),
             Self::Figure(place) => write!(f, "the figures differ: `{place}`"),
             Self::Finding(what) => write!(f, "the findings differ: {what}"),

@@ -33,7 +33,7 @@ pub enum BrokenLink {
     /// The earlier one is of another hold point.
     OtherPoint {
         /// Of which.
-        found: String,
+        found: HoldPoint,
     },
     /// What was done by the earlier one was not borne by it.
     NotBorne {
@@ -70,8 +70,8 @@ pub enum GivenInstead {
     OtherPoint {
         /// The file.
         name: String,
-        /// The hold point, as it stands there.
-        found: String,
+        /// The hold point.
+        found: HoldPoint,
     },
     /// One of this job and hold point with another content.
     Another {
@@ -103,7 +103,7 @@ impl fmt::Display for GivenInstead {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::OtherJob { name, job } => write!(f, "{} is of the job {}", quoted(name), quoted(job)),
-            Self::OtherPoint { name, found } => write!(f, "{} is of the hold point `{found}`", quoted(name)),
+            Self::OtherPoint { name, found } => write!(f, "{} is of the hold point `{}`", quoted(name), found.word()),
             Self::Another { name, judged_at } => {
                 let at = Instant::told(judged_at);
                 write!(f, "{} is of this job, and says something else, checked {at}", quoted(name))
@@ -132,7 +132,7 @@ impl fmt::Display for BrokenLink {
                 reason => write!(f, "of the checklist of {}: {reason}", point.word()),
             },
             Self::Unread => f.write_str("it cannot be read"),
-            Self::OtherPoint { found } => write!(f, "the checklist that it names is of {found}"),
+            Self::OtherPoint { found } => write!(f, "the checklist that it names is of {}", found.word()),
             Self::NotBorne { point, bar } => {
                 write!(f, "what the checklist of {} is for was done, and it does not bear that: {bar}", point.word())
             }

@@ -22,7 +22,7 @@ pub enum NotMeant {
     /// Another hold point.
     HoldPoint {
         /// The hold point in the checklist.
-        found: String,
+        found: HoldPoint,
         /// The hold point asked for.
         due: HoldPoint,
     },
@@ -58,7 +58,7 @@ impl fmt::Display for NotMeant {
         match self {
             Self::Job { found, due } => write!(f, "the checklist is for the job `{found}`, not `{due}`"),
             Self::HoldPoint { found, due } => {
-                write!(f, "the checklist is for the hold point `{found}`, not `{}`", due.word())
+                write!(f, "the checklist is for the hold point `{}`, not `{}`", found.word(), due.word())
             }
             Self::Assemblies { due, covered } => {
                 write!(f, "the checklist does not cover {}; it is for {}", in_quotes(due), in_quotes(covered))

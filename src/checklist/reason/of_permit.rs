@@ -10,7 +10,7 @@ use crate::checklist::filled::{Filled, filled_words};
 use crate::document::Code;
 use crate::document::prose::joined;
 use crate::units::{Instant, Quantity};
-use crate::vocabulary::Role;
+use crate::vocabulary::{HoldPoint, Role};
 
 /// What speaks against a permit by itself, whatever it is asked for.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -113,9 +113,9 @@ pub enum PermittedElsewhere {
     /// Another hold point.
     HoldPoint {
         /// Its own.
-        own: String,
+        own: HoldPoint,
         /// The one at hand.
-        this: String,
+        this: HoldPoint,
     },
     /// Another time zone.
     Zone {
@@ -153,7 +153,9 @@ impl fmt::Display for PermittedElsewhere {
         match self {
             Self::Job { own, this: Some(this) } => write!(f, "the job `{own}`, and this is the job `{this}`"),
             Self::Job { own, this: None } => write!(f, "the job `{own}`, and this is a record without a number"),
-            Self::HoldPoint { own, this } => write!(f, "the hold point `{own}`, and this is `{this}`"),
+            Self::HoldPoint { own, this } => {
+                write!(f, "the hold point `{}`, and this is `{}`", own.word(), this.word())
+            }
             Self::Zone { own, this } => write!(f, "the time zone {own}, and this is {this}"),
             Self::Shop { own, this } => write!(f, "the shop `{own}`, and this is `{this}`"),
             Self::Owners { shop } => write!(f, "a shop of the name `{shop}` with other owners"),

@@ -3,7 +3,7 @@
 use super::*;
 use crate::checklist::keys::WordsDiffer;
 use crate::units::{Dimension, Quantity, ZoneError};
-use crate::vocabulary::NameFault;
+use crate::vocabulary::{NameFault, Verdict};
 
 /// One of each reason: a new one without a row does not compile.
 macro_rules! one_of_each {
@@ -128,7 +128,7 @@ fn all() -> Vec<Reason> {
         Reason::LinkNotGiven { .. } => Reason::LinkNotGiven { point, instead: None },
         Reason::LinkBroken(_) => Reason::LinkBroken(BrokenLink::Lapsed { point }),
         Reason::LinkChanged { .. } => Reason::LinkChanged { point, changes: Vec::new() },
-        Reason::LaterChecklist { .. } => Reason::LaterChecklist { name: text(), at: text(), verdict: text() },
+        Reason::LaterChecklist { .. } => Reason::LaterChecklist { name: text(), at: text(), verdict: Verdict::Hold },
         Reason::NotRejudged { .. } => Reason::NotRejudged { other: None },
         Reason::NoLongerPasses { .. } => Reason::NoLongerPasses { at: at(), held: None },
         Reason::Permit { .. } => Reason::Permit { rule: text(), reason: Box::new(Reason::Hold) },
@@ -141,7 +141,7 @@ fn all() -> Vec<Reason> {
         Reason::RecordNotGiven { .. } => Reason::RecordNotGiven { job: text(), others: false },
         Reason::NotNow { .. } => Reason::NotNow { at: at() },
         Reason::NotMeant(NotMeant::Job { .. }) => NotMeant::Job { found: found(), due: due() }.into(),
-        Reason::NotMeant(NotMeant::HoldPoint { .. }) => NotMeant::HoldPoint { found: found(), due: HoldPoint::default() }.into(),
+        Reason::NotMeant(NotMeant::HoldPoint { .. }) => NotMeant::HoldPoint { found: HoldPoint::AfterFill, due: HoldPoint::default() }.into(),
         Reason::NotMeant(NotMeant::Assemblies { .. }) => NotMeant::Assemblies { due: vec![due()], covered: Vec::new() }.into(),
         Reason::OfPermit(_) => Reason::OfPermit(PermitReason::NotNeeded),
         Reason::OfTrust(_) => Reason::OfTrust(TrustReason::Unpinned),
@@ -192,7 +192,6 @@ fn inner() -> Vec<String> {
     let contradictions = one_of_each! { SelfContradiction:
         SelfContradiction::CoversAnother { .. } => SelfContradiction::CoversAnother { mark: text() },
         SelfContradiction::Format { .. } => SelfContradiction::Format { found: text(), due: "fillward-checklist/2" },
-        SelfContradiction::Verdict { .. } => SelfContradiction::Verdict { found: text() },
         SelfContradiction::PassesWithFault { .. } => SelfContradiction::PassesWithFault { rule: text(), of: of() },
         SelfContradiction::PassesWithoutAssembly => SelfContradiction::PassesWithoutAssembly,
         SelfContradiction::PassesWithoutRule => SelfContradiction::PassesWithoutRule,
@@ -219,13 +218,13 @@ fn inner() -> Vec<String> {
         BrokenLink::NoAssembly => BrokenLink::NoAssembly,
         BrokenLink::Doubtful { .. } => BrokenLink::Doubtful { point, reason: bar() },
         BrokenLink::Unread => BrokenLink::Unread,
-        BrokenLink::OtherPoint { .. } => BrokenLink::OtherPoint { found: text() },
+        BrokenLink::OtherPoint { .. } => BrokenLink::OtherPoint { found: HoldPoint::AfterFill },
         BrokenLink::NotBorne { .. } => BrokenLink::NotBorne { point, bar: bar() },
         BrokenLink::Lapsed { .. } => BrokenLink::Lapsed { point },
         BrokenLink::NotCovered { .. } => BrokenLink::NotCovered { point, mark: mark() },
     };
     let judged = one_of_each! { JudgedDiffers:
-        JudgedDiffers::Verdict { .. } => JudgedDiffers::Verdict { found: text(), due: "HOLD" },
+        JudgedDiffers::Verdict { .. } => JudgedDiffers::Verdict { found: Verdict::Pass, due: Verdict::Hold },
         JudgedDiffers::Assemblies => JudgedDiffers::Assemblies,
         JudgedDiffers::Figure(_) => JudgedDiffers::Figure(text()),
         JudgedDiffers::Finding(_) => JudgedDiffers::Finding(FindingDiffers::NotMet { rule: text() }),
@@ -233,7 +232,7 @@ fn inner() -> Vec<String> {
     };
     let elsewhere = one_of_each! { PermittedElsewhere:
         PermittedElsewhere::Job { .. } => PermittedElsewhere::Job { own: text(), this: None },
-        PermittedElsewhere::HoldPoint { .. } => PermittedElsewhere::HoldPoint { own: text(), this: text() },
+        PermittedElsewhere::HoldPoint { .. } => PermittedElsewhere::HoldPoint { own: HoldPoint::AfterFill, this: HoldPoint::default() },
         PermittedElsewhere::Zone { .. } => PermittedElsewhere::Zone { own: text(), this: text() },
         PermittedElsewhere::Shop { .. } => PermittedElsewhere::Shop { own: text(), this: text() },
         PermittedElsewhere::Owners { .. } => PermittedElsewhere::Owners { shop: text() },

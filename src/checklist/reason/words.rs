@@ -178,7 +178,8 @@ impl Reason {
             }
             Self::LaterChecklist { name, at, verdict } => {
                 format!(
-                    "another checklist of the same job and hold point is here, {verdict}, checked {at}, in “{name}”, and only the last one counts",
+                    "another checklist of the same job and hold point is here, {}, checked {at}, in “{name}”, and only the last one counts",
+                    verdict.word(),
                     at = Instant::told(at)
                 )
             }

@@ -6,7 +6,7 @@ use super::otherwise::{Comparing, Otherwise};
 use super::{Question, Verification};
 use crate::checklist::body::{ChecklistBody, Instants, Program, findings};
 use crate::checklist::chain;
-use crate::checklist::evidence::{code, subject};
+use crate::checklist::evidence::subject;
 use crate::checklist::filled::filled;
 use crate::checklist::jws::instant;
 use crate::checklist::lapse::holds_until;
@@ -87,7 +87,7 @@ fn judge(
     question: &Question<'_>,
     report: &mut Verification,
 ) -> Result<(), Reason> {
-    let point = body.point().unwrap_or_default();
+    let point = body.hold_point;
     let permits: Vec<Permit> = body.open_permits().flatten().collect();
     let bound: Vec<BoundPermit<'_>> =
         permits.iter().map(|permit| BoundPermit::new(permit, packs, job, zone, point)).collect();
@@ -157,7 +157,7 @@ fn now(
     let held = open.find(|(finding, permit)| finding.holds() && permit.is_none());
     let held = held.map(|(finding, _)| {
         let (place, mark) = subject(&scene, finding);
-        (code(&scene, finding), SubjectName { place, mark })
+        (scene.code_of(finding), SubjectName { place, mark })
     });
     Some(Reason::NoLongerPasses { at, held })
 }
@@ -175,8 +175,8 @@ fn compare(
 ) -> Result<Vec<Otherwise>, JudgedDiffers> {
     let judgement = scene.judge();
     let permitted = apply(scene, packs.parts, &judgement, bound);
-    if permitted.verdict.word() != body.verdict {
-        return Err(JudgedDiffers::Verdict { found: body.verdict.clone(), due: permitted.verdict.word() });
+    if permitted.verdict != body.verdict {
+        return Err(JudgedDiffers::Verdict { found: body.verdict, due: permitted.verdict });
     }
     if filled(scene.covered().map(|(_, entity)| entity)) != body.assemblies {
         return Err(JudgedDiffers::Assemblies);

@@ -56,7 +56,7 @@ fn one(
         list.push(permit.wrap(revoked.reason(borne_out)));
     }
     let inner = permit.body();
-    report.faults.extend(permit.elsewhere(Some(&body.job), &body.hold_point, &body.time_zone));
+    report.faults.extend(permit.elsewhere(Some(&body.job), body.hold_point, &body.time_zone));
     if !body.packs().contains(&inner.pack) {
         let other = PermittedElsewhere::Edition { pack: inner.pack.title() };
         report.faults.push(permit.wrap(PermitReason::Other(other).into()));

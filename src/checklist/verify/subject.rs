@@ -102,8 +102,8 @@ pub(super) fn check(
     if let Some(due) = question.meant.job.filter(|due| *due != body.job) {
         report.bars.push(NotMeant::Job { found: body.job.clone(), due: due.to_owned() }.into());
     }
-    if let Some(due) = question.meant.point.filter(|due| Some(*due) != body.point()) {
-        report.bars.push(NotMeant::HoldPoint { found: body.hold_point.clone(), due }.into());
+    if let Some(due) = question.meant.point.filter(|due| *due != body.hold_point) {
+        report.bars.push(NotMeant::HoldPoint { found: body.hold_point, due }.into());
     }
     let covers = |due: &String| body.marks().any(|mark| names_one_thing(mark, due));
     let others: Vec<String> = question.meant.assemblies.iter().filter(|due| !covers(due)).cloned().collect();
@@ -126,13 +126,13 @@ pub(super) fn check(
         (Err(none), _) => report.bars.push(none),
         (Ok(_), None) => {}
         (Ok(_), Some(_)) if gone_on => {
-            report.bars.push(Reason::RecordGoneOn { point: body.point().unwrap_or_default() });
+            report.bars.push(Reason::RecordGoneOn { point: body.hold_point });
         }
         (Ok(_), Some(now)) => {
             let differs = Box::new(RecordDiffers {
                 first: TextsDiffer::between(&body.inputs.record.text, &String::from_utf8_lossy(now)),
                 change: otherwise.and_then(|(_, changes)| changes.into_iter().next()),
-                point: body.point().unwrap_or_default(),
+                point: body.hold_point,
             });
             // By a HOLD nothing starts: that the record was put right since is what it was for.
             let earlier = !body.passes();
@@ -153,7 +153,7 @@ fn otherwise_now(
     now: &[u8],
     question: &Question<'_>,
 ) -> Option<(bool, Vec<FactChange>)> {
-    let (set, point) = (question.packs?.set, body.point()?);
+    let (set, point) = (question.packs?.set, body.hold_point);
     let catalogue = set.catalogue();
     let written = Document::read("the record", now).ok()?;
     let whole = shop::expand(written, question.shop, set, zone, question.at).ok()?.document;

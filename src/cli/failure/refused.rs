@@ -7,7 +7,7 @@ use fillward::desk::world::{NoPassphrase, StoreFault, Trouble};
 use fillward::desk::{CHECKLIST_ENDING, DraftFault, LONGEST_PASSPHRASE, NoNeed, Refusal, SHORTEST_PASSPHRASE, Unfit};
 use fillward::document::{Code, Fault};
 use fillward::units::Instant;
-use fillward::vocabulary::shown;
+use fillward::vocabulary::{Kind, quoted, shown};
 
 use super::{Failure, named};
 
@@ -120,6 +120,17 @@ impl From<Unfit> for Failure {
                 Self::usage(format!("`{code}` is broken for {}", subjects.join(", ")), "say for which with --of")
             }
             Unfit::AtOfAnotherZone(error) => Self::usage(format!("--at: {error}"), error.help()),
+            Unfit::ZoneOfAnotherShop { given, shop } => Self::usage(
+                format!("--zone names {given}, and the shop file says that the shop lies in {shop}"),
+                "leave --zone out, or give the shop file of that place",
+            ),
+            Unfit::NoChecklist { name, kind } => {
+                Self::usage(format!("{} is a {}, not a checklist", named(&name), kind.word()), Kind::Checklist.which())
+            }
+            Unfit::NobodyCalled { name, people } => Self::usage(
+                format!("nobody called {} is in the trust file, and there is no such key file", quoted(&name)),
+                format!("in it are: {}", shown(&people.join(", "))),
+            ),
             Unfit::ShopOfAnotherZone { shop, trust } => Self::usage(
                 format!("the shop file says that the shop lies in {shop}, and the trust file in {trust}"),
                 "give the shop file of the shop whose trust file it is, or put its zone right",

@@ -37,7 +37,48 @@ pub(super) struct InWords {
     /// The fact in trade words, with its values.
     pub(super) seen: String,
     /// Each thing that was asked of it in words, with the same as the file has it.
-    pub(super) asked: Vec<(String, String)>,
+    pub(super) asked: Vec<(Behind, String)>,
+}
+
+/// What stands behind a fact.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Behind {
+    /// In words; empty where there is nothing to say.
+    pub(super) said: String,
+    /// Whether it stands in brackets, so that no comma parts it from the fact.
+    pub(super) in_brackets: bool,
+}
+
+impl Behind {
+    /// What stands behind a comma.
+    pub(super) const fn comma(said: String) -> Self {
+        Self { said, in_brackets: false }
+    }
+
+    /// What stands in brackets.
+    pub(super) fn in_brackets(said: &str) -> Self {
+        Self { said: format!("({said})"), in_brackets: true }
+    }
+
+    /// This, and something more behind it.
+    pub(super) fn and(self, more: &Self) -> Self {
+        let in_brackets = if self.said.is_empty() { more.in_brackets } else { self.in_brackets };
+        Self { said: joined(self.said, more), in_brackets }
+    }
+}
+
+/// The value of a figure in words.
+enum FigureTold {
+    Known(String),
+    NotComputed(String),
+}
+
+impl FigureTold {
+    fn said(&self) -> &str {
+        match self {
+            Self::Known(said) | Self::NotComputed(said) => said,
+        }
+    }
 }
 
 impl<'b> ToldElsewhere<'b> {
@@ -90,20 +131,23 @@ impl<'b> ToldElsewhere<'b> {
         else {
             return format!("{name} (computed)");
         };
-        let said: Vec<String> = found.into_iter().map(|value| self.figure_in_words(value)).collect();
-        if said.iter().all(|value| value.starts_with(NOT_COMPUTED)) {
-            format!("{name} ({})", said.join("; "))
+        let told: Vec<FigureTold> = found.into_iter().map(|value| self.figure_in_words(value)).collect();
+        let said = told.iter().map(FigureTold::said).collect::<Vec<_>>().join("; ");
+        if told.iter().all(|told| matches!(told, FigureTold::NotComputed(_))) {
+            format!("{name} ({said})")
         } else {
-            format!("{name} (computed: {})", said.join("; "))
+            format!("{name} (computed: {said})")
         }
     }
 
     /// The value of a figure as the file has it; of one that could not be computed, the place of what was missing.
-    fn figure_in_words(&self, value: &str) -> String {
+    fn figure_in_words(&self, value: &str) -> FigureTold {
         match value.strip_prefix("null") {
-            Some(why) if why.trim().is_empty() => NOT_COMPUTED.to_owned(),
-            Some(why) => format!("{NOT_COMPUTED}: {}", name_in_words(why.trim())),
-            None => WrittenValue::read(value).map_or_else(|| value.to_owned(), |value| self.of_fact("").value(&value)),
+            Some(why) if why.trim().is_empty() => FigureTold::NotComputed("not computed".to_owned()),
+            Some(why) => FigureTold::NotComputed(format!("not computed: {}", name_in_words(why.trim()))),
+            None => FigureTold::Known(
+                WrittenValue::read(value).map_or_else(|| value.to_owned(), |value| self.of_fact("").value(&value)),
+            ),
         }
     }
 }
@@ -115,12 +159,12 @@ pub(crate) fn line_in_words(line: &str, told: &ToldElsewhere<'_>) -> String {
 }
 
 /// A fact, and behind it what was asked of it.
-pub(super) fn joined(seen: String, asked: &str) -> String {
-    match asked.chars().next() {
-        Some(_) if seen.is_empty() => asked.to_owned(),
-        None => seen,
-        Some('(') => format!("{seen} {asked}"),
-        Some(_) => format!("{seen}, {asked}"),
+pub(super) fn joined(seen: String, Behind { said, in_brackets }: &Behind) -> String {
+    match (seen.as_str(), said.as_str()) {
+        (_, "") => seen,
+        ("", _) => said.clone(),
+        _ if *in_brackets => format!("{seen} {said}"),
+        _ => format!("{seen}, {said}"),
     }
 }
 
@@ -133,7 +177,7 @@ pub(super) fn in_words(line: &str, told: &ToldElsewhere<'_>) -> Option<InWords> 
     let asked = read.asked.iter().enumerate().map(|(place, asked)| {
         // What must be one thing, and is, has said it.
         let is_said = place == 0 && read.values.is_empty() && !own.is_empty();
-        let said = if is_said { String::new() } else { told.asked(asked, telling, of_moments) };
+        let said = if is_said { Behind::default() } else { told.asked(asked, telling, of_moments) };
         (said, asked.to_string())
     });
     let values = telling.values(own);
@@ -172,9 +216,6 @@ fn is_of_moments(line: &EvidenceLine) -> bool {
     let of_bounds = line.asked.iter().flat_map(|asked| &asked.bounds).filter_map(|bound| bound.value.as_ref());
     line.values.iter().chain(of_bounds).any(|value| matches!(value, WrittenValue::Moment(_) | WrittenValue::Ahead(_)))
 }
-
-/// How what could not be computed is told.
-const NOT_COMPUTED: &str = "not computed";
 
 /// The subject and the name of a computed figure.
 fn figure(place: &str) -> Option<(&str, &str)> {

@@ -108,7 +108,10 @@ impl Page {
 
     fn head(&mut self, shown: &Shown, worth: Option<&[String]>) {
         let body = &shown.body;
-        self.entry("CHECKLIST", &format!("{} {}, job {}", body.verdict, body.hold_point, quoted(&body.job)));
+        self.entry(
+            "CHECKLIST",
+            &format!("{} {}, job {}", body.verdict.word(), body.hold_point.word(), quoted(&body.job)),
+        );
         match worth {
             Some(lines) => lines.iter().for_each(|line| self.text(0, line)),
             None => self.text(0, NOT_CHECKED),
@@ -209,7 +212,7 @@ impl Page {
             }
             for fault in found {
                 self.text(2, &fault.title);
-                self.text(4, &format!("{}, {}: {}", fault.subject_words(), fault.outcome, fault.rule));
+                self.text(4, &format!("{}, {}: {}", fault.subject_words(), fault.outcome.word(), fault.rule));
                 for line in &fault.applies {
                     self.text(4, &format!("since {}", lines::line_in_words(line, &told)));
                 }
@@ -272,7 +275,7 @@ impl Page {
     /// What is told where work may go on, for the person who goes by a PASS.
     fn going_on(&mut self, shown: &Shown) {
         let body = &shown.body;
-        let point = body.point().unwrap_or_default();
+        let point = body.hold_point;
         self.heading("TOLD TO WHOEVER GOES ON");
         if body.rehearsal {
             self.text(2, "by this file nobody does: it is of a practice run");
@@ -292,7 +295,7 @@ impl Page {
         if body.passes() {
             self.going_on(shown);
         } else {
-            self.sentence(body.point().unwrap_or_default().stop());
+            self.sentence(body.hold_point.stop());
         }
     }
 

@@ -5,10 +5,10 @@ use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
-use fillward::checklist::keys::PublicKey;
-use fillward::checklist::packs::BASE;
 use fillward::checklist::trust::{Ending, TrustBody};
-use fillward::desk::{ApprovalOrder, ApprovalProposal, Consent, FirstTrust, Hand, NextTrust, TrustDraft, TrustOrder};
+use fillward::desk::{
+    ApprovalOrder, ApprovalProposal, Consent, FirstTrust, Hand, NextTrust, OwnerAsks, TrustDraft, TrustNote, TrustOrder,
+};
 use fillward::document::prose::whole;
 use fillward::units::{Instant, Zone};
 use fillward::vocabulary::{Role, shown};
@@ -35,6 +35,12 @@ pub(crate) struct SigningOwner {
     /// Do not ask before signing
     #[arg(long)]
     yes: bool,
+}
+
+impl SigningOwner {
+    fn hand(&self) -> Hand<'_> {
+        Hand { key: &self.by, role: Role::Owner, passphrases: &self.passphrase }
+    }
 }
 
 #[derive(Debug, Subcommand)]
@@ -152,90 +158,74 @@ pub(crate) fn run(edit: &TrustEdit, terminal: Terminal) -> Result<Exit, Failure>
             let until = until_of(until.as_deref(), &zone)?;
             let key = &DESK.public_key(key)?;
             let body = DESK.first_trust(&FirstTrust { shop, zone: &zone, owner: name, key, until })?;
-            ask_and_sign_as(body, None, owner, terminal)
+            let (name, out) = (owner.trust.clone(), owner.trust.clone());
+            let draft = DESK.draft_trust(TrustOrder { body, name, document: None, out, from: None })?;
+            ask_and_sign(draft, &owner.hand(), owner.yes, terminal)
         }
         TrustEdit::Add { person, role, key, until, owners_needed, owner } => {
-            let Next { mut body, zone, from, .. } = next(owner)?;
-            let span = DESK.span_of_trust(&zone, until_of(until.as_deref(), &zone)?)?;
+            let next = DESK.next_trust(&owner.trust)?;
+            let until = until_of(until.as_deref(), &next.zone)?;
             let key = key.as_ref().map(|key| DESK.public_key(key)).transpose()?;
-            if key.is_some() && body.people.iter().any(|known| known.name == *person) {
-                beside(&format!(
-                    "note: {0} is in the trust file already: this is a further key of the same person; somebody else who is \
-                     called {0} gets a name that tells the two apart",
-                    shown(person)
-                ));
-            }
-            body.add(person, role, key.as_ref(), span).map_err(unedited)?;
-            body.owners_needed = owners_needed.unwrap_or(body.owners_needed);
-            ask_and_sign_as(body, Some(from), owner, terminal)
+            let asks = OwnerAsks::Add { person, roles: role, key, until, owners_needed: *owners_needed };
+            sign_next(next, &asks, owner, terminal)
         }
         TrustEdit::Retire { person: Some(person), role, from, why, key, owner, .. } if role.is_empty() => {
-            let end = EndOfKeys { person, how: Ending::Retired, from: from.as_deref(), why, keys: key.as_slice() };
-            end.sign(owner, terminal)
+            end_keys((person, key.as_slice()), Ending::Retired, (from.as_deref(), why), owner, terminal)
         }
-        TrustEdit::Retire { person, role, pack, from, owner, .. } => {
-            let Next { mut body, zone, now, from: begun } = next(owner)?;
-            match (person, pack) {
-                (Some(person), _) => body.take_roles(person, role),
-                (None, pack) => {
-                    warn_of_retired_pack(pack.as_deref().unwrap_or_default(), &body);
-                    let from = from.as_deref().map_or(Ok(now), |text| input::instant_by("--from", text, &zone))?;
-                    body.end_approvals(pack.as_deref().unwrap_or_default(), from)
-                }
-            }
-            .map_err(unedited)?;
-            ask_and_sign_as(body, Some(begun), owner, terminal)
+        TrustEdit::Retire { person: Some(person), role, owner, .. } => {
+            let asks = OwnerAsks::TakeRoles { person, roles: role };
+            sign_next(DESK.next_trust(&owner.trust)?, &asks, owner, terminal)
+        }
+        TrustEdit::Retire { person: None, pack, from, owner, .. } => {
+            let next = DESK.next_trust(&owner.trust)?;
+            let from = from.as_deref().map(|text| input::instant_by("--from", text, &next.zone)).transpose()?;
+            let asks = OwnerAsks::EndApprovals { pack: pack.as_deref().unwrap_or_default(), from };
+            sign_next(next, &asks, owner, terminal)
         }
         TrustEdit::Revoke { person, from, why, key, owner } => {
-            let end = EndOfKeys { person, how: Ending::Revoked, from: Some(from), why, keys: key };
-            end.sign(owner, terminal)
+            end_keys((person, key), Ending::Revoked, (Some(from), why), owner, terminal)
         }
         TrustEdit::Renew { until, keys, owners_needed, clock_anew, owner } => {
-            let Next { mut body, zone, now, from } = next(owner)?;
-            let (_, until) = DESK.span_of_trust(&zone, until_of(until.as_deref(), &zone)?)?;
-            body.renew(until, *clock_anew);
-            if *keys {
-                body.renew_keys(now, until);
-            }
-            body.owners_needed = owners_needed.unwrap_or(body.owners_needed);
-            ask_and_sign_as(body, Some(from), owner, terminal)
+            let next = DESK.next_trust(&owner.trust)?;
+            let until = until_of(until.as_deref(), &next.zone)?;
+            let (keys, owners_needed, clock_anew) = (*keys, *owners_needed, *clock_anew);
+            let asks = OwnerAsks::Renew { until, keys, owners_needed, clock_anew };
+            sign_next(next, &asks, owner, terminal)
         }
         TrustEdit::Rename { shop, owner } => {
-            let Next { mut body, from, .. } = next(owner)?;
-            body.rename(shop).map_err(unedited)?;
-            ask_and_sign_as(body, Some(from), owner, terminal)
+            sign_next(DESK.next_trust(&owner.trust)?, &OwnerAsks::Rename { shop }, owner, terminal)
         }
     }
 }
 
-/// Says what comes of it that a pack may judge no longer: what every job must be judged by is then approved for none.
-fn warn_of_retired_pack(pack: &str, body: &TrustBody) {
-    if pack == BASE || body.packs.iter().any(|known| known.name == pack && known.required) {
-        beside(&format!(
+/// What an owner should know of what was asked for.
+fn told_note(note: &TrustNote) -> String {
+    match note {
+        TrustNote::FurtherKey { person } => format!(
+            "note: {0} is in the trust file already: this is a further key of the same person; somebody else who is \
+             called {0} gets a name that tells the two apart",
+            shown(person)
+        ),
+        TrustNote::NoLongerApproved { pack } => format!(
             "warning: once the approval of {0} has ended, no job that must be judged by {0} can be signed until a safety \
              officer approves it again with `fillward trust approve`",
             shown(pack)
-        ));
+        ),
     }
 }
 
-/// The end of somebody's keys.
-struct EndOfKeys<'a> {
-    person: &'a str,
+/// Ends keys of a person, all where none is named, from a time on.
+fn end_keys(
+    (person, keys): (&str, &[PathBuf]),
     how: Ending,
-    from: Option<&'a str>,
-    why: &'a str,
-    keys: &'a [PathBuf],
-}
-
-impl EndOfKeys<'_> {
-    fn sign(&self, owner: &SigningOwner, terminal: Terminal) -> Result<Exit, Failure> {
-        let Next { mut body, zone, now, from: begun } = next(owner)?;
-        let from = self.from.map_or(Ok(now), |text| input::instant_by("--from", text, &zone))?;
-        let keys: Vec<PublicKey> = self.keys.iter().map(|path| DESK.public_key(path)).collect::<Result<_, _>>()?;
-        body.end(self.person, &keys, self.how, from, self.why).map_err(unedited)?;
-        ask_and_sign_as(body, Some(begun), owner, terminal)
-    }
+    (from, why): (Option<&str>, &str),
+    owner: &SigningOwner,
+    terminal: Terminal,
+) -> Result<Exit, Failure> {
+    let next = DESK.next_trust(&owner.trust)?;
+    let from = from.map(|text| input::instant_by("--from", text, &next.zone)).transpose()?;
+    let keys = keys.iter().map(|path| DESK.public_key(path)).collect::<Result<_, _>>()?;
+    sign_next(next, &OwnerAsks::EndKeys { person, keys, how, from, why }, owner, terminal)
 }
 
 /// Signs a trust file that an owner wrote, or, where none is given, the draft that waits.
@@ -259,42 +249,13 @@ pub(crate) fn sign(
     ask_and_sign(draft, hand, yes, terminal)
 }
 
-/// The next version, to be changed, and what it is made from.
-struct Next {
-    body: TrustBody,
-    /// Where the shop lies.
-    zone: Zone,
-    /// The present instant by its clock.
-    now: Instant,
-    from: NextTrust,
-}
-
-fn next(owner: &SigningOwner) -> Result<Next, Failure> {
-    let from = DESK.next_trust(&owner.trust)?;
-    let body = from.body.clone();
-    let zone = Zone::find(&body.zone).map_err(|error| Failure::usage(error.to_string(), error.help()))?;
-    let now = DESK.now(&zone)?;
-    Ok(Next { body, zone, now, from })
-}
-
-fn unedited(fault: fillward::checklist::trust::EditFault) -> Failure {
-    fillward::desk::Refusal::from(fault).into()
-}
-
 /// The end that is given.
 fn until_of(given: Option<&str>, zone: &Zone) -> Result<Option<Instant>, Failure> {
     given.map(|text| input::instant_by("--until", text, zone)).transpose()
 }
 
-fn ask_and_sign_as(
-    body: TrustBody,
-    from: Option<NextTrust>,
-    owner: &SigningOwner,
-    terminal: Terminal,
-) -> Result<Exit, Failure> {
-    let hand = Hand { key: &owner.by, role: Role::Owner, passphrases: &owner.passphrase };
-    let (name, out) = (owner.trust.clone(), owner.trust.clone());
-    ask_and_sign(DESK.draft_trust(TrustOrder { body, name, document: None, out, from })?, &hand, owner.yes, terminal)
+fn sign_next(next: NextTrust, asks: &OwnerAsks<'_>, owner: &SigningOwner, terminal: Terminal) -> Result<Exit, Failure> {
+    ask_and_sign(DESK.draft_next(next, asks, &owner.trust)?, &owner.hand(), owner.yes, terminal)
 }
 
 /// Shows which pack is to be approved, asks, and says where the approval waits.
@@ -325,6 +286,9 @@ pub(crate) fn approve(order: ApprovalOrder, hand: &Hand<'_>, yes: bool, terminal
 
 /// Shows what is to be signed, asks, and says whether it is in force.
 fn ask_and_sign(draft: TrustDraft, hand: &Hand<'_>, yes: bool, terminal: Terminal) -> Result<Exit, Failure> {
+    for note in draft.notes() {
+        beside(&told_note(note));
+    }
     terminal.prose(&proposed(draft.proposal()))?;
     super::warn_of_ends(draft.trust(), &DESK);
     // What speaks against the key is said where it is put to use.

@@ -24,8 +24,8 @@ pub(super) struct CellColumn {
 pub(super) const COLUMNS: [CellColumn; 19] = [
     CellColumn { name: "answer", of: |verified| vec![verified.answer.word().to_owned()] },
     CellColumn { name: "job", of: |verified| of_body(verified, |body| Some(&body.job)) },
-    CellColumn { name: "hold_point", of: |verified| of_body(verified, |body| Some(&body.hold_point)) },
-    CellColumn { name: "verdict", of: |verified| of_body(verified, |body| Some(&body.verdict)) },
+    CellColumn { name: "hold_point", of: |verified| of_body(verified, |body| Some(body.hold_point.word())) },
+    CellColumn { name: "verdict", of: |verified| of_body(verified, |body| Some(body.verdict.word())) },
     CellColumn { name: "judged_at", of: |verified| of_body(verified, |body| Some(&body.judged_at)) },
     CellColumn { name: "valid_until", of: |verified| of_body(verified, |body| body.valid_until.as_deref()) },
     CellColumn {
@@ -57,7 +57,7 @@ pub(super) fn cells((path, row): &OverviewRow) -> Vec<Vec<String>> {
         Err(failure) => {
             let cell = |column: &CellColumn| match column.name {
                 "answer" => vec![NOT_VERIFIED.to_owned()],
-                "against_it" => code(failure),
+                "against_it" => codes_of(failure),
                 _ => Vec::new(),
             };
             COLUMNS.iter().map(cell).collect()
@@ -69,7 +69,7 @@ pub(super) fn cells((path, row): &OverviewRow) -> Vec<Vec<String>> {
 /// The answer for a file that could not be read.
 const NOT_VERIFIED: &str = "not verified";
 
-fn code(failure: &Failure) -> Vec<String> {
+fn codes_of(failure: &Failure) -> Vec<String> {
     failure.code().map(|code| code.to_string()).into_iter().collect()
 }
 
@@ -92,9 +92,15 @@ pub(super) fn table_cells((path, row): &OverviewRow) -> Vec<String> {
             let of = |of: fn(&ChecklistBody) -> &str| body.map(of).unwrap_or_default().to_owned();
             let day = |body: &ChecklistBody| body.judged_at.split('T').next().unwrap_or_default().to_owned();
             let day = body.map(day).unwrap_or_default();
-            [of(|body| &body.job), of(|body| &body.hold_point), day, signers(verified, who).join(", "), why(verified)]
+            [
+                of(|body| &body.job),
+                of(|body| body.hold_point.word()),
+                day,
+                signers(verified, who).join(", "),
+                why(verified),
+            ]
         }
-        Err(failure) => [String::new(), String::new(), String::new(), String::new(), code(failure).concat()],
+        Err(failure) => [String::new(), String::new(), String::new(), String::new(), codes_of(failure).concat()],
     };
     std::iter::once(name).chain(rest).map(|cell| shown(&cell).into_owned()).collect()
 }

@@ -138,11 +138,16 @@ pub(super) fn json(seen: &SeenOnce, trust: &Trust, at: &str, chosen: bool) -> Re
 }
 
 fn several(Several { job, hold_point, files }: &Several) -> OutSeveral<'_> {
-    OutSeveral { job, hold_point, files: files.iter().map(one_of).collect() }
+    OutSeveral { job, hold_point: hold_point.word(), files: files.iter().map(one_of).collect() }
 }
 
 fn one_of(OneOf { name, judged_at, verdict, differs }: &OneOf) -> OutOneOf<'_> {
-    OutOneOf { file: name.display().to_string(), judged_at, verdict, differs: differs.iter().map(differs_in).collect() }
+    OutOneOf {
+        file: name.display().to_string(),
+        judged_at,
+        verdict: verdict.word(),
+        differs: differs.iter().map(differs_in).collect(),
+    }
 }
 
 fn differs_in(Difference { of, fact, before, now }: &Difference) -> OutDiffering<'_> {

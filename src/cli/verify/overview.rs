@@ -40,12 +40,12 @@ impl SeenOnce {
             lines.push(format!(
                 "{}, {}: {count} checklists that differ, and only the last one counts",
                 quoted(job),
-                shown(hold_point)
+                hold_point.word()
             ));
             for (place, OneOf { name, judged_at, verdict, differs }) in files.iter().enumerate() {
                 lines.push(format!(
                     "  {}, checked {}: {}",
-                    shown(verdict),
+                    verdict.word(),
                     shown(&Instant::told(judged_at)),
                     named(name)
                 ));

@@ -3,7 +3,6 @@
 use std::fmt::Write as _;
 use std::path::Path;
 
-use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::filled::Filled;
 use fillward::checklist::packs::PackPart;
 use fillward::checklist::verify::{CheckedSignature, Otherwise, Verification};
@@ -74,13 +73,13 @@ fn of_nobody_known(report: &Verification) -> &'static str {
 
 /// What is told of every job alike that may start; once for all of several.
 fn for_all(Verified { answer, report, aims, .. }: &Verified) -> Option<Vec<String>> {
-    let point = report.body.as_ref().and_then(ChecklistBody::point).unwrap_or_default();
+    let point = report.body.as_ref().map(|body| body.hold_point).unwrap_or_default();
     (*answer == Answer::MayStart).then(|| explain::going_on_with_each(point, aims))
 }
 
 fn say(text: &mut String, path: &Path, verified: &Verified, one_of_several: bool) {
     let Verified { answer, report, permits, aims, zone } = verified;
-    let point = report.body.as_ref().and_then(ChecklistBody::point).unwrap_or_default();
+    let point = report.body.as_ref().map(|body| body.hold_point).unwrap_or_default();
     let stop = if report.old { "Nothing starts by it any more." } else { report.stops_at().stop() };
     let words = match answer {
         Answer::MayStart => capital(point.may()),
@@ -106,8 +105,8 @@ fn say(text: &mut String, path: &Path, verified: &Verified, one_of_several: bool
         let _ = writeln!(
             text,
             "  {} {} · job {} · checked {} in {}",
-            shown(&body.verdict),
-            shown(&body.hold_point),
+            body.verdict.word(),
+            body.hold_point.word(),
             quoted(&body.job),
             shown(&Instant::told(&body.judged_at)),
             shown(&body.time_zone)

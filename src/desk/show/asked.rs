@@ -175,16 +175,28 @@ fn is_one_way(packs: &PackSet, rule: &Rule, line: &EvidenceLine) -> bool {
     !meant.is_empty() && meant.iter().all(|one_of| *one_of)
 }
 
-/// Whether a place may be that of a term.
+/// Whether a place may be that of a term, whichever subject it is of: by the name of the fact, and the member of the reading or
+/// the item of the list that is looked at.
 fn is_of(packs: &PackSet, term: Term, place: &str) -> bool {
-    let name = match term {
-        Term::Fact(key) | Term::ReadAt(key) | Term::ReadWith(key) | Term::ReadDoubt(key) => {
-            packs.catalogue().spec(key).map_or("", |spec| &*spec.name)
-        }
-        Term::Figure(id) => id.spec().map_or("", |spec| spec.name),
-        Term::Item => "",
+    let named = |place: &str, name: &str| {
+        let before = place.strip_suffix(name);
+        !name.is_empty() && before.is_some_and(|before| before.is_empty() || before.ends_with('.'))
     };
-    place.contains(name)
+    let fact = |key| packs.catalogue().spec(key).map_or("", |spec| &*spec.name);
+    let member = place.rsplit_once('.');
+    let of_member = |key, due: &[&str]| {
+        member.is_some_and(|(of, member)| named(of, fact(key)) && (due.is_empty() || due.contains(&member)))
+    };
+    match term {
+        // Of a reading whose age is asked, its instant is looked at.
+        Term::Fact(key) => named(place, fact(key)) || of_member(key, &["at"]),
+        Term::ReadAt(key) => of_member(key, &["at"]),
+        // What instrument it is the member says.
+        Term::ReadWith(key) => of_member(key, &[]),
+        Term::ReadDoubt(key) => of_member(key, &["uncertainty"]),
+        Term::Figure(id) => named(place, id.spec().map_or("", |spec| spec.name)),
+        Term::Item => place.ends_with(']'),
+    }
 }
 
 /// Where a walk through a condition has come to.

@@ -60,7 +60,7 @@ impl Desk<'_> {
     /// # Errors
     /// The faults of pack and trust file, and a pack that is approved like this already.
     pub fn draft_approval(&self, order: ApprovalOrder) -> Result<ApprovalDraft, Refusal> {
-        let NextTrust { body: mut next, carried } = self.next_trust(&order.trust)?;
+        let NextTrust { body: mut next, carried, .. } = self.next_trust(&order.trust)?;
         // An approval makes another content of it, and the owners' signatures would be lost.
         if let Some(Carried { owners, .. }) = carried.filter(|carried| !carried.owners.is_empty()) {
             let by = owners.into_iter().map(|(who, _)| who).collect();

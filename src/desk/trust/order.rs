@@ -8,6 +8,7 @@ use crate::checklist::Reason;
 use crate::checklist::trust::{TrustBody, Unsound, fault};
 use crate::desk::Refusal;
 use crate::document::{self, Document, Faults};
+use crate::units::Zone;
 
 /// A version of a trust file that is asked for.
 #[derive(Debug)]
@@ -28,6 +29,8 @@ pub struct TrustOrder {
 /// The next version of a trust file before an act changes it.
 #[derive(Debug, Clone)]
 pub struct NextTrust {
+    /// Where the shop lies.
+    pub zone: Zone,
     /// What it says.
     pub body: TrustBody,
     /// What of it is of a draft that waits, where there is one.

@@ -5,6 +5,7 @@
 
 use std::path::{Path, PathBuf};
 
+use super::edits::TrustNote;
 use super::following::{follows, read_draft, vouched};
 use super::memory::Recalled;
 use super::order::{Carried, NextTrust, TrustOrder};
@@ -46,6 +47,7 @@ pub struct TrustProposal {
 #[derive(Debug)]
 pub struct TrustDraft {
     proposal: TrustProposal,
+    pub(super) notes: Vec<TrustNote>,
     trust: Trust,
     envelope: Envelope,
     /// What the version in force asks of the one after it.
@@ -140,7 +142,8 @@ impl Desk<'_> {
             signed,
             gives_up,
         };
-        Ok(TrustDraft { proposal, trust, envelope, pins, order, in_force, draft })
+        let notes = Vec::new();
+        Ok(TrustDraft { proposal, notes, trust, envelope, pins, order, in_force, draft })
     }
 
     /// Leaves out of what a draft brings in the approvals that count for nothing by the act: whoever stole the key that this
@@ -166,19 +169,20 @@ impl Desk<'_> {
     pub fn next_trust(&self, out: &Path) -> Result<NextTrust, Refusal> {
         let file = self.fetch(out)?;
         let old = Trust::open(&file.label(), &file.bytes, &Pins::default()).map_err(against(out))?;
-        let now = self.now(old.zone())?;
+        let (now, zone) = (self.now(old.zone())?, old.zone().clone());
         let next = old.body().next(now);
         let name = draft_of(out);
         let Some(bytes) = self.storage.read_if_there(&name)? else {
-            return Ok(NextTrust { body: next, carried: None });
+            return Ok(NextTrust { zone, body: next, carried: None });
         };
         let (envelope, draft) = read_draft(&name, &bytes)?;
         // A draft of a version that has come in force meanwhile is past.
         if draft.version != next.version {
-            return Ok(NextTrust { body: next, carried: None });
+            return Ok(NextTrust { zone, body: next, carried: None });
         }
         let owners = vouched(&old, &envelope, &draft, (&name, now))?;
-        Ok(NextTrust { body: TrustBody { made_at: next.made_at, ..draft }, carried: Some(Carried { owners }) })
+        let body = TrustBody { made_at: next.made_at, ..draft };
+        Ok(NextTrust { zone, body, carried: Some(Carried { owners }) })
     }
 
     /// Proposes the draft that waits beside the version in force.
@@ -203,6 +207,11 @@ impl TrustDraft {
     /// What a person is to see before consenting.
     pub const fn proposal(&self) -> &TrustProposal {
         &self.proposal
+    }
+
+    /// What an owner should know of what was asked for.
+    pub fn notes(&self) -> &[TrustNote] {
+        &self.notes
     }
 
     /// The version that is to be signed, checked.

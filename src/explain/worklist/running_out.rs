@@ -169,7 +169,8 @@ fn runs_out<'a>(
 struct Days<'s, 'a> {
     now: &'s Scene<'a>,
     today: Day,
-    ahead: Vec<OnceCell<Option<Scene<'a>>>>,
+    /// Boxed, since of most days nothing is asked.
+    ahead: Vec<OnceCell<Option<Box<Scene<'a>>>>>,
 }
 
 impl<'s, 'a> Days<'s, 'a> {
@@ -183,8 +184,8 @@ impl<'s, 'a> Days<'s, 'a> {
         let slot = self.ahead.get(usize::try_from(days - 1).ok()?)?;
         let make = || {
             let end = self.today.checked_add_days(days + 1)?.start_in(self.now.zone()).just_before();
-            Some(Scene::new(self.now.packs(), self.now.job(), end, self.now.zone()))
+            Some(Box::new(Scene::new(self.now.packs(), self.now.job(), end, self.now.zone())))
         };
-        slot.get_or_init(make).as_ref()
+        slot.get_or_init(make).as_deref()
     }
 }

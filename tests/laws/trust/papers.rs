@@ -257,8 +257,8 @@ impl Play {
             ..VerifyOrder::default()
         };
         let against = desk.against(order, opened.trust).unwrap();
-        let mut verified = against.verify(&file);
-        desk.bar_by_later(&against, &mut [(file.name.clone(), &mut verified)]);
+        let seen = against.look_at(&file).unwrap();
+        let verified = desk.answer(&against, file.name, seen);
         let told: Vec<String> = verified.report.reasons().map(ToString::to_string).collect();
         let why = self.model.against(&paper, meant);
         let honest = paper.honest && self.model.is_of_one_row() && !self.murky;

@@ -5,36 +5,42 @@
 use fillward::checklist::evidence::{AskedOfFact, NotSo, WrittenBound, WrittenOrigin, WrittenValue};
 use fillward::desk::LimitUse;
 use fillward::document::prose::name_in_words;
-use fillward::pack::test::Row;
+use fillward::pack::test::{Relation, Row, Takes};
+use fillward::units::Quantity;
 
 use super::super::values::ValueTelling;
-use super::{ToldElsewhere, figure};
+use super::{Behind, ToldElsewhere, figure};
 
 impl ToldElsewhere<'_> {
     /// What was asked, and that it is not so.
-    pub(super) fn asked(&self, asked: &AskedOfFact, telling: ValueTelling<'_>, of_moments: bool) -> String {
+    pub(super) fn asked(&self, asked: &AskedOfFact, telling: ValueTelling<'_>, of_moments: bool) -> Behind {
         let AskedOfFact { test, bounds, not_so } = asked;
         let bounds: Vec<String> = bounds.iter().map(|bound| self.bound(bound, test, telling)).collect();
-        let says = Row::find(test).map_or("", |row| row.says(of_moments));
-        let said = match test.as_str() {
-            "one_of" => format!("one of {}", bounds.join(", ")),
-            "none_of" => format!("none of {}", bounds.join(", ")),
-            "read_within" => format!("no older than {} at the start", bounds.join(", ")),
+        let row = Row::find(test);
+        let listed = || bounds.join(", ");
+        let said = match row.map(|row| (row.relation, row.takes)) {
+            Some((Relation::Equal(true), Takes::Values(_))) => format!("one of {}", listed()),
+            Some((Relation::Equal(false), Takes::Values(_))) => format!("none of {}", listed()),
+            Some((Relation::Fresh, _)) => format!("no older than {} at the start", listed()),
             // The bound says only whether, not what.
-            "recorded" if bounds == ["no"] => "not recorded".to_owned(),
-            "recorded" => "recorded".to_owned(),
-            _ if says.contains("{0}") => {
+            Some((Relation::Recorded, _)) if bounds == ["no"] => "not recorded".to_owned(),
+            Some((Relation::Recorded, _)) => "recorded".to_owned(),
+            // What must not be one thing is met by another, which stands beside it.
+            Some((Relation::Equal(true), _)) if self.as_demanded && *not_so == Some(NotSo::False) => listed(),
+            Some((Relation::Equal(_) | Relation::Within(_), _)) => {
+                let says = row.map_or("", |row| row.says(of_moments));
                 let put = |said: String, (place, bound): (usize, &String)| said.replace(&format!("{{{place}}}"), bound);
                 bounds.iter().enumerate().fold(says.to_owned(), put)
             }
-            _ => [vec![name_in_words(test)], bounds].concat().join(" "),
+            // A word that stands for a part of a condition, or of another edition.
+            None => [vec![name_in_words(test)], bounds].concat().join(" "),
         };
         match not_so {
-            None => said,
-            Some(NotSo::False) if self.as_demanded => format!("not {}", said.strip_prefix("is ").unwrap_or(&said)),
+            None => Behind::comma(said),
+            Some(NotSo::False) if self.as_demanded => Behind::comma(format!("not {said}")),
             // Beside a value a bare negation would read as one of the value.
-            Some(NotSo::False) => format!("(asked: {said}; it is not so)"),
-            Some(NotSo::Unknown) => format!("(asked: {said}; that cannot be told)"),
+            Some(NotSo::False) => Behind::in_brackets(&format!("asked: {said}; it is not so")),
+            Some(NotSo::Unknown) => Behind::in_brackets(&format!("asked: {said}; that cannot be told")),
         }
     }
 
@@ -66,10 +72,7 @@ impl ToldElsewhere<'_> {
                 WrittenOrigin::Place(place) => format!("{made} and {}", self.place(place, false)),
                 WrittenOrigin::Limit(name) => match self.limit(name, of) {
                     (share, Some(LimitUse::Share)) => format!("{share} of {made}"),
-                    (more, Some(LimitUse::Added)) => match more.strip_prefix('-') {
-                        Some(less) => format!("{made} less {less}"),
-                        None => format!("{made} plus {more}"),
-                    },
+                    (more, Some(LimitUse::Added)) => format!("{made} plus {more}"),
                     (less, Some(LimitUse::TakenAway)) => format!("{made} less {less}"),
                     (limit, Some(LimitUse::Alone) | None) => format!("{made} with {limit}"),
                 },
@@ -82,7 +85,14 @@ impl ToldElsewhere<'_> {
     fn limit(&self, name: &str, (test, telling): (&str, ValueTelling<'_>)) -> (String, Option<LimitUse>) {
         match self.limits.get(name) {
             Some(then) => {
-                let (value, used) = (then.value, then.used(test));
+                let (mut value, mut used) = (then.value, then.used(test));
+                // What is added and lies below nothing is taken away.
+                if used == Some(LimitUse::Added)
+                    && value.value().is_negative()
+                    && let Some(less) = Quantity::new(value.value().abs(), value.unit())
+                {
+                    (value, used) = (less, Some(LimitUse::TakenAway));
+                }
                 let is_scale = value.unit().pretty().is_empty() && used != Some(LimitUse::Share);
                 let scale =
                     if is_scale && !telling.scale.is_empty() { format!(" {}", telling.scale) } else { String::new() };

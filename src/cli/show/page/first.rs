@@ -26,14 +26,14 @@ impl Page {
         for heading in FAULT_HEADINGS {
             let mut found: Vec<&FaultPart> = faults.iter().filter(|fault| heading_of(fault) == heading).collect();
             // What is wrong comes before what nobody has looked at.
-            found.sort_by_key(|fault| fault.outcome != Outcome::Broken.word());
+            found.sort_by_key(|fault| fault.outcome != Outcome::Broken);
             if !found.is_empty() {
                 self.heading(&format!("{heading} ({})", found.len()));
             }
             for fault in found.iter().take(TOLD) {
                 self.text(2, &fault.title);
-                self.text(4, &format!("{}, {}: {}", fault.subject_words(), fault.outcome, fault.rule));
-                if fault.outcome == Outcome::Broken.word() {
+                self.text(4, &format!("{}, {}: {}", fault.subject_words(), fault.outcome.word(), fault.rule));
+                if fault.outcome == Outcome::Broken {
                     for line in &fault.shown {
                         self.text(4, &lines::line_in_words(line, &told));
                     }

@@ -120,21 +120,21 @@ impl Page {
             return self.text(4, row);
         };
         let by = |asked: &str| match shown.asked_by(of, &fact, asked) {
-            Some(by) if !by.is_empty() => asked_by(shown, by),
-            _ => String::new(),
+            Some(by) if !by.is_empty() => lines::Behind::comma(asked_by(shown, by)),
+            _ => lines::Behind::default(),
         };
         let recorded = by("");
-        let mut bounds: Vec<String> =
-            asked.iter().map(|(said, written)| lines::joined(said.clone(), &by(written))).collect();
-        bounds.retain(|bound| !bound.is_empty());
+        let mut bounds: Vec<lines::Behind> =
+            asked.into_iter().map(|(behind, written)| behind.and(&by(&written))).collect();
+        bounds.retain(|bound| !bound.said.is_empty());
         let first = lines::joined(seen, &recorded);
         match bounds.as_slice() {
             // What must be one thing has said it, and only the rule is left.
-            [bound] if recorded.is_empty() => self.text(4, &lines::joined(first, bound)),
+            [bound] if recorded.said.is_empty() => self.text(4, &lines::joined(first, bound)),
             bounds => {
                 self.text(4, &first);
                 for bound in bounds {
-                    self.item(bound);
+                    self.item(&bound.said);
                 }
             }
         }
@@ -190,7 +190,7 @@ impl Page {
         }
         let not_asked = shown.not_asked();
         if !not_asked.is_empty() {
-            let point = shown.body.point().unwrap_or_default().word().to_uppercase();
+            let point = shown.body.hold_point.word().to_uppercase();
             self.heading(&format!("NOT ASKED {point} ({})", counted(not_asked.len(), "rule")));
             self.text(2, "by the packs at hand; these are asked at other hold points");
         }
