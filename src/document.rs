@@ -16,6 +16,7 @@ mod code;
 mod events;
 mod fault;
 mod form;
+mod harmless;
 mod hash;
 mod left_open;
 pub mod limits;
