@@ -293,7 +293,7 @@ pub struct RuleExamples {
     pub holds: Vec<Example>,
 }
 
-/// What a rule asks of its subject. By default, more than any can meet.
+/// What a rule asks of its subject. By default, a demand that nothing can meet.
 #[derive(Debug, Clone, Serialize, Deserialize)]
 #[serde(bound(deserialize = "'de: 'static"))]
 pub struct Asks {

@@ -326,7 +326,7 @@ fn times(body: &ChecklistBody, instants: &Instants, question: &Question<'_>, rep
     if ahead_of(instants.judged_at, question.at) {
         report.faults.push(Reason::JudgedAhead { at: instants.judged_at });
     }
-    // Whatever version is in force today: what was judged before the one that it names was made is judged before it still.
+    // Back-dating is measured against the version named, not the one in force.
     if question.trust.made_in(version).is_some_and(|made| ahead_of(made, instants.judged_at)) {
         report.faults.push(Reason::BackDated { at: instants.judged_at, version });
     }

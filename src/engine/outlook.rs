@@ -1,4 +1,4 @@
-//! How long a judgement lasts: the instants at which that of the same record can change, and what it is there.
+//! When the judgement of an unchanged record can change, and what it is then.
 //!
 //! Readings grow old at the start, days end, a planned start passes, what is dated ahead comes true; between two such
 //! instants nothing can change, so that only they are looked at. Limits, figures and findings are kept from one to the next where nothing

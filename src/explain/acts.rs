@@ -67,7 +67,7 @@ pub(super) fn said(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act, own:
         }
         // Nuts are tightened, and not looked for.
         (_, None) if key == stages::REFIT_NUT_TORQUE => format!("this is done, and {name} is recorded"),
-        // What somebody does on the job is nothing that is found out.
+        // A person's role is assigned, not looked up.
         (_, None) if key == person::ROLE => {
             format!("{whose}takes part as {}, and is recorded so", words::bare(&act.edit.value))
         }
@@ -192,7 +192,7 @@ fn is_too_good(cure: &[InTheWay<'_, '_>], act: &Act) -> bool {
     is_less && READ_OFF.contains(&act.key()) && !bounds.is_empty() && bounds.iter().all(|fixed| *fixed)
 }
 
-/// Whether a reading is only what another fact is held against: nobody warms a drum until it suits a thermometer.
+/// Whether the core temperature only serves as a bound for another fact: nobody warms a drum to suit a thermometer.
 fn measures_another(cure: &[InTheWay<'_, '_>], key: FactKey) -> bool {
     let is_held_against = |part: &InTheWay<'_, '_>| match part {
         InTheWay::Comparison { leaf, .. } => {

@@ -209,7 +209,7 @@ fn lacking(scene: &Scene<'_>, lack: &Lack) -> String {
     }
 }
 
-/// Whether what is missing is said by lots, and no lot is named yet: nobody looks for a density before.
+/// Whether only facts of containers are missing and no lot is named yet: nobody looks up a density before.
 fn of_lots_not_named(scene: &Scene<'_>, missing: &[FactKey]) -> bool {
     let sides = scene.job().of(Subject::Component).unwrap_or(&[]);
     missing.iter().all(|key| key.subject == Subject::Component)

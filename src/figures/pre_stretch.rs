@@ -71,8 +71,7 @@ pub(super) fn hottest(facts: FactReader<'_>) -> Figure {
     highest(facts, assembly::PRE_STRETCH_LOG, AIR)
 }
 
-/// By how many kelvin the coolest air of the log lies above the air of the workspace, both as they are read: a doubt that
-/// made room for more would clear what stood beside a heater.
+/// Coolest air of the log less air of the workspace, in kelvin and without doubt: doubt would hide a heater.
 pub(super) fn above_bay(source: JobSource<'_>, facts: FactReader<'_>) -> Figure {
     let rows = facts.need_log(assembly::PRE_STRETCH_LOG)?;
     let air = rows.iter().filter_map(|row| row.get(AIR)).map(|air| air.shown.base());
@@ -84,8 +83,8 @@ pub(super) fn above_bay(source: JobSource<'_>, facts: FactReader<'_>) -> Figure 
 /// By how many kelvin a thermometer that keeps the lowest may read above the one beside it. Engineering estimate, no source.
 const LOWEST_ABOVE: i64 = 1;
 
-/// Whether the lowest air since the row before is at or below the air of both rows, as they are written: a doubt that made
-/// room for more would clear what is a slip.
+/// Whether the lowest air since the row before is at or below the air of both rows, as they are written, without doubt:
+/// doubt would hide a slip.
 pub(super) fn air_agrees(facts: FactReader<'_>) -> Figure {
     Ok(Value::Flag(lowest_agrees(facts.need_log(assembly::PRE_STRETCH_LOG)?, AIR, LOWEST_AIR)))
 }

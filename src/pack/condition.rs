@@ -30,7 +30,7 @@ pub enum Condition {
     Leaf(Box<Leaf>),
 }
 
-/// None that anything meets.
+/// By default, a condition that nothing meets.
 impl Default for Condition {
     fn default() -> Self {
         Self::Any(Vec::new())

@@ -152,7 +152,7 @@ impl Facts {
         }
     }
 
-    /// Where in the catalogue the facts stand that others state otherwise.
+    /// The catalogue positions of the facts whose values differ from those of another subject.
     pub(crate) fn unlike(&self, other: &Self) -> impl Iterator<Item = u16> {
         (0..)
             .zip(self.values.iter().zip(other.values.iter()))

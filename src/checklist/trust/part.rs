@@ -50,7 +50,7 @@ impl TrustPart {
             version if version > trust.version() => true,
             version if version == trust.version() => self.sha256 == trust.digest() && self.names_signers(trust),
             version => {
-                // Of an earlier version that this account has not seen it is known that it is not this one.
+                // An unseen earlier version is only known to differ from this one.
                 let known = trust.versions.get(&version);
                 let is_it = known.map_or(self.sha256 != trust.digest(), |known| self.sha256 == known.sha256);
                 let once = (1..)

@@ -88,7 +88,7 @@ impl<'s> FactPlace<'s> {
         self.is_figure
     }
 
-    /// The same place as told from a subject: what lies there begins with a full stop. The job is no place to begin at.
+    /// The place relative to a subject, shown with a full stop in front; never relative to the job.
     #[must_use]
     pub fn told_from(self, subject: Option<&Path>) -> Self {
         match (self.of, subject) {

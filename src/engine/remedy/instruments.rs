@@ -12,7 +12,7 @@ use crate::vocabulary::Subject;
 
 /// The finest class of a gauge that a workshop has; its papers may say another one.
 const FINE: &str = "EN 0.25";
-/// What a finer gauge is taken to be off, in hundredths of what this one is: first a little less, then far less.
+/// The doubt of a finer gauge in hundredths of that of this one: first a little less, then far less.
 const FINER: [i64; 5] = [80, 60, 40, 20, 10];
 
 /// The list and place of the gauge that a fact of an assembly names.

@@ -1,4 +1,4 @@
-//! Two numbers that hang together: what one way puts out of order is put right with it, where that clears both.
+//! Two numbers that depend on each other: what one way puts out of order is put right with it, where that clears both.
 //!
 //! Like everything that is offered it is tried. This module must not know words or text.
 

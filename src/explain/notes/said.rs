@@ -27,7 +27,7 @@ pub(super) enum PhraseOpening {
     Also,
     /// Either of the two will do.
     Or,
-    /// All that is said of this place is in place of what is said of another.
+    /// All that is said of this place replaces what is said of another.
     Instead,
 }
 

@@ -1,8 +1,8 @@
 //! The row of a stretch log that leaves both of its neighbours: in its air, where its pressure says nothing of it, or in its
 //! pressure, where its air does not explain it.
 //!
-//! What is written is compared as it stands: a doubt that made room for more would clear what is a slip. This module must not
-//! know how long the tyre was stretched.
+//! Values are compared as written, without doubt: doubt would hide a slip. This module must not know how long the tyre
+//! was stretched.
 
 use super::{at_temperature, near, out_of_range};
 use crate::figures::reader::FactReader;

@@ -4,7 +4,7 @@
 
 use super::{FactKey, assembly, component, instruments, job};
 
-/// Facts of which nothing at all is a slip of the pen: a rating, a mass or a density of zero.
+/// Facts that are above zero: a rating, a mass or a density of zero is a slip of the pen.
 pub const POSITIVE: &[FactKey] = &[
     assembly::TYRE_SIDEWALL_MAXIMUM,
     assembly::TYRE_PUBLISHED_MAXIMUM,

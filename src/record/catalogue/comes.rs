@@ -53,7 +53,7 @@ pub enum Thing {
 }
 
 impl Thing {
-    /// Whether it is full of filling, or is it, once the pump has stopped.
+    /// Whether it holds the filling, or is part of it, once the pump has stopped.
     pub const fn is_filled(self) -> bool {
         matches!(self, Self::Tyre | Self::Rim | Self::Wheel | Self::Container | Self::Mix)
     }

@@ -110,7 +110,7 @@ const LEFT_EMPTY: &str = "leave it empty if it is not known: the job is then hel
 
 #[track_caller]
 fn boxed(code: Code, message: String, node: &Node, help: String) -> Box<Fault> {
-    // An answer that is written otherwise is one: who looked and found none says so by `[]`.
+    // Words such as `none` are answers; the cure is `[]`.
     let is_answer = |text: &str| ANSWERS.iter().any(|answer| text.eq_ignore_ascii_case(answer));
     let is_unknown = matches!(&node.value, Content::Text(text)
         if !is_answer(text) && matches!(name_fault(text), Some(NameFault::SaysNothing | NameFault::Guessed)));

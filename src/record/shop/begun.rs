@@ -1,7 +1,7 @@
-//! Of what a sheet of the day says, what was read or seen when every fill of the job had begun already: it is of later jobs.
+//! Readings made after every fill had begun belong to later jobs: of what a sheet of the day says they are taken out.
 //!
-//! A shop reads its drums again for the job of the afternoon. What a fill of the morning was started by stays what was read
-//! before it. This module must not know how statements are settled.
+//! A shop reads its drums again for the job of the afternoon. A fill of the morning goes by what was read before it.
+//! This module must not know how statements are settled.
 
 use super::expand::Expander;
 use super::nodes::{at_mut, instant, items, said, said_at};

@@ -47,7 +47,7 @@ enum Said {
 }
 
 impl Expander<'_> {
-    /// A lone time says when it was seen seated; who saw it is the person who saw the parts on the bench. So it does where the line
+    /// A time alone says when it was seated; the bench inspector is taken as who saw it. The same holds where the line
     /// for that person is left empty.
     pub(super) fn seated(&mut self, assembly: &mut Node, by: Option<&Node>, path: &Path) {
         let Some(seated) = said(assembly, "seated") else { return };

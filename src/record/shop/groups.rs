@@ -121,7 +121,7 @@ impl Expander<'_> {
     /// A pump, a cage or lifting gear.
     pub(super) fn group(&mut self, root: &mut Node, section: &Section, key: &str) {
         let Some(group) = value_mut(root, key) else { return };
-        // Where the mark is no fact of the record it goes, even if nobody has written one.
+        // If the mark is no fact of the record, remove the key even when empty.
         let named = match section.mark_is {
             None => take(group, section.named_by).map(|entry| entry.node),
             Some(_) => said(group, section.named_by).filter(|mark| self.draws_on(section, group, mark)).cloned(),

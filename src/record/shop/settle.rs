@@ -83,7 +83,7 @@ impl Expander<'_> {
                 Ordering::Equal => {}
             }
         }
-        // What one of the files says twice over is put right in that file.
+        // What one file says twice is corrected in that file.
         if !self.is_of_record(first) || self.is_of_record(second) {
             return None;
         }
@@ -115,8 +115,8 @@ impl Expander<'_> {
         }
     }
 
-    /// Keeps a reading of a container that a later one took the place of, as a row of its warming: what was cold at the one
-    /// time is not warm two minutes later.
+    /// Keeps a replaced core temperature as a row of the warming log: what was cold at the one time is not warm two
+    /// minutes later.
     fn keep_earlier(&self, into: &mut Node, key: FactKey, place: &str, reading: &Node) {
         if key != component::CORE_TEMPERATURE {
             return;

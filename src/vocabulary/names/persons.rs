@@ -13,7 +13,7 @@ static TITLES: WordSet = word_set!(
     "behalf dipl dr for fr frau gez herr hr ii iii ing jnr jr junior madam madame miss mlle mme monsieur \
      mr mrs ms mx on per pp ppa prof senior senor senora sgd signed signor signora sir snr sr sra the"
 );
-/// Words of a company, which are none of its name.
+/// Company words, ignored when names are compared.
 static COMPANIES: WordSet = word_set!(
     "ab ag as bv co company corp depot gmbh inc kg limited llc ltd management office oy plc pty sa sarl \
      shop site srl yard"
