@@ -1,5 +1,6 @@
-//! The one shop of the tests: rules, keys, a trust file and signed checklists of demo jobs. It is set up in one way, by its packs,
-//! and then put where a test needs it: at a desk without a process ([`counter`]), or into a folder where the program is run
+//! The one shop of the tests: rules, keys, a trust file and signed checklists of demo jobs. It is set up in one way, by
+//! its packs, and then put where a test needs it: at a desk without a process ([`counter`]), or into a folder where the
+//! program is run
 //! ([`folder`]). The seeds are plain numbers: nothing here is secret.
 
 pub(crate) mod counter;

@@ -116,13 +116,15 @@ pub struct Verification {
     pub old: bool,
     /// What the record says otherwise than at the hold point before, and was judged again by.
     pub changes: Vec<FactChange>,
-    /// The assemblies of the record that it does not cover, as far as the record could be read: nothing happens to them by it.
+    /// The assemblies of the record that it does not cover, as far as the record could be read: nothing happens to them
+    /// by it.
     pub not_covered: Vec<Filled>,
     /// Whether the shop file given is another one than was judged by, and says the same of all that the record draws on.
     pub shop_elsewhere: bool,
     /// Whether only the question, asked for a chosen instant, and what was found out later bar the start.
     could_start_then: bool,
-    /// What another edition or build of the program had worked out otherwise; no fault, and nothing that the verdict hangs on.
+    /// What another edition or build of the program had worked out otherwise; no fault, and nothing that the verdict
+    /// hangs on.
     pub otherwise: Vec<Otherwise>,
 }
 
@@ -290,8 +292,8 @@ fn trust(body: &ChecklistBody, instants: Option<&Instants>, question: &Question<
     let named = &body.inputs.trust;
     report.faults.extend(named.differs(question.trust));
     report.bars.extend(named.unseen(question.trust));
-    // Anyone who looks back does so with the latest trust file; that it was made later says nothing then. Anyone who does not has
-    // been told of the clock alone.
+    // Anyone who looks back does so with the latest trust file; that it was made later says nothing then. Anyone who
+    // does not has been told of the clock alone.
     let lapses = question.trust.lapses(question.at).filter(|reason| !matches!(reason, Reason::ClockBehind { .. }));
     if let Some(reason) = lapses {
         // Every trust file ends. What was judged and signed before says no less for that; nothing starts by it any more.

@@ -250,8 +250,8 @@ impl<'a> Scene<'a> {
         (at <= self.at).then_some(at)
     }
 
-    /// How old a reading, event or day will be at the start, in seconds; `None` where there is no instant or it lies ahead of
-    /// the judgement.
+    /// How old a reading, event or day will be at the start, in seconds; `None` where there is no instant or it lies
+    /// ahead of the judgement.
     pub fn age(&self, term: Term, here: &Here<'a>) -> Option<Exact> {
         Some(self.start.seconds_since(self.done_at(term, here)?))
     }

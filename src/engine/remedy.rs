@@ -140,8 +140,8 @@ fn within(scene: &Scene<'_>, finding: &Finding, trials: &Trials) -> Remedy {
     Remedy { ways: Vec::new(), at_a_price, first, cut_off: false }
 }
 
-/// Whether what would decide a finding is not recorded: a fact that it asks for, or what the gauge may be off. Whether the rule
-/// applies at all is another question: a rim that is too narrow is so either way.
+/// Whether what would decide a finding is not recorded: a fact that it asks for, or what the gauge may be off. Whether
+/// the rule applies at all is another question: a rim that is too narrow is so either way.
 fn lacks_what_decides(scene: &Scene<'_>, rule: &Rule, finding: &Finding) -> bool {
     let demands = trace(scene, &rule.asks.demands, &scene.here(rule.covers, finding.entity));
     let is_missing = |known: &Known| matches!(known, Known::NotRecorded | Known::Obstacle(Obstacle::GaugeDoubtUnknown));
@@ -281,7 +281,8 @@ fn is_lowered_need(key: FactKey, upward: bool) -> bool {
     !upward && key == assembly::TARGET_OPERATING_PRESSURE
 }
 
-/// Whether the comparison comes out as wanted after an edit; `None` where no record could state it, or nothing more may be tried.
+/// Whether the comparison comes out as wanted after an edit; `None` where no record could state it, or nothing more may
+/// be tried.
 fn comes_out(on: &Ground<'_>, leaf: &TraceLeaf<'_>, edit: Edit, aim: bool) -> Option<bool> {
     let job = on.trials.copy().then(|| on.scene.job().amended(on.scene.packs().catalogue(), &[edit]))??;
     let changed = on.scene.of_job(&job);

@@ -1,7 +1,8 @@
 //! One act of a cure in words.
 //!
 //! A value to be reached is said of what people bring about, and of nothing else: of what a plate, a look, a person or the
-//! past has said, the words name what is to be done, and no value that somebody could write down in its place. Must not know how the act was found.
+//! past has said, the words name what is to be done, and no value that somebody could write down in its place. Must not
+//! know how the act was found.
 
 use super::ways::{Deed, SaidAct};
 use super::{flow, obstacles, parts, words};

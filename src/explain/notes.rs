@@ -126,8 +126,8 @@ impl SaidComparison<'_> {
         self.turn.zip(other.turn).is_some_and(|(own, other)| own.is_choice_with(other))
     }
 
-    /// Whether another comparison of the same value makes this one needless: of two that must both be met the stricter counts,
-    /// of two of which either will do the looser.
+    /// Whether another comparison of the same value makes this one needless: of two that must both be met the stricter
+    /// counts, of two of which either will do the looser.
     fn is_said_by(&self, other: &Self) -> bool {
         let choice = self.is_choice_with(other);
         if self.value != other.value {

@@ -1,10 +1,10 @@
 //! The pre-stretch of a new tyre, from its log: how long it was held, when that ended, and how high the pressure went.
 //!
 //! Between two rows the pressure and the temperature are taken to run in straight lines. Of the temperature, what the log
-//! surely shows counts only readings beyond the thermometer's doubt; what it leaves possible counts all that the doubt leaves
-//! open. The pressure counts as it is shown, down to the soft side of the target: the gauge that will show the target read
-//! it, and a guard band there would leave a tyre that is filled to its own maximum no pressure at which to be
-//! stretched. Must not know rules, or what reads the figure.
+//! surely shows counts only readings beyond the thermometer's doubt; what it leaves possible counts all that the doubt
+//! leaves open. The pressure counts as it is shown, down to the soft side of the target: the gauge that will show the
+//! target read it, and a guard band there would leave a tyre that is filled to its own maximum no pressure at which to
+//! be stretched. Must not know rules, or what reads the figure.
 
 mod breaks;
 mod loss;

@@ -38,7 +38,8 @@ impl Default for Condition {
 }
 
 impl Condition {
-    /// Whether it compares anything with the time of the judgement or of the start; the start of the day moves by whole days.
+    /// Whether it compares anything with the time of the judgement or of the start; the start of the day moves by whole
+    /// days.
     pub fn moves(&self) -> bool {
         let mut found = false;
         self.leaves(&mut |leaf| {
@@ -47,8 +48,8 @@ impl Condition {
         found
     }
 
-    /// Calls `visit` on every leaf, with what it does to a statement when the leaf gets truer; `truer` is what this condition
-    /// does to it. Conditions are monotone in their leaves, and only `not` turns the effect.
+    /// Calls `visit` on every leaf, with what it does to a statement when the leaf gets truer; `truer` is what this
+    /// condition does to it. Conditions are monotone in their leaves, and only `not` turns the effect.
     pub(super) fn weighed<'c>(&'c self, truer: Effect, visit: &mut impl FnMut(&'c Leaf, Effect)) {
         match self {
             Self::All(parts) | Self::Any(parts) => {

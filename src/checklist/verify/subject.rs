@@ -169,9 +169,9 @@ fn otherwise_now(
     Some((done, found.into_iter().filter(|change| change.parts).collect()))
 }
 
-/// Whether what the record draws on still stands in the shop file. Asked only where the record was given: the person who gives none
-/// asks for no start. The digest in the checklist is the signer's word until it is compared here: a file of that digest has
-/// those entries, or the checklist contradicts itself.
+/// Whether what the record draws on still stands in the shop file. Asked only where the record was given: the person
+/// who gives none asks for no start. The digest in the checklist is the signer's word until it is compared here: a file
+/// of that digest has those entries, or the checklist contradicts itself.
 fn shop_file(
     body: &ChecklistBody,
     instants: Option<&Instants>,
@@ -248,8 +248,8 @@ fn job_number(body: &ChecklistBody, record: &Result<Document, Faults>, report: &
 mod tests {
     use super::*;
 
-    /// Of a record that was given the second reading counts for the text inside; of one that the readers differ about, or that
-    /// one of them refuses, nothing does.
+    /// Of a record that was given the second reading counts for the text inside; of one that the readers differ about,
+    /// or that one of them refuses, nothing does.
     #[test]
     fn only_what_both_readers_take_counts_as_read() {
         for (text, is_read) in

@@ -1,4 +1,5 @@
-//! Where a fact or a figure stands, told without a copy of any path: judging many jobs again asks for some thousands of them.
+//! Where a fact or a figure stands, told without a copy of any path: judging many jobs again asks for some thousands of
+//! them.
 //!
 //! This module must not know conditions or what is known of a fact.
 

@@ -1,5 +1,5 @@
-//! How far a number may go past the one that clears a finding, before another finding comes of it. Anyone who obeys may choose any
-//! number that is offered, and each must be enough.
+//! How far a number may go past the one that clears a finding, before another finding comes of it. Anyone who obeys may
+//! choose any number that is offered, and each must be enough.
 //!
 //! Found by trying, like everything that is offered. This module must not know how ways are found.
 

@@ -1,9 +1,9 @@
 //! How much is tried for the cures of one report.
 //!
-//! A trial judges a copy of the whole job, so it takes as long as the job has subjects, and there are more findings to try for
-//! the more subjects there are. Without a bound the time of a report would grow with the third power of its length. The
-//! bound is counted, never timed, so that equal input gives equal reports; and what one finding gets depends on the
-//! judgement alone, not on which finding was asked for first. This module must not know what is tried.
+//! A trial judges a copy of the whole job, so it takes as long as the job has subjects, and there are more findings to
+//! try for the more subjects there are. Without a bound the time of a report would grow with the third power of its
+//! length. The bound is counted, never timed, so that equal input gives equal reports; and what one finding gets
+//! depends on the judgement alone, not on which finding was asked for first. This module must not know what is tried.
 
 use std::cell::Cell;
 

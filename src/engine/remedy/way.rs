@@ -62,7 +62,8 @@ impl Act {
         self.edit.key
     }
 
-    /// Whether something is done or read again now, or is said that was missing: the record is added to, and nothing in it changed.
+    /// Whether something is done or read again now, or is said that was missing: the record is added to, and nothing in
+    /// it changed.
     pub const fn is_done_again(&self) -> bool {
         matches!(
             self.kind,

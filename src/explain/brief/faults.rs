@@ -1,5 +1,5 @@
-//! The faults of the brief report: what is wrong, in which lines, what is done first and what clears it. Faults that differ in
-//! nothing but the assembly and the line are told together.
+//! The faults of the brief report: what is wrong, in which lines, what is done first and what clears it. Faults that
+//! differ in nothing but the assembly and the line are told together.
 //!
 //! Must not know in which order they stand.
 

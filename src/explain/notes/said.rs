@@ -1,4 +1,5 @@
-//! What is said of a place, as data: each value once with what is needed of it, so that places of one line can be told together.
+//! What is said of a place, as data: each value once with what is needed of it, so that places of one line can be told
+//! together.
 //!
 //! Must not know records or rules.
 

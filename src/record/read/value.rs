@@ -346,7 +346,8 @@ pub(super) fn possible(shown: Quantity, by: Bounded, node: &Node) -> Result<(), 
     }
     Err(match span(shown.dimension(), by) {
         Some((low, high)) => {
-            // Both in the unit that is written, rounded inwards by no more than a thousandth where they have many digits in it.
+            // Both in the unit that is written, rounded inwards by no more than a thousandth where they have many
+            // digits in it.
             let own = |bound: Quantity, rounding: Rounding| {
                 let there = bound.in_unit(shown.unit())?;
                 let value = Exact::parse_decimal(&there.value().to_decimal(OWN_PLACES, rounding))?;

@@ -12,7 +12,8 @@ use crate::units::Instant;
 use crate::vocabulary::Subject;
 
 impl Expander<'_> {
-    /// When the last fill of the job began, where all of them have: where no start is told and the fill is, that of the plan.
+    /// When the last fill of the job began, where all of them have: where no start is told and the fill is, that of the
+    /// plan.
     pub(super) fn last_start(&self, root: &Node) -> Option<Instant> {
         let name = |fact| self.catalogue.spec(fact).map(|spec| spec.name.as_ref());
         let [start, ended, planned] = [assembly::ACT_FILL, stages::FILL_ENDED, job::PLANNED_START].map(name);

@@ -22,8 +22,8 @@ const ABBREVIATION: usize = 3;
 /// A machine in front of which a place is read, so that its words are taken for those of a place.
 const ANY_MACHINE: &str = "m 1 ";
 
-/// The machine that a text begins with: its words up to the first with a digit, or all of them up to the first comma, without
-/// those for the place.
+/// The machine that a text begins with: its words up to the first with a digit, or all of them up to the first comma,
+/// without those for the place.
 #[derive(Debug, PartialEq, Eq)]
 pub(super) struct Machine {
     words: Vec<String>,

@@ -61,7 +61,8 @@ pub fn may_be_one(one: &str, other: &str) -> bool {
     !told && (may_name(one, other) || may_name(other, one))
 }
 
-/// Whether a text names a house, by its words without those of every company: `Hollow Tarn Ltd` for `Hollow Tarn depot, bay 2`.
+/// Whether a text names a house, by its words without those of every company: `Hollow Tarn Ltd` for `Hollow Tarn depot,
+/// bay 2`.
 pub fn may_name_house(text: &str, house: &str) -> bool {
     let text = text.split([',', '(', ';']).next().unwrap_or(text);
     let without = |text: &str| {

@@ -33,8 +33,8 @@ pub const GOES_WITH: &[(FactKey, FactKey)] = &[
 /// nothing of the entry is mixed in.
 pub const IDENTIFIES: &[FactKey] = &[job::CAGE_KIND, job::SHEET, component::SYSTEM, person::NAME];
 
-/// Whether a fact is when something happened that comes days after the fill, so that a time without its day is of no day: what
-/// is asked before service alone, but for the acts of the day of the fill.
+/// Whether a fact is when something happened that comes days after the fill, so that a time without its day is of no
+/// day: what is asked before service alone, but for the acts of the day of the fill.
 pub fn comes_days_later(spec: &FactSpec) -> bool {
     spec.kind == FactKind::Event && *spec.asked.at == [HoldPoint::BeforeService] && !spec.name.starts_with("acts.")
 }
