@@ -129,7 +129,8 @@ pub struct Leaf {
     /// What is asked of it.
     pub test: Test,
     /// Where it stands in the rule, as a JSON Pointer (RFC 6901) over the keys and positions of the pack, such as
-    /// `/demands/any/0/cure.planned/at_least`. A new layout of the text does not change it.
+    /// `/demands/any/0/cure.planned/at_least`. A new layout of the text does not change it, and a new edition of the
+    /// pack may.
     pub at: PackText,
     /// Where it stands in the pack, and in which of its files.
     pub span: Span,
