@@ -144,7 +144,7 @@ pub(super) fn more_is_asked(known: &Act, other: &Act) -> bool {
     }
 }
 
-/// Whether nothing is done but that something is read again.
+/// Whether the act is only to read something again.
 pub(super) const fn is_reread(act: &Act) -> bool {
     matches!(act.kind, ActKind::ReadAgain(_) | ActKind::DateReadAgain { .. })
 }
