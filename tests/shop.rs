@@ -12,11 +12,11 @@ use std::cell::Cell;
 
 use fillward::checklist::Reason;
 use fillward::checklist::body::{ChecklistBody, Making, ShopPart};
-use fillward::checklist::chain::Links;
 use fillward::checklist::filled::{Filled, all_filled};
 use fillward::checklist::jws::Envelope;
 use fillward::checklist::keys::SecretKey;
 use fillward::checklist::lapse::holds_until;
+use fillward::checklist::links::Links;
 use fillward::checklist::packs::{self, PackPart, Packs};
 use fillward::checklist::permit::{BoundPermit, Permit};
 use fillward::checklist::signing::sign;

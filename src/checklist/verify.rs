@@ -6,16 +6,17 @@
 
 mod again;
 mod clock;
+pub mod link;
 mod otherwise;
 mod permits;
 mod signers;
 mod subject;
 
 use super::body::{ChecklistBody, Instants};
-use super::chain::Links;
 use super::changes::FactChange;
 use super::filled::{Filled, not_covered};
 use super::jws::Envelope;
+use super::links::Links;
 use super::packs::{PackPart, Packs};
 use super::reason::{NotMeant, Reason, TrustReason};
 use super::trust::{Trust, ahead_of};
@@ -203,7 +204,7 @@ pub fn verify(name: &str, bytes: &[u8], question: &Question<'_>) -> Verification
 }
 
 /// The same, with the job of the record inside where it could be read.
-pub(super) fn verify_and_read(name: &str, bytes: &[u8], question: &Question<'_>) -> (Verification, Option<Job>) {
+fn verify_and_read(name: &str, bytes: &[u8], question: &Question<'_>) -> (Verification, Option<Job>) {
     let mut report = Verification::default();
     let opened = Envelope::read(Kind::Checklist, name, bytes)
         .and_then(|envelope| envelope.body::<ChecklistBody>().map(|body| (envelope, body)));

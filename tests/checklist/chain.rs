@@ -1,6 +1,6 @@
 //! What the checklist of a hold point must show to bear the next one: that it was in force when it was acted on.
 
-use fillward::checklist::chain::{Earlier, Links, digest};
+use fillward::checklist::links::{Earlier, Links, digest};
 use fillward::checklist::signing::sign;
 use fillward::checklist::trust::{Pins, Revocation, Trust};
 use fillward::checklist::verify::{Question, verify};

@@ -6,8 +6,8 @@ use std::collections::BTreeSet;
 
 use super::{Question, Verification};
 use crate::checklist::body::{ChecklistBody, Instants, RECORD_INSIDE};
-use crate::checklist::chain;
 use crate::checklist::changes::{FactChange, Kept, changes};
+use crate::checklist::links;
 use crate::checklist::packs::sha256_hex;
 use crate::checklist::reason::{
     EntryName, NotMeant, Reason, RecordDiffers, SelfContradiction, ShopDiffers, TextsDiffer,
@@ -159,7 +159,7 @@ fn otherwise_now(
     let whole = shop::expand(written, question.shop, set, zone, question.at).ok()?.document;
     let job = record::read(&whole, catalogue, zone).ok()?;
     let scene = body.scene(set, &job, question.at, zone).ok()?;
-    let acts = chain::acts(&scene, point).unwrap_or_default();
+    let acts = links::acts(&scene, point).unwrap_or_default();
     let done = !acts.is_empty() && acts.iter().all(|at| at >= judged_at);
     let kept = match point.next().filter(|_| done) {
         Some(seen_from) => Kept::ForTheJob { seen_from },
