@@ -7,7 +7,6 @@
 
 pub mod body;
 pub mod canonical;
-pub mod chain;
 pub mod changes;
 mod content;
 pub mod evidence;
@@ -15,6 +14,7 @@ pub mod filled;
 pub mod jws;
 pub mod keys;
 pub mod lapse;
+pub mod links;
 pub mod packs;
 pub mod permit;
 mod reason;

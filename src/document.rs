@@ -16,6 +16,7 @@ mod code;
 mod events;
 mod fault;
 mod form;
+mod harmless;
 mod hash;
 mod left_open;
 pub mod limits;
@@ -74,8 +75,9 @@ impl Document {
         Ok(Document::composed(source, root))
     }
 
-    /// Reads `bytes` with the first reader, and with the second one where the text is not of the plain form: for a document of
-    /// which a small part is taken. `false` stands beside it where the second reading is still to be made, of the part by
+    /// Reads `bytes` with the first reader, and with the second one where the text is not of the plain form: for a
+    /// document of which a small part is taken. `false` stands beside it where the second reading is still to be made,
+    /// of the part by
     /// [`Document::reads_as`] or of the whole by [`Document::confirm`]; until then nothing of it may be relied on.
     ///
     /// # Errors

@@ -50,12 +50,12 @@ pub use worklist::{Errand, Gap};
 pub struct Scene<'a> {
     packs: &'a PackSet,
     job: &'a Job,
-    /// The job as far as it is known at the instant, of which figures are made; `None` where that is the job.
+    /// The job without what is dated later, of which figures are made; `None` if nothing is dated later.
     known: OnceCell<Option<Job>>,
     at: Instant,
     /// The hold point whose rules judge.
     point: HoldPoint,
-    /// The positions of the assemblies that are to go past it; `None` is all.
+    /// The positions of the assemblies that are to pass it; `None` is all.
     covered: Option<Vec<usize>>,
     /// The start of the fill: the planned one, or the instant of the judgement where that is later.
     start: Instant,
@@ -80,8 +80,7 @@ impl<'a> Scene<'a> {
         Self::by(Amendments::All, packs, job, (at, HoldPoint::default()), zone)
     }
 
-    /// The scene with these amendments only: the examples of a rule are the word of its author, who could not know what
-    /// later packs would amend.
+    /// With these amendments only: an example is judged without later packs, which its author could not know.
     fn by(
         amendments: Amendments,
         packs: &'a PackSet,
@@ -390,8 +389,8 @@ impl<'a> Scene<'a> {
     }
 }
 
-/// The later of the planned start of a job, where one is recorded, and the instant of the judgement. Only before the fill is
-/// that start what is waited for.
+/// The later of the planned start of a job, where one is recorded, and the instant of the judgement. The planned start
+/// counts before the fill only.
 fn start_of(job: &Job, at: Instant, point: HoldPoint) -> Instant {
     match job.whole().and_then(|whole| whole.facts.get(PLANNED_START)) {
         Some(Value::Instant(planned)) if point == HoldPoint::BeforeFill && *planned > at => *planned,

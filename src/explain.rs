@@ -132,7 +132,8 @@ pub struct Report<'a> {
     pub judgement: Judgement,
     /// Where the instant of the judgement came from.
     pub at_from: AtFrom,
-    /// What holds the job: what runs away first, then what is broken, then what is not shown, each in the order of the packs.
+    /// What holds the job: what runs away first, then what is broken, then what is not shown, each in the order of the
+    /// packs.
     pub holding: Vec<Explained<'a>>,
     /// The same by the place where it is settled, a missing fact once.
     pub worklist: Worklist<'a>,

@@ -101,8 +101,8 @@ impl Pack {
     }
 
     /// The identifier of one comparison of a rule of this pack, such as
-    /// `tyre-fill/cure-too-short#/demands/cure.planned/at_least`. It depends on names and positions only, so that it stays
-    /// the same when the layout of the text changes.
+    /// `tyre-fill/cure-too-short#/demands/cure.planned/at_least`. It is made of names and positions: a new layout of the
+    /// text does not change it, and another edition of the pack may have another comparison there.
     pub fn leaf_id(&self, rule: &Rule, leaf: &Leaf) -> String {
         format!("{}#{}", self.code_of(rule), leaf.at)
     }
@@ -293,7 +293,7 @@ pub struct RuleExamples {
     pub holds: Vec<Example>,
 }
 
-/// What a rule asks of its subject. By default, more than any can meet.
+/// What a rule asks of its subject. By default, a demand that nothing can meet.
 #[derive(Debug, Clone, Serialize, Deserialize)]
 #[serde(bound(deserialize = "'de: 'static"))]
 pub struct Asks {

@@ -6,6 +6,8 @@
 //!
 //! This floor must not know anything else of the crate: no records, no rules, no files, no clock, no terminal.
 
+mod calendar;
+mod cures;
 mod day;
 mod error;
 mod exact;

@@ -28,6 +28,8 @@ const FLOORS: &[(&str, &[&str])] = &[
 
 /// Longer than this, a file is to be split.
 const MOST_LINES: usize = 400;
+/// Wider than this, a line of a comment is to be broken: code ends at 120 columns.
+const MOST_COMMENT_COLUMNS: usize = 125;
 
 /// Every Rust file of a folder and its folders, relative to the project, in order.
 fn rust_files(folder: &str) -> Vec<String> {
@@ -264,6 +266,25 @@ fn no_file_is_too_long_to_read() {
         .map(|(path, lines)| format!("{path}: {lines} lines"))
         .collect();
     assert!(long.is_empty(), "{}", long.join("\n"));
+}
+
+/// The formatter breaks code and no comments.
+#[test]
+fn no_comment_line_is_too_wide_to_read() {
+    let files = [rust_files("src"), rust_files("tests"), rust_files("benches")].concat();
+    let mut wide = Vec::new();
+    let mut seen = 0;
+    for path in &files {
+        let text = common::read(path);
+        let comments = text.lines().enumerate().filter(|(_, line)| line.trim_start().starts_with("//"));
+        for (number, columns) in comments.map(|(number, line)| (number + 1, line.chars().count())) {
+            seen += 1;
+            if columns > MOST_COMMENT_COLUMNS {
+                wide.push(format!("{path}:{number}: {columns} columns"));
+            }
+        }
+    }
+    assert!(seen > 5_000 && wide.is_empty(), "of {seen} lines of comments:\n{}", wide.join("\n"));
 }
 
 /// The modules that a file declares.

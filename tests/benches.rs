@@ -1,5 +1,5 @@
-//! What the measurements stand on is kept with the rest: their pack is one, and its examples come out as they say. The engines
-//! beside it are asked the same by the bench itself, before any clock runs.
+//! What the measurements stand on is kept with the rest: their pack is one, and its examples come out as they say. The
+//! engines beside it are asked the same by the bench itself, before any clock runs.
 
 use fillward::document::Document;
 use fillward::engine;

@@ -75,8 +75,8 @@ fn evidence_that_lies_ahead_is_none() {
     assert!(logs > 2, "{logs} logs");
 }
 
-/// A row that is dated after the check, by a slip of the day or the half of it, makes nothing of the other rows: whoever wrote
-/// it down may have written them too.
+/// A row that is dated after the check, by a slip of the day or the half of it, makes nothing of the other rows:
+/// whoever wrote it down may have written them too.
 #[test]
 fn a_row_that_lies_ahead_takes_its_log_with_it() {
     let packs = PackSet::base().unwrap();

@@ -327,8 +327,9 @@ fn hours_under_pressure(packs: &PackSet, log: &str) -> (String, String) {
     bounds(&found, fillward::units::Unit::Hour, 0)
 }
 
-/// The coldest moment between two rows: where somebody watched, a moment below 72 degF takes the time between them out of what
-/// is shown, and 72 degF itself does not; what may have been is all of it, since nobody knows when it was that cold.
+/// The coldest moment between two rows: where somebody watched, a moment below 72 degF takes the time between them out
+/// of what is shown, and 72 degF itself does not; what may have been is all of it, since nobody knows when it was that
+/// cold.
 #[test]
 fn a_cold_moment_between_rows_shows_nothing() {
     let packs = PackSet::base().unwrap();

@@ -102,8 +102,8 @@ fn the_course_of_a_fill() {
 }
 
 /// Worked by hand. The tension in the wall of a thin ring is its pressure times its radius (textbook mechanics of thin
-/// shells), so a tyre of 12 in at 65 psi with 10 plies bears 65 x 12 / 10 / 10 = 7.8 psi a ply at a width of 10 in. Load range G
-/// is ply rating 14 (TRA table, MEMORY), and of two highest pressures the lower counts.
+/// shells), so a tyre of 12 in at 65 psi with 10 plies bears 65 x 12 / 10 / 10 = 7.8 psi a ply at a width of 10 in.
+/// Load range G is ply rating 14 (TRA table, MEMORY), and of two highest pressures the lower counts.
 #[test]
 fn the_pressure_for_one_ply_goes_with_the_width() {
     let packs = PackSet::base().unwrap();
@@ -120,8 +120,9 @@ fn the_pressure_for_one_ply_goes_with_the_width() {
     }
 }
 
-/// Worked by hand with the pound force as 0.453 592 37 x 9.806 65 N, so that lb and psi go by the inch alone: 4850 lb on 12 in
-/// by 16.5 + 24 in at 65 psi are 4850 / (12 x 40.5 x 65) = 15.35 %. Loads and pressures of the sizes from memory of load tables.
+/// Worked by hand with the pound force as 0.453 592 37 x 9.806 65 N, so that lb and psi go by the inch alone: 4850 lb
+/// on 12 in by 16.5 + 24 in at 65 psi are 4850 / (12 x 40.5 x 65) = 15.35 %. Loads and pressures of the sizes from
+/// memory of load tables.
 #[test]
 fn the_load_is_held_against_the_outline_of_the_tyre() {
     let packs = PackSet::base().unwrap();
@@ -348,8 +349,8 @@ fn the_dew_point_is_that_of_the_tables() {
 proptest! {
     #![proptest_config(crate::laws::config())]
 
-    /// The law: doubt makes no figure go missing. However far readings may be off, the dew point is found, and holds what it was
-    /// with less doubt.
+    /// The law: doubt makes no figure go missing. However far readings may be off, the dew point is found, and holds
+    /// what it was with less doubt.
     #[test]
     fn no_doubt_makes_the_dew_point_go_missing(air in -20_i32..50, humidity in 1_i32..100, less in (0_i32..20, 0_i32..90), more in (0_i32..10, 0_i32..60)) {
         let packs = PackSet::base().unwrap();

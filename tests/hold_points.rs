@@ -242,9 +242,9 @@ fn flat(text: &str) -> String {
 }
 
 /// Whoever reads that work may go on reads as well what is seen to first, who stands where, and when to stop: under a PASS,
-/// where a checklist is verified or signed, and at the head of a record to fill in; and whoever reads a HOLD, or figures, what
-/// comes before anything is touched. Asked by 29 CFR 1910.177(f)(5) to (8), from memory: nobody in the trajectory, nobody
-/// leaning on the cage, no part struck under pressure.
+/// where a checklist is verified or signed, and at the head of a record to fill in; and whoever reads a HOLD, or
+/// figures, what comes before anything is touched. Asked by 29 CFR 1910.177(f)(5) to (8), from memory: nobody in the
+/// trajectory, nobody leaning on the cage, no part struck under pressure.
 #[test]
 fn the_cautions_of_each_hold_point_are_told_wherever_work_may_go_on() {
     let template = flat(&record::blank_template(&Catalogue::default()));

@@ -98,8 +98,8 @@ fn of_several_subjects_those_that_lack_the_least_are_told() {
     assert_eq!(told(&some(new), ""), ["list assemblies, false"]);
 }
 
-/// What is dated after the judgement lies ahead, and what was done before it is known: an event, a reading, and the instant of
-/// a reading that is asked for by itself. At the judgement itself it has been done.
+/// What is dated after the judgement lies ahead, and what was done before it is known: an event, a reading, and the
+/// instant of a reading that is asked for by itself. At the judgement itself it has been done.
 #[test]
 fn what_lies_ahead_is_told_from_what_was_done() {
     let seen = |demands: &str, record: &str| {

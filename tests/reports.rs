@@ -345,8 +345,9 @@ fn no_cure_asks_for_a_target_above_the_ratings() {
     assert!(!said.contains("target pressure is"), "{said}");
 }
 
-/// A target that only just reaches what the ratings allow clears the finding; one that must be a hair higher does not. A load
-/// that asks for the sidewall's own figure is the usual case: with this gauge one target does for it, and that one is named.
+/// A target that only just reaches what the ratings allow clears the finding; one that must be a hair higher does not.
+/// A load that asks for the sidewall's own figure is the usual case: with this gauge one target does for it, and that
+/// one is named.
 #[test]
 fn a_target_at_the_ceiling_is_offered_and_one_above_it_is_not() {
     let clears = |operating: &str| {

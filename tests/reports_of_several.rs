@@ -149,8 +149,8 @@ fn a_pass_after_the_fill_says_what_is_signed_there() {
     }
 }
 
-/// What was filled on its vehicle leaves no stand, hangs nowhere and is set down nowhere: no form of any report after the fill
-/// says so, and of other assemblies each says it as before.
+/// What was filled on its vehicle leaves no stand, hangs nowhere and is set down nowhere: no form of any report after
+/// the fill says so, and of other assemblies each says it as before.
 #[test]
 fn on_the_vehicle_nothing_leaves_a_stand() {
     for (name, at, on_vehicle) in [
@@ -191,8 +191,8 @@ fn a_bound_beside_a_fraction_is_a_fraction() {
     }
 }
 
-/// Where one of several ways could only come about if an entry were taken out, it is not told: nobody is sent to find out what
-/// would matter without it.
+/// Where one of several ways could only come about if an entry were taken out, it is not told: nobody is sent to find
+/// out what would matter without it.
 #[test]
 fn no_way_is_told_that_takes_an_entry_out() {
     let text = common::read("shared/demo/carried-short/4-before-service.yaml").replace("hardness: 57", "hardness: 41");

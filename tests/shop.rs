@@ -1,5 +1,6 @@
-//! The one shop of the tests: rules, keys, a trust file and signed checklists of demo jobs. It is set up in one way, by its packs,
-//! and then put where a test needs it: at a desk without a process ([`counter`]), or into a folder where the program is run
+//! The one shop of the tests: rules, keys, a trust file and signed checklists of demo jobs. It is set up in one way, by
+//! its packs, and then put where a test needs it: at a desk without a process ([`counter`]), or into a folder where the
+//! program is run
 //! ([`folder`]). The seeds are plain numbers: nothing here is secret.
 
 pub(crate) mod counter;
@@ -11,11 +12,11 @@ use std::cell::Cell;
 
 use fillward::checklist::Reason;
 use fillward::checklist::body::{ChecklistBody, Making, ShopPart};
-use fillward::checklist::chain::Links;
 use fillward::checklist::filled::{Filled, all_filled};
 use fillward::checklist::jws::Envelope;
 use fillward::checklist::keys::SecretKey;
 use fillward::checklist::lapse::holds_until;
+use fillward::checklist::links::Links;
 use fillward::checklist::packs::{self, PackPart, Packs};
 use fillward::checklist::permit::{BoundPermit, Permit};
 use fillward::checklist::signing::sign;

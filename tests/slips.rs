@@ -307,7 +307,8 @@ pub(crate) fn read(packs: &PackSet, text: &str) -> Result<fillward::record::Job,
 }
 
 /// A rating, size, mass or bound of error of nothing is a slip of the pen: taken as it stands, it would let a pressure
-/// window or a dial's doubt vanish. The least thing above nothing is taken, and so is a true zero such as an empty container.
+/// window or a dial's doubt vanish. The least thing above nothing is taken, and so is a true zero such as an empty
+/// container.
 #[test]
 fn nothing_is_refused_where_there_must_be_something() {
     let packs = PackSet::base().unwrap();

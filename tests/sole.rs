@@ -1,6 +1,6 @@
-//! Every rule holds by itself: for each rule of the base pack, and each hold point at which it is asked, a table names a job of
-//! the demo shop that passes there, a change of it, and every other rule that finds fault with the changed record. So no rule
-//! can go, move to another hold point or lose its bite without a row that comes out otherwise.
+//! Every rule holds by itself: for each rule of the base pack, and each hold point at which it is asked, a table names
+//! a job of the demo shop that passes there, a change of it, and every other rule that finds fault with the changed
+//! record. So no rule can go, move to another hold point or lose its bite without a row that comes out otherwise.
 //!
 //! A row: `rule: {of: JOB, with: {PLACE: VALUE}, and: [OTHER RULES]}`. The place is that of the record, with numbers for the
 //! entries of a list, and one more than there are for a new one; an empty value takes out what stands there, and

@@ -207,8 +207,8 @@ fn stricter_never_clears() {
 }
 
 /// A row that says nothing of its own, since it lies between the two beside it, is no row that anybody could leave out to
-/// clear a hold: without it the looks only lie further apart. Of a row that shows a fall, or the cold, the record tells only as long as it
-/// stands there; nobody can tell that a reading was taken which no record has.
+/// clear a hold: without it the looks only lie further apart. Of a row that shows a fall, or the cold, the record tells
+/// only as long as it stands there; nobody can tell that a reading was taken which no record has.
 #[test]
 fn leaving_out_a_row_that_shows_nothing_of_its_own_never_clears() {
     let packs = PackSet::base().unwrap();
@@ -329,9 +329,9 @@ fn a_tyre_found_flat_in_the_morning_was_not_let_down() {
     assert!(flat_after(140, 0) && !flat_after(140, 200), "let down before the fill, and half way to flat");
 }
 
-/// A new casing grows for the first hours, and is topped up. Where the stretch suffices from then on, what fell before is past,
-/// as it is of a log that begins with the topping up; what is lost after it counts as ever, and so does what is topped up
-/// again and again.
+/// A new casing grows for the first hours, and is topped up. Where the stretch suffices from then on, what fell before
+/// is past, as it is of a log that begins with the topping up; what is lost after it counts as ever, and so does what
+/// is topped up again and again.
 #[test]
 fn what_fell_before_a_topping_up_is_past() {
     let packs = PackSet::base().unwrap();

@@ -4,9 +4,9 @@ use fillward::pack::PackSet;
 
 use crate::slips::read;
 
-/// A compound gauge begins at a full vacuum, which dials print as 30 inHg, 76 cmHg, 1 bar, 100 kPa or 15 psi below the air (from
-/// memory of dials; 14.696 psi is 101.325 kPa, the standard atmosphere of ISO 2533). No pressure but the bottom of a scale is
-/// below zero.
+/// A compound gauge begins at a full vacuum, which dials print as 30 inHg, 76 cmHg, 1 bar, 100 kPa or 15 psi below the
+/// air (from memory of dials; 14.696 psi is 101.325 kPa, the standard atmosphere of ISO 2533). No pressure but the
+/// bottom of a scale is below zero.
 #[test]
 fn a_scale_may_begin_at_a_vacuum_and_nothing_else_lies_below_zero() {
     let packs = PackSet::base().unwrap();
@@ -46,7 +46,8 @@ fn a_scale_may_begin_at_a_vacuum_and_nothing_else_lies_below_zero() {
     }
 }
 
-/// NIOSH 94-110, the revised lifting equation (from memory): 23 kg, a little less than 51 lb, is the most that anybody lifts.
+/// NIOSH 94-110, the revised lifting equation (from memory): 23 kg, a little less than 51 lb, is the most that anybody
+/// lifts.
 #[test]
 fn who_lifts_by_hand_lifts_little() {
     let packs = PackSet::base().unwrap();

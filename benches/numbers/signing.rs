@@ -7,10 +7,10 @@ use std::time::Instant as Clock;
 
 use base64ct::{Base64UrlUnpadded, Encoding as _};
 use fillward::checklist::body::Making;
-use fillward::checklist::chain::Links;
 use fillward::checklist::jws::Envelope;
 use fillward::checklist::keys::{PublicKey, SecretKey};
 use fillward::checklist::lapse::holds_until;
+use fillward::checklist::links::Links;
 use fillward::checklist::packs::{self, Packs};
 use fillward::checklist::signing::sign;
 use fillward::checklist::trust::{self, Approval, Key, Person, Pins, Trust};

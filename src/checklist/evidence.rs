@@ -111,7 +111,8 @@ impl<'s> Met<'s> {
 }
 
 /// What met a rule, for all of its subjects together: each fact with its values, and what was asked of it. A figure stands
-/// without its value, which the list of figures gives, unless that is a yes or a no. As a bound by itself, so does any fact that has a line of its own.
+/// without its value, which the list of figures gives, unless that is a yes or a no. As a bound by itself, so does any
+/// fact that has a line of its own.
 pub(super) fn met<'s>(
     scene: &Scene<'_>,
     findings: &[Met<'s>],

@@ -30,8 +30,8 @@ pub fn sign(
     envelope.sign(key, role, at).map_err(|fault| vec![fault.into()])
 }
 
-/// Whether the person who signs an envelope of this body at an instant is a witness: it has been signed, and the judgement no longer
-/// holds, so nothing starts by the signature. It bears out that the content was there.
+/// Whether the person who signs an envelope of this body at an instant is a witness: it has been signed, and the
+/// judgement no longer holds, so nothing starts by the signature. It bears out that the content was there.
 pub fn is_witness(envelope: &Envelope, body: &ChecklistBody, at: Instant) -> bool {
     let until = body.contradictions().0.and_then(|instants| instants.valid_until);
     !envelope.seals().is_empty() && !body.rehearsal && until.is_some_and(|until| at > until)

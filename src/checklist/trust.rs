@@ -47,8 +47,9 @@ pub struct Pins {
     /// Thumbprints of owners' keys known from paper: with each of them the file must be signed. One that need not have
     /// signed would let the others leave its owner out.
     pub each: Vec<String>,
-    /// Thumbprints of the owners' keys of a version that has been in use, one list for each owner, of whom [`Pins::needed`] owners must have
-    /// signed: the person who wants other owners from now on, or fewer, has as many as before sign that.
+    /// Thumbprints of the owners' keys of a version that has been in use, one list for each owner, of whom
+    /// [`Pins::needed`] owners must have signed: the person who wants other owners from now on, or fewer, has as many
+    /// as before sign that.
     pub owners: Vec<Vec<String>>,
     /// How many different owners of [`Pins::owners`] must have signed.
     pub needed: usize,

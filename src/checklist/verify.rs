@@ -6,16 +6,17 @@
 
 mod again;
 mod clock;
+pub mod link;
 mod otherwise;
 mod permits;
 mod signers;
 mod subject;
 
 use super::body::{ChecklistBody, Instants};
-use super::chain::Links;
 use super::changes::FactChange;
 use super::filled::{Filled, not_covered};
 use super::jws::Envelope;
+use super::links::Links;
 use super::packs::{PackPart, Packs};
 use super::reason::{NotMeant, Reason, TrustReason};
 use super::trust::{Trust, ahead_of};
@@ -116,13 +117,15 @@ pub struct Verification {
     pub old: bool,
     /// What the record says otherwise than at the hold point before, and was judged again by.
     pub changes: Vec<FactChange>,
-    /// The assemblies of the record that it does not cover, as far as the record could be read: nothing happens to them by it.
+    /// The assemblies of the record that it does not cover, as far as the record could be read: nothing happens to them
+    /// by it.
     pub not_covered: Vec<Filled>,
     /// Whether the shop file given is another one than was judged by, and says the same of all that the record draws on.
     pub shop_elsewhere: bool,
     /// Whether only the question, asked for a chosen instant, and what was found out later bar the start.
     could_start_then: bool,
-    /// What another edition or build of the program had worked out otherwise; no fault, and nothing that the verdict hangs on.
+    /// What another edition or build of the program had worked out otherwise; no fault, and nothing that the verdict
+    /// hangs on.
     pub otherwise: Vec<Otherwise>,
 }
 
@@ -201,7 +204,7 @@ pub fn verify(name: &str, bytes: &[u8], question: &Question<'_>) -> Verification
 }
 
 /// The same, with the job of the record inside where it could be read.
-pub(super) fn verify_and_read(name: &str, bytes: &[u8], question: &Question<'_>) -> (Verification, Option<Job>) {
+fn verify_and_read(name: &str, bytes: &[u8], question: &Question<'_>) -> (Verification, Option<Job>) {
     let mut report = Verification::default();
     let opened = Envelope::read(Kind::Checklist, name, bytes)
         .and_then(|envelope| envelope.body::<ChecklistBody>().map(|body| (envelope, body)));
@@ -290,8 +293,8 @@ fn trust(body: &ChecklistBody, instants: Option<&Instants>, question: &Question<
     let named = &body.inputs.trust;
     report.faults.extend(named.differs(question.trust));
     report.bars.extend(named.unseen(question.trust));
-    // Anyone who looks back does so with the latest trust file; that it was made later says nothing then. Anyone who does not has
-    // been told of the clock alone.
+    // Anyone who looks back does so with the latest trust file; that it was made later says nothing then. Anyone who
+    // does not has been told of the clock alone.
     let lapses = question.trust.lapses(question.at).filter(|reason| !matches!(reason, Reason::ClockBehind { .. }));
     if let Some(reason) = lapses {
         // Every trust file ends. What was judged and signed before says no less for that; nothing starts by it any more.
@@ -326,7 +329,7 @@ fn times(body: &ChecklistBody, instants: &Instants, question: &Question<'_>, rep
     if ahead_of(instants.judged_at, question.at) {
         report.faults.push(Reason::JudgedAhead { at: instants.judged_at });
     }
-    // Whatever version is in force today: what was judged before the one that it names was made is judged before it still.
+    // Back-dating is measured against the version named, not the one in force.
     if question.trust.made_in(version).is_some_and(|made| ahead_of(made, instants.judged_at)) {
         report.faults.push(Reason::BackDated { at: instants.judged_at, version });
     }

@@ -1,14 +1,14 @@
 //! Which checklists of earlier hold points are at hand for later ones to follow.
 //!
-//! This module must not know what a link is worth; `checklist::chain` holds it against what was done by it.
+//! This module must not know what a link is worth; `checklist::verify::link` holds it against what was done by it.
 
 use std::path::PathBuf;
 
 use super::Desk;
 use super::world::NamedBytes;
 use crate::checklist::body::ChecklistBody;
-use crate::checklist::chain::{Earlier, Links, digest_of};
 use crate::checklist::jws::Envelope;
+use crate::checklist::links::{Earlier, Links, digest_of};
 use crate::engine::Scene;
 use crate::record::catalogue::assembly::MARK;
 use crate::units::Instant;

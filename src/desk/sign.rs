@@ -22,11 +22,11 @@ use super::verify::brought_to;
 use super::world::{Existing, NamedBytes, Readers, StoreFault, Trouble};
 use super::{Case, Desk, Refusal, Unfit, packs, shop_of};
 use crate::checklist::body::{ChecklistBody, Instants, Making, ShopPart};
-use crate::checklist::chain::{self, Links};
 use crate::checklist::filled::not_covered;
 use crate::checklist::jws::Envelope;
 use crate::checklist::keys::SecretKey;
 use crate::checklist::lapse::holds_until;
+use crate::checklist::links::{self, Links};
 use crate::checklist::packs::{PackPart, Packs, parts, required_roles};
 use crate::checklist::permit::{BoundPermit, Permit};
 use crate::checklist::trust::Trust;
@@ -137,11 +137,11 @@ impl Desk<'_> {
             valid_until: holds_until(packs, &scene, &judgement, &bound),
             required_roles: &required_roles(&case.packs),
             trust: &trust,
-            before: named.as_ref().map(chain::digest),
+            before: named.as_ref().map(links::digest),
         };
         let (body, envelope) = making.envelope()?;
         let question = question(&trust, (Records::One(&record.bytes), shop.as_ref()), packs, &earlier, case.at);
-        let link = chain::check(&body, &scene, packs, &question);
+        let link = verify::link::check(&body, &scene, packs, &question);
         let against: Vec<Reason> = link.fault.into_iter().chain(link.bar).collect();
         if !against.is_empty() {
             return Err(against.into());

@@ -11,7 +11,7 @@ use super::world::NamedBytes;
 use super::{Desk, Refusal, Unfit, packs};
 use crate::checklist::Reason;
 use crate::checklist::body::{ChecklistBody, FaultPart};
-use crate::checklist::chain::Links;
+use crate::checklist::links::Links;
 use crate::checklist::packs::{PackPart, Packs, parts};
 use crate::checklist::trust::Trust;
 use crate::checklist::verify::{self, Intended, Present, Question, Records, Verification, packs_of};

@@ -102,7 +102,7 @@ impl<'de> Visitor<'de> for Alike<'_> {
         for item in items {
             equal(theirs.next_element_seed(Alike { ours: item, ..self })?.is_some())?;
         }
-        // Of one more it does not matter what it is: it is one too many.
+        // Whatever a further one is, it is one too many.
         equal(theirs.next_element_seed(AlikeKey { ours: "", tagged: self.tagged })?.is_none())
     }
 

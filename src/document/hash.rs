@@ -1,8 +1,8 @@
 //! A `#` that cuts a value: `mark: trailer #6 left` is read as `trailer`, and nothing tells the person who wrote it.
 //!
-//! In YAML a comment begins at a `#` behind a blank. Anyone who comments leaves a blank behind the sign as well; where a letter
-//! or a digit follows at once, behind a value without quotes, it may belong to the value, and is refused. This module must
-//! not know what is due at a place.
+//! In YAML a comment begins at a `#` behind a blank. Anyone who comments leaves a blank behind the sign as well; where
+//! a letter or a digit follows at once, behind a value without quotes, it may belong to the value, and is refused. This
+//! module must not know what is due at a place.
 
 use super::{Code, Content, Entry, Fault, Faults, Node, Source, Span};
 

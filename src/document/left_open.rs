@@ -30,7 +30,7 @@ impl LeftOpen {
 pub enum Unnamed {
     /// The people who take part, by their marks.
     People {
-        /// One of those that there are.
+        /// The mark of one of the people of the shop, as an example.
         such_as: String,
     },
     /// What a person does on the job.

@@ -5,9 +5,9 @@
 //! included; of any other text it says nothing, and the event reader has it. So it may take too little and never anything
 //! else; a test holds the two against each other. It must not know faults, nor the other readers.
 
+use super::harmless::STRETCH;
 use super::limits::{MAX_DEPTH, MAX_KEY_BYTES, MAX_NODES, MAX_TEXT_BYTES};
 use super::scalar::{self, Plain};
-use super::text::STRETCH;
 use super::{Content, Entry, Node, Span};
 
 /// Keys of one mapping: whether one stands there twice is looked up one by one.

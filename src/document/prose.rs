@@ -20,8 +20,8 @@ pub fn whole(text: &str) -> String {
 
 /// The text in lines of at most `width` columns, the first behind `first` and each further one behind `rest`.
 ///
-/// Lines end at blanks only, so that a rule's name or a path is not broken at its hyphens, and a number stays on one line with
-/// its unit. A word that is longer than a line has a line to itself.
+/// Lines end at blanks only, so that a rule's name or a path is not broken at its hyphens, and a number stays on one
+/// line with its unit. A word that is longer than a line has a line to itself.
 ///
 /// ```
 /// use fillward::document::prose::laid_out;
@@ -89,8 +89,8 @@ fn laid_out_with_gaps(text: &str, width: usize, first: &str, rest: &str) -> Stri
     textwrap::fill(&bound, at_blanks(width, first, rest)).replace(BOUND, " ")
 }
 
-/// The same for a text from elsewhere, of which no line may be wider than `width`: a word that is longer than a line is broken,
-/// since a terminal would go on with it at its left edge. Blanks that stand together are one.
+/// The same for a text from elsewhere, of which no line may be wider than `width`: a word that is longer than a line is
+/// broken, since a terminal would go on with it at its left edge. Blanks that stand together are one.
 ///
 /// ```
 /// use fillward::document::prose::held_in;

@@ -20,8 +20,9 @@ use super::{Document, Faults};
 /// Besides the standard annotations `title`, `description` and `examples`, some of our own
 /// shape the words: `x-due` says what is due at a value, as in "a pressure with its unit, such as `105 psi`;
 /// units: psi, bar", and `x-say` says what a text must be that fails its `pattern`, as in "a date".
-/// The words up to the first comma or semicolon of `x-due` must stand alone. `x-meant` names the key that is meant where people
-/// write another one, and `x-never` at the root what is said of keys that ask for what the document never does.
+/// The words up to the first comma or semicolon of `x-due` must stand alone. `x-meant` names the key that is meant
+/// where people write another one, and `x-never` at the root what is said of keys that ask for what the document never
+/// does.
 pub struct Schema {
     root: serde_json::Value,
     validator: Validator,

@@ -10,6 +10,7 @@ use miette::{MietteError, MietteSpanContents, SourceCode, SourceSpan, SpanConten
 
 use serde::{Deserialize, Serialize};
 
+use super::harmless::harmless;
 use super::places::Places;
 
 /// A display name and the text that spans refer to; cheap to clone.
@@ -66,9 +67,9 @@ impl Source {
     }
 
     fn of(name: String, text: String, file: Option<String>) -> Source {
-        let drawn = super::text::harmless(&text);
+        let drawn = harmless(&text);
         // A name is drawn wherever the text is.
-        let name = super::text::harmless(&name).unwrap_or(name).replace(['\n', '\r', '\t'], " ");
+        let name = harmless(&name).unwrap_or(name).replace(['\n', '\r', '\t'], " ");
         let (name, text) = (Cow::Owned(name), Cow::Owned(text));
         let (further, places) = (Vec::new(), OnceLock::new());
         Source { inner: Arc::new(Inner { name, text, file, drawn, further, places }) }

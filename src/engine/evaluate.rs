@@ -131,33 +131,44 @@ impl<'a> Scene<'a> {
 
     /// The truth of one comparison.
     pub(super) fn leaf(&self, leaf: &Leaf, here: &Here<'a>) -> Truth {
-        if let Test::Recorded(wanted) = leaf.test {
-            return Truth::from(self.is_recorded(leaf.term, here) == wanted);
-        }
-        if let Test::ReadWithin(span) = &leaf.test {
-            return self.read_within(leaf.term, span, here);
-        }
-        // Sides are borrowed where they stand, here and below: copying them costs more than comparing them.
-        let left = self.term(leaf.term, here);
-        let Some(left) = left.as_ref() else { return Truth::Unknown };
         let is_one_of = |values: &[Value]| {
-            any(values.iter().map(|value| literal(value).map_or(Truth::Unknown, |value| equals(left, &value))))
+            self.of_term(leaf.term, here, |left| {
+                any(values.iter().map(|value| literal(value).map_or(Truth::Unknown, |value| equals(left, &value))))
+            })
         };
         match &leaf.test {
-            Test::Is(operand) => self.compare(operand, left, here, equals),
-            Test::IsNot(operand) => self.compare(operand, left, here, equals).not(),
+            Test::Recorded(wanted) => Truth::from(self.is_recorded(leaf.term, here) == *wanted),
+            Test::ReadWithin(span) => self.read_within(leaf.term, span, here),
+            Test::Is(operand) => self.is_so(leaf.term, operand, here, equals),
+            Test::IsNot(operand) => self.is_so(leaf.term, operand, here, equals).not(),
             Test::OneOf(values) => is_one_of(values),
             Test::NoneOf(values) => is_one_of(values).not(),
-            Test::AtLeast(operand) => self.compare(operand, left, here, at_least),
-            Test::AtMost(operand) => self.compare(operand, left, here, at_most),
-            Test::Above(operand) | Test::After(operand) => self.compare(operand, left, here, above),
-            Test::Below(operand) | Test::Before(operand) => self.compare(operand, left, here, |a, b| above(b, a)),
-            Test::Between(bounds) => {
+            Test::AtLeast(operand) => self.is_so(leaf.term, operand, here, at_least),
+            Test::AtMost(operand) => self.is_so(leaf.term, operand, here, at_most),
+            Test::Above(operand) | Test::After(operand) => self.is_so(leaf.term, operand, here, above),
+            Test::Below(operand) | Test::Before(operand) => self.is_so(leaf.term, operand, here, |a, b| above(b, a)),
+            Test::Between(bounds) => self.of_term(leaf.term, here, |left| {
                 let (low, high) = &**bounds;
                 self.compare(low, left, here, at_least).and(self.compare(high, left, here, at_most))
-            }
-            Test::Recorded(_) | Test::ReadWithin(_) => Truth::Unknown,
+            }),
         }
+    }
+
+    /// What is asked of the value of a term; unknown where it has none. Sides are borrowed where they stand, here and
+    /// below: copying them costs more than comparing them.
+    fn of_term(&self, term: Term, here: &Here<'a>, ask: impl FnOnce(&Side<'_>) -> Truth) -> Truth {
+        self.term(term, here).as_ref().map_or(Truth::Unknown, ask)
+    }
+
+    /// Compares the value of a term with an operand.
+    fn is_so(
+        &self,
+        term: Term,
+        operand: &Operand,
+        here: &Here<'a>,
+        compare: impl FnOnce(&Side<'_>, &Side<'_>) -> Truth,
+    ) -> Truth {
+        self.of_term(term, here, |left| self.compare(operand, left, here, compare))
     }
 
     fn compare(
@@ -239,8 +250,8 @@ impl<'a> Scene<'a> {
         (at <= self.at).then_some(at)
     }
 
-    /// How old a reading, event or day will be at the start, in seconds; `None` where there is no instant or it lies ahead of
-    /// the judgement.
+    /// How old a reading, event or day will be at the start, in seconds; `None` where there is no instant or it lies
+    /// ahead of the judgement.
     pub fn age(&self, term: Term, here: &Here<'a>) -> Option<Exact> {
         Some(self.start.seconds_since(self.done_at(term, here)?))
     }

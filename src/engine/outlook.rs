@@ -1,8 +1,9 @@
-//! How long a judgement lasts: the instants at which that of the same record can change, and what it is there.
+//! When the judgement of an unchanged record can change, and what it is then.
 //!
 //! Readings grow old at the start, days end, a planned start passes, what is dated ahead comes true; between two such
-//! instants nothing can change, so that only they are looked at. Limits, figures and findings are kept from one to the next where nothing
-//! that they depend on has happened. This module must not know permits: what a verdict is, its caller says.
+//! instants nothing can change, so that only they are looked at. Limits, figures and findings are kept from one to the
+//! next where nothing that they depend on has happened. This module must not know permits: what a verdict is, its
+//! caller says.
 
 use super::evaluate::{Here, Side};
 use super::{Judgement, Scene};
@@ -128,7 +129,8 @@ impl<'a> Outlook<'a> {
 }
 
 impl<'a> Scene<'a> {
-    /// Tells of every comparison with the time of the judgement, or with the start, the instant at which its sides are equal.
+    /// Tells of every comparison with the time of the judgement, or with the start, the instant at which its sides are
+    /// equal.
     fn moments(&self, condition: &Condition, here: &Here<'a>, tell: &mut impl FnMut(Instant)) {
         match condition {
             Condition::All(parts) | Condition::Any(parts) => {

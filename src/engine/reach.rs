@@ -21,7 +21,7 @@ pub struct Reach {
     pub to: Quantity,
     /// How far it is from the present reading, where there is one; never negative.
     pub gap: Option<Exact>,
-    /// How much of that is missing whatever the doubts on both sides, where it is anything.
+    /// The part of that gap which remains whatever the doubts on both sides, where there is such a part.
     pub sure: Option<Exact>,
 }
 
@@ -34,7 +34,8 @@ pub struct Reaches {
     pub operand: Option<Reach>,
 }
 
-/// Where the sides of a comparison must get to for it to become true, or false where that is the aim; nowhere where it is so.
+/// Where the sides of a comparison must get to for it to become true, or false where that is the aim; nothing where it
+/// is so already.
 pub fn reaches(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, aim: bool) -> Reaches {
     match in_the_way(leaf, aim) {
         Some((operand, right, bound)) => {
@@ -45,7 +46,7 @@ pub fn reaches(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, aim: bool) -> Reaches {
 }
 
 /// The bound that the term does not surely keep: its operand, what was seen of that, and the bound. Where the test must
-/// not hold, the opposite of its bound; a term can be brought out of several bounds by more than one way, so there none.
+/// not hold, the opposite of its bound; `None` for a test of several bounds, which can be left in more than one way.
 pub(super) fn in_the_way<'a, 's>(leaf: &'s TraceLeaf<'a>, aim: bool) -> Option<(&'a Operand, &'s Seen, Bound)> {
     let test = &leaf.leaf.test;
     let mut bounds = test.row().bounds().iter().zip(test.operands().zip(&leaf.right));
@@ -58,7 +59,7 @@ pub(super) fn in_the_way<'a, 's>(leaf: &'s TraceLeaf<'a>, aim: bool) -> Option<(
         (End::High, Some((_, believed)), Some((bound, _))) => believed <= bound,
         _ => false,
     };
-    // The last one, where all are kept but for the bound itself.
+    // The last one, where all are kept but for equality with a bound.
     let mut found = None;
     for (bound, (operand, right)) in bounds {
         found = Some((operand, right, *bound));
@@ -101,8 +102,7 @@ fn reach(leaf: &TraceLeaf<'_>, right: &Seen, bound: Bound) -> Option<Reach> {
     Some(Reach { upward, inclusive, to: Quantity::from_base(to, measured.shown.unit())?, gap: Some(gap), sure })
 }
 
-/// The least that a value may be, also where its doubt reaches below what there can be: there a greater value moves it by less
-/// than itself.
+/// Lower end of the value, also where doubt would take it below zero: there the interval itself is cut off.
 fn lowest(measured: &Measured) -> Option<Exact> {
     match measured.uncertainty {
         Some(uncertainty) => measured.shown.base().checked_sub(uncertainty),
@@ -132,7 +132,7 @@ fn reach_operand(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, operand: &Operand, bou
         Some(Factor::Literal(factor)) => factor,
         Some(Factor::Limit(id)) => scene.limit(id)?.base(),
     };
-    // By a factor below zero the fact would have to go the other way, and by nothing it goes nowhere.
+    // A negative factor would turn the direction, and a factor of zero moves nothing.
     if factor <= Exact::ZERO {
         return None;
     }

@@ -49,7 +49,7 @@ pub struct Remedy {
     pub cut_off: bool,
 }
 
-/// What options are looked for on: the scene as it would be after some acts, and the job as it is recorded.
+/// What options are searched on: the scene as it would be after some acts, and the job as it is recorded.
 struct Ground<'g> {
     scene: &'g Scene<'g>,
     recorded: &'g Job,
@@ -118,7 +118,7 @@ fn within(scene: &Scene<'_>, finding: &Finding, trials: &Trials) -> Remedy {
         ways.retain(|way| {
             let Some(spoiled) = spoiled::by(scene, way, trials) else { return false };
             let clean = spoiled.is_empty() || way.finds_out(scene.job);
-            // A target that nothing but itself would fit is no way at any price.
+            // A way that moves the target is never offered at a price.
             if !clean && at_a_price.is_none() && !way.has(window::moves_the_target) {
                 at_a_price = Some((way.clone(), spoiled));
             }
@@ -131,7 +131,7 @@ fn within(scene: &Scene<'_>, finding: &Finding, trials: &Trials) -> Remedy {
         let ways = ways.into_iter().map(|way| strictest::found(scene, finding, way, trials));
         let ways: Vec<Way> = ways.map(|way| room::found(scene, finding, way, trials)).collect();
         if !ways.is_empty() {
-            // Half of a way that is told is no further one.
+            // What is part of a way that is offered is no further way.
             let is_told = |price: &Way| ways.iter().any(|way| price.acts.iter().all(|act| way.acts.contains(act)));
             let at_a_price = at_a_price.filter(|(price, _)| reread && !is_told(price));
             return Remedy { ways, at_a_price, first: first.filter(|_| reread), cut_off: false };
@@ -140,8 +140,8 @@ fn within(scene: &Scene<'_>, finding: &Finding, trials: &Trials) -> Remedy {
     Remedy { ways: Vec::new(), at_a_price, first, cut_off: false }
 }
 
-/// Whether what would decide a finding is not recorded: a fact that it asks for, or what the gauge may be off. Whether the rule
-/// applies at all is another question: a rim that is too narrow is so either way.
+/// Whether what would decide a finding is not recorded: a fact that it asks for, or what the gauge may be off. Whether
+/// the rule applies at all is another question: a rim that is too narrow is so either way.
 fn lacks_what_decides(scene: &Scene<'_>, rule: &Rule, finding: &Finding) -> bool {
     let demands = trace(scene, &rule.asks.demands, &scene.here(rule.covers, finding.entity));
     let is_missing = |known: &Known| matches!(known, Known::NotRecorded | Known::Obstacle(Obstacle::GaugeDoubtUnknown));
@@ -236,7 +236,7 @@ const fn is_clear(outcome: Outcome) -> bool {
     matches!(outcome, Outcome::Met | Outcome::DoesNotApply)
 }
 
-/// The acts with more of them; an act on the same fact takes the place of the earlier one. `None` where nothing changes.
+/// The acts with further ones added; an act on the same fact replaces the earlier one. `None` where nothing changes.
 fn joined(acts: &[Act], more: Vec<Act>) -> Option<Vec<Act>> {
     let mut joined = acts.to_vec();
     for act in more {
@@ -281,7 +281,8 @@ fn is_lowered_need(key: FactKey, upward: bool) -> bool {
     !upward && key == assembly::TARGET_OPERATING_PRESSURE
 }
 
-/// Whether the comparison comes out as wanted after an edit; `None` where no record could state it, or nothing more may be tried.
+/// Whether the comparison comes out as wanted after an edit; `None` where no record could state it, or nothing more may
+/// be tried.
 fn comes_out(on: &Ground<'_>, leaf: &TraceLeaf<'_>, edit: Edit, aim: bool) -> Option<bool> {
     let job = on.trials.copy().then(|| on.scene.job().amended(on.scene.packs().catalogue(), &[edit]))??;
     let changed = on.scene.of_job(&job);
@@ -289,7 +290,7 @@ fn comes_out(on: &Ground<'_>, leaf: &TraceLeaf<'_>, edit: Edit, aim: bool) -> Op
     Some(changed.leaf(leaf.leaf, &here) == Truth::from(aim))
 }
 
-/// The act by which a number gets to where it must be; none for one that nobody makes less, or greater.
+/// The act that brings a number to where it must be; `None` for a number that must not be moved that way.
 fn moved_to(
     on: &Ground<'_>,
     (key, entity, hold): (FactKey, usize, Hold),

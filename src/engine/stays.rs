@@ -10,13 +10,13 @@ use crate::record::{Edit, LogRow, Value};
 use crate::units::{Exact, Instant, Rounding};
 use crate::vocabulary::Subject;
 
-/// Seconds between the rows that are thought of.
+/// Seconds between simulated rows.
 const EVERY: i64 = 3_600;
 /// Seconds of a minute.
 const MINUTE: i64 = 60;
-/// Rows at most: a stretch of a week is none.
+/// Most rows simulated; no stretch lasts a week.
 const MOST_ROWS: usize = 168;
-/// Further times to be tried.
+/// Most ends tried.
 const TRIALS: usize = 4;
 
 /// When the stretch of an assembly has lasted `due` seconds, if the tyre stays as the last row of its log shows it; `None`
@@ -61,13 +61,13 @@ impl Scene<'_> {
     }
 }
 
-/// Rounded up: notebooks have no seconds.
+/// Whole minutes, rounded up: notebooks have no seconds.
 fn whole_minutes(seconds: Exact) -> Option<Exact> {
     let minutes = seconds.checked_div(Exact::from_int(MINUTE))?.to_decimal(0, Rounding::Up);
     Exact::from_int(minutes.parse().ok()?).checked_mul(Exact::from_int(MINUTE))
 }
 
-/// Rows like `last`, hour by hour until `end`, which has one of its own.
+/// Copies of `last`, one an hour, and one at `end`.
 fn further(last: &LogRow, end: Instant) -> Option<Vec<LogRow>> {
     let mut rows = Vec::new();
     let mut at = last.at;

@@ -61,7 +61,7 @@ pub struct TraceLeaf<'a> {
     pub left: Seen,
     /// What each of its operands is.
     pub right: Vec<Seen>,
-    /// What its term is held to at the other end, by a comparison that must hold as well.
+    /// The operand of the comparison that bounds the same term on the other side and must hold as well.
     pub other_end: Option<Seen>,
 }
 
@@ -201,7 +201,7 @@ pub fn trace<'a>(scene: &'a Scene<'a>, condition: &'a Condition, here: &Here<'a>
     }
 }
 
-/// Tells comparisons with one bound of those beside them that hold the same term at its other end.
+/// Pairs each lower bound with the upper bound of the same term, among comparisons side by side.
 fn hold_at_both_ends(parts: &mut [Trace<'_>]) {
     let bounded = |part: &Trace<'_>| match part {
         Trace::Leaf(leaf) => match leaf.leaf.test.row().bounds() {

@@ -1,7 +1,7 @@
 //! What is still to be found out or put right before a finding is cleared, and where in the walk round the shop.
 //!
-//! A finding that only lacks facts asks for those facts, and many findings may ask for the same; a finding in which something
-//! that is recorded stands in the way is a fault of its own. This module must not know words or text.
+//! A finding that only lacks facts asks for those facts, and many findings may ask for the same; a finding in which
+//! something that is recorded stands in the way is a fault of its own. This module must not know words or text.
 
 use super::trace::{Decider, Known, Seen, Trace, TraceLeaf, trace};
 use super::{Finding, Scene};
@@ -36,8 +36,8 @@ pub struct Gap {
 }
 
 impl Scene<'_> {
-    /// Whether a value is only to be found out: it is not recorded, or is a reading that is dated after the judgement. An event
-    /// that is dated ahead may have happened, and stands in the way.
+    /// Whether a value is only to be found out: it is not recorded, or is a reading that is dated after the judgement.
+    /// An event that is dated ahead may have happened, and stands in the way.
     fn is_found_out(&self, seen: &Seen) -> bool {
         match seen.known {
             Known::NotRecorded => true,
@@ -170,7 +170,8 @@ impl Scene<'_> {
                 let index = leaf.here.entity(spec.subject).map(|(index, _)| index);
                 let figure = index.and_then(|index| self.figure(id, spec.subject, index));
                 let Some(Err(Lack::Missing(keys))) = figure else { return Vec::new() };
-                // Where the record has nobody and nothing of its kind, the list is what is missing, whatever else is asked of it.
+                // Where the record has nobody and nothing of its kind, the list is what is missing, whatever else is
+                // asked of it.
                 let of_key = |key: FactKey, place: Path| {
                     let list = list_gap(key.subject).filter(|list| list.place == place);
                     gap(list.map_or(key, |list| list.key), place)

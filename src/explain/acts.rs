@@ -1,7 +1,8 @@
 //! One act of a cure in words.
 //!
 //! A value to be reached is said of what people bring about, and of nothing else: of what a plate, a look, a person or the
-//! past has said, the words name what is to be done, and no value that somebody could write down in its place. Must not know how the act was found.
+//! past has said, the words name what is to be done, and no value that somebody could write down in its place. Must not
+//! know how the act was found.
 
 use super::ways::{Deed, SaidAct};
 use super::{flow, obstacles, parts, words};
@@ -67,7 +68,7 @@ pub(super) fn said(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act, own:
         }
         // Nuts are tightened, and not looked for.
         (_, None) if key == stages::REFIT_NUT_TORQUE => format!("this is done, and {name} is recorded"),
-        // What somebody does on the job is nothing that is found out.
+        // A person's role is assigned, not looked up.
         (_, None) if key == person::ROLE => {
             format!("{whose}takes part as {}, and is recorded so", words::bare(&act.edit.value))
         }
@@ -192,7 +193,7 @@ fn is_too_good(cure: &[InTheWay<'_, '_>], act: &Act) -> bool {
     is_less && READ_OFF.contains(&act.key()) && !bounds.is_empty() && bounds.iter().all(|fixed| *fixed)
 }
 
-/// Whether a reading is only what another fact is held against: nobody warms a drum until it suits a thermometer.
+/// Whether the core temperature only serves as a bound for another fact: nobody warms a drum to suit a thermometer.
 fn measures_another(cure: &[InTheWay<'_, '_>], key: FactKey) -> bool {
     let is_held_against = |part: &InTheWay<'_, '_>| match part {
         InTheWay::Comparison { leaf, .. } => {

@@ -1,8 +1,9 @@
 //! The brief report: the verdict, then what is to do, place by place in the order of the walk, then the verdict again.
 //!
-//! Every finding that holds the job is in it: a fault with its first safe deed and what clears it, a missing fact with the number of rules that ask.
-//! What one value of the shop file is the matter of stands together, once; so do faults that are the same but for the assembly.
-//! Reasons, clauses and the record's lines are left to the long report. Must not know how a finding came about.
+//! Every finding that holds the job is in it: a fault with its first safe deed and what clears it, a missing fact with
+//! the number of rules that ask. What one value of the shop file is the matter of stands together, once; so do faults
+//! that are the same but for the assembly. Reasons, clauses and the record's lines are left to the long report. Must
+//! not know how a finding came about.
 
 mod deeds;
 mod faults;
@@ -130,7 +131,8 @@ impl<'r> AskedFacts<'r> {
 pub(super) const BEFORE_THE_WALK: [(Urgency, &str); 2] =
     [(Urgency::AtOnce, "At once"), (Urgency::WhileItFlows, "While what is in the tyre still flows")];
 
-/// What is to be done: what runs away first, then what can be done only while the filling flows, the air, then place by place.
+/// What is to be done: what runs away first, then what can be done only while the filling flows, the air, then place by
+/// place.
 fn walk(report: &Report<'_>, look: Layout) -> String {
     let (mut out, mut misread, mut told) = (String::new(), false, deeds::ToldSteps::new());
     let stops = report.worklist.settled(report);

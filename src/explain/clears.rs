@@ -83,7 +83,7 @@ fn joins(trace: &Trace<'_>) -> Option<String> {
     match trace {
         Trace::Elements { every: false, of: Collection::Subjects(Subject::Person), recorded: true, parts, .. } => {
             match parts.iter().find_map(|(_, part)| wanted(part)) {
-                // Who is there already lacks something else, and nobody can stand in for them.
+                // The person wanted is present and fails another part; nobody can replace them.
                 Some(_) if parts.iter().filter_map(|(_, part)| wanted(part)).any(|leaf| leaf.truth == Truth::True) => {
                     None
                 }
@@ -258,7 +258,7 @@ fn beyond(scene: &Scene<'_>, rule: &Rule, (cure, one_does): StandsInTheWay<'_, '
         Some(permit) => format!("only the {} can decide to go on", words::role(&permit.by)),
         None => "nobody can permit going on".to_owned(),
     };
-    // A figure is made of many things, and the first of them is hardly the one that is the matter.
+    // A figure has many inputs; do not blame the first.
     let named: Vec<FactKey> = cure.iter().flat_map(parts::named_facts).collect();
     let facts: Vec<FactKey> = cure.iter().flat_map(parts::facts).collect();
     let comes = |wanted: fn(Comes) -> bool| {

@@ -1,5 +1,5 @@
-//! The figures of a job in words: what a person asks for, or all with both systems of units, formula and inputs; and two small
-//! drawings.
+//! The figures of a job in words: what a person asks for, or all with both systems of units, formula and inputs; and
+//! two small drawings.
 //!
 //! Must not know how a figure is worked out.
 
@@ -81,8 +81,8 @@ const ASKED_AFTER: &[FigureId] = &[
     FigureId::ReadyAfterFill,
 ];
 
-/// The figures as text in at most `width` columns: those that a person asks for, or `every` one, with its formula, its inputs
-/// and the unit of the other system.
+/// The figures as text in at most `width` columns: those that a person asks for, or `every` one, with its formula, its
+/// inputs and the unit of the other system.
 pub fn figures(scene: &Scene<'_>, width: usize, every: bool) -> String {
     let mut out = String::new();
     let number = scene.job().number().unwrap_or("without a number");
@@ -209,7 +209,7 @@ fn lacking(scene: &Scene<'_>, lack: &Lack) -> String {
     }
 }
 
-/// Whether what is missing is said by lots, and no lot is named yet: nobody looks for a density before.
+/// Whether only facts of containers are missing and no lot is named yet: nobody looks up a density before.
 fn of_lots_not_named(scene: &Scene<'_>, missing: &[FactKey]) -> bool {
     let sides = scene.job().of(Subject::Component).unwrap_or(&[]);
     missing.iter().all(|key| key.subject == Subject::Component)

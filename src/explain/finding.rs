@@ -29,8 +29,8 @@ pub struct Explained<'a> {
 }
 
 impl<'a> Explained<'a> {
-    /// The steps of its cure that may be taken now: a tyre that may not be filled on is not filled on, what is done while the
-    /// filling flows is not told when it has set, and what is done then is not told before.
+    /// The steps of its cure that may be taken now: a tyre that may not be filled on is not filled on, what is done
+    /// while the filling flows is not told when it has set, and what is done then is not told before.
     pub fn steps(&self) -> Vec<&'a CureStep> {
         let own = self.own();
         let may_be_taken = |step: &&CureStep| match step.does {

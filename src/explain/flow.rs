@@ -103,7 +103,8 @@ pub(super) fn may_fill_on(scene: &Scene<'_>, own: Option<(Subject, usize)>) -> b
     !matches!(flow(scene, own), Flow::Over(_)) && !is_closed(scene, own) && !scene.found().iter().any(leaves_closed)
 }
 
-/// Whether an assembly is filled or may be: after the fill each is, and before it whatever the record says of a fill.
+/// Whether an assembly is filled or may be: after the fill each is, and before it each of which the record states a
+/// fact of a fill.
 pub(super) fn may_be_filled(scene: &Scene<'_>, assembly: usize) -> bool {
     let catalogue = scene.packs().catalogue();
     let entity = scene.job().of(Subject::Assembly).and_then(|entities| entities.get(assembly));

@@ -336,8 +336,8 @@ mod tests {
     use crate::figures;
     use crate::pack::PackSet;
 
-    /// A label that names nothing would never be seen, two things of one label would be taken for one, and what has none would
-    /// be called by its path.
+    /// A label that names nothing would never be seen, two things of one label would be taken for one, and what has
+    /// none would be called by its path.
     #[test]
     fn everything_that_a_rule_can_name_has_a_label_of_its_own() {
         assert!(LABELS.is_sorted_by(|(one, _), (next, _)| one < next));

@@ -126,8 +126,8 @@ impl SaidComparison<'_> {
         self.turn.zip(other.turn).is_some_and(|(own, other)| own.is_choice_with(other))
     }
 
-    /// Whether another comparison of the same value makes this one needless: of two that must both be met the stricter counts,
-    /// of two of which either will do the looser.
+    /// Whether another comparison of the same value makes this one needless: of two that must both be met the stricter
+    /// counts, of two of which either will do the looser.
     fn is_said_by(&self, other: &Self) -> bool {
         let choice = self.is_choice_with(other);
         if self.value != other.value {
@@ -196,7 +196,7 @@ fn flag(leaf: &TraceLeaf<'_>) -> Option<bool> {
     }
 }
 
-/// By how much a figure lies below nothing, where it must not.
+/// By how much a figure lies below zero, where it must not.
 fn short_of_nothing(leaf: &TraceLeaf<'_>) -> Option<String> {
     let Known::Measured(measured) = &leaf.left.known else { return None };
     let nothing = leaf.right.iter().all(|right| match &right.known {
@@ -257,7 +257,7 @@ impl SaidComparison<'_> {
         Self {
             value: named(value),
             needs: Some(words::needs(scene, leaf, wanted).and_then(&of_the_start(scene, leaf)).and_then(doubt)),
-            // What is told with both its ends stands for nothing else.
+            // A value told with both bounds cannot be merged.
             bound: bound(leaf, wanted).filter(|_| !wanted || words::at_both_ends(leaf).is_none()),
             is_of_absence: row.relation == Relation::Recorded && wanted == leaf.leaf.test.is_of_absence(),
             turn: None,

@@ -23,8 +23,9 @@ pub(super) fn is_on_paper(finding: &Explained<'_>) -> bool {
     finding.outcome() == Outcome::Broken && !parts.is_empty() && parts.iter().all(of_paper)
 }
 
-/// Whether something must be found out before anything is done: a line that nobody has written, such as who looked, is a fault
-/// by itself, and still no reason to go to a tyre; nor is one by which it is not even known whether the rule applies.
+/// Whether something must be found out before anything is done: a line that nobody has written, such as who looked, is
+/// a fault by itself, and still no reason to go to a tyre; nor is one by which it is not even known whether the rule
+/// applies.
 pub(super) fn is_not_recorded(finding: &Explained<'_>) -> bool {
     let errand = finding.scene.errand(&finding.finding);
     errand.is_open_only || finding.outcome() == Outcome::NotShown && !errand.gaps.is_empty()

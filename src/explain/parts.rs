@@ -1,4 +1,4 @@
-//! What a part that is in the way of a finding is about: the facts that it names, and those that its figures are made of.
+//! The facts of a part that is in the way of a finding: those that it names, and those that its figures are made of.
 //!
 //! This module must not know findings, nor how anything is drawn.
 

@@ -103,7 +103,7 @@ impl PlaceNote<'_> {
 #[derive(Debug, Clone, Default)]
 pub struct Turn {
     forks: Vec<Fork>,
-    /// So many forks it shares with the part that stands nearest to it.
+    /// How many forks it shares with the part nearest to it.
     shared: usize,
 }
 
@@ -183,7 +183,7 @@ pub(super) fn of_finding<'a>(demands: &Trace<'a>, applies: Option<&Trace<'a>>, d
     let mut found = GatheredPlaces { document, places: Vec::new() };
     let turns = turns(demands);
     for (part, turn) in &turns {
-        // What is put down for a part that is an alternative to the first one stands in its place.
+        // Notes of an alternative replace those of the first.
         let (before, instead) =
             (found.places.len(), turns.first().is_some_and(|(_, first)| first.is_choice_with(turn)));
         match *part {

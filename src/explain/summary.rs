@@ -1,7 +1,7 @@
 //! The counts and figures of a judgement in a few phrases: what the person who signs wants to see.
 //!
-//! It holds data of its own, so that it may be kept beyond the judgement, and is worded where a form asks for its phrases. Must
-//! not know signatures, or what is permitted by whom.
+//! It holds data of its own, so that it may be kept beyond the judgement, and is worded where a form asks for its
+//! phrases. Must not know signatures, or what is permitted by whom.
 
 use super::floor::FloorSeen;
 use super::words;

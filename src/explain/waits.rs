@@ -12,7 +12,7 @@ use crate::record::{FactKey, FactKind, LogRow, Value};
 use crate::units::{Exact, Quantity};
 use crate::vocabulary::{HoldPoint, Subject};
 
-/// A row of a log whose pressure is this much of its neighbours', or so many times as much, was hardly read so.
+/// Two pressures are far apart where the lesser is below this share of the greater.
 const ODD: (i128, i128) = (1, 2);
 
 /// What a finding waits for, if all that is in its way passes by itself.
@@ -48,7 +48,7 @@ fn stretch(scene: &Scene<'_>, leaf: &TraceLeaf<'_>) -> Option<String> {
     ))
 }
 
-/// A row of a log that stands far off the rows before and behind it: sooner misread than so.
+/// A row of a log far off the rows before and behind it, which are near each other: it was probably misread.
 pub(super) fn odd_row(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>]) -> Option<String> {
     let [InTheWay::Comparison { leaf, .. }, ..] = cure else { return None };
     let (_, rows) = log_of(scene, leaf)?;

@@ -226,9 +226,9 @@ fn known_to(known: &Known, safe: Rounding) -> String {
     }
 }
 
-/// What a reading is compared with, in the unit of the reading; beside it in its own where that is of the other system, whether
-/// it is written in the record or by the rule. A limit of the other system is told with the places that a shop reads, on its safe
-/// side; what is compared stays exact.
+/// What a reading is compared with, in the unit of the reading; beside it in its own where that is of the other system,
+/// whether it is written in the record or by the rule. A limit of the other system is told with the places that a shop
+/// reads, on its safe side; what is compared stays exact.
 fn beside(left: &Known, right: &Seen, safe: Rounding) -> String {
     let own = known_to(&right.known, safe);
     let unit = match left {

@@ -217,7 +217,8 @@ struct Group<'r, 'a> {
 }
 
 impl<'a> Report<'a> {
-    /// Where a finding points first, and what puts it right; of the shop file one value is put right once, whatever the cure.
+    /// Where a finding points first, and what puts it right; of the shop file one value is put right once, whatever the
+    /// cure.
     fn matter(&self, finding: &Explained<'a>) -> Option<(usize, Option<&'a Cure>)> {
         let first = finding.places().first()?.span.start;
         let in_shop_file = self.record().name_at(first) != self.record().name();

@@ -19,7 +19,7 @@ fn spread(
 ) -> Figure {
     let own = of(this)?;
     let mut widest = Exact::ONE;
-    // What cannot be held against itself, since its size is not read, is like no other.
+    // A tyre whose size is not read is not alike to itself, and so like no other.
     if !alike(this, this) {
         return checked(Some(Interval::point(widest)), Unit::Percent);
     }
@@ -143,8 +143,8 @@ pub(super) fn torque(this: &Workings<'_>) -> Figure {
     spread(this, |one| recorded(one, assembly::WHEEL_NUT_TORQUE), alike)
 }
 
-/// What was pumped, by the middle of it, among tyres of one size and state; a rim or an inside volume of its own makes a
-/// tyre unlike.
+/// Pumped mass, by the middle of its bounds, compared among like tyres: those of one size and state. Tyres of another
+/// rim width or recorded inside volume are left out.
 pub(super) fn pumped(this: &Workings<'_>) -> Figure {
     let of = |one: &Workings<'_>| {
         let middle = outcome::pumped(one)?.mid().ok_or_else(Lack::out_of_range)?;

@@ -48,8 +48,9 @@ const SMALL_LEAST: (i128, i128) = (1, 5);
 /// sixteen plies 7.5 kg and 6.50-10 of twelve 12 kg (MEMORY). Engineering estimate, no source.
 const SMALL_TYRE: ((i128, i128), (i128, i128)) = ((9, 20), (7, 10));
 
-/// Mix, tyre, wheel, tube and flap. Masses that are not recorded are estimated, widely; those that are recorded are believed unless they
-/// are impossible by the tyre's name alone. So weighing one narrows the figure, whatever else is on record.
+/// Mix, tyre, wheel, tube and flap. Masses that are not recorded are estimated, widely; those that are recorded are
+/// believed unless they are impossible by the tyre's name alone. So weighing one narrows the figure, whatever else is
+/// on record.
 pub(super) fn filled_mass(workings: &Workings<'_>) -> Figure {
     let parts = empty(workings)?;
     let sum = parts.iter().try_fold(workings.mass()?, |sum, part| sum.checked_add(part.bounds));

@@ -117,8 +117,8 @@ pub(super) fn named_width(workings: &Workings<'_>) -> Figure {
     Ok(measured(Measured::exact(workings.designation()?.section_width())))
 }
 
-/// How far the recorded load rating is from the load of the load index in the size, single or dual, whichever is nearer, as the
-/// greater over the lesser; 100 % where the size has no index.
+/// How far the recorded load rating is from the load of the load index in the size, single or dual, whichever is
+/// nearer, as the greater over the lesser; 100 % where the size has no index.
 pub(super) fn rating_of_index(workings: &Workings<'_>) -> Figure {
     let rating = workings.facts.need_shown(assembly::TYRE_LOAD_RATING)?.base();
     let described = workings.designation()?.markings().descriptions().iter();
@@ -156,8 +156,8 @@ pub(super) fn grade_number(source: JobSource<'_>) -> Figure {
     }
 }
 
-/// A word without the code that it begins with: a number joined to a single letter, `B-12` or `B12`, counts a maker's grades.
-/// The letter of the scale, `A55`, makes none.
+/// A word without the code that it begins with: a number joined to a single letter, `B-12` or `B12`, counts a maker's
+/// grades. The letter of the scale, `A55`, makes none.
 fn without_code(word: &str) -> &str {
     let mut letters = word.chars();
     let coded = letters.next().is_some_and(|letter| letter.is_alphabetic() && !letter.eq_ignore_ascii_case(&'a'));

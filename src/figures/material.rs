@@ -64,8 +64,8 @@ fn recorded_cavity(workings: &Workings<'_>, width: Exact) -> Result<Cavity, Lack
     estimate(&inputs)
 }
 
-/// The cavity by the name alone, between the bounds as they were fitted: what a scale may show is told by them, and wider ones
-/// would believe more.
+/// The cavity by the name alone, between the bounds as they were fitted: what a scale may show is told by them, and
+/// wider ones would believe more.
 pub(super) fn named_cavity(workings: &Workings<'_>) -> Result<Cavity, Lack> {
     estimate(&by_name(workings)?)
 }
@@ -258,8 +258,8 @@ pub(super) fn end_when_new(workings: &Workings<'_>, end: fn(Interval) -> Exact) 
     volume.checked_scale(end(density)).ok_or_else(Lack::out_of_range)
 }
 
-/// A volume that the model gives, in litres. Of a recorded one that is not believed and this one nobody knows which is right:
-/// then it lies between the two, so that a stricter limit of belief makes nothing pass.
+/// A volume that the model gives, in litres. Of a recorded one that is not believed and this one nobody knows which is
+/// right: then it lies between the two, so that a stricter limit of belief makes nothing pass.
 fn or_recorded(workings: &Workings<'_>, modelled: Exact) -> Result<Interval, Lack> {
     let recorded = workings.facts.shown(assembly::TYRE_INSIDE_VOLUME).map(Quantity::base);
     match recorded.filter(|_| workings.cavity().is_ok_and(|cavity| cavity.believed == Some(false))) {

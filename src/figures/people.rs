@@ -9,8 +9,8 @@ use crate::vocabulary::{Subject, may_be_one, may_name, may_name_house};
 /// Who looks at parts on the bench, and touches neither pump nor material.
 const INSPECTOR: &str = "inspector";
 
-/// Whether who accepted the fill is nobody of the crew, nor the shop itself, by any way of writing a name. A family name that
-/// the crew has too is told apart by a given name of its own.
+/// Whether who accepted the fill is nobody of the crew, nor the shop itself, by any way of writing a name. A family
+/// name that the crew has too is told apart by a given name of its own.
 pub(super) fn accepted_by_another(source: JobSource<'_>) -> Figure {
     let whole = source.whole().ok_or_else(|| Lack::missing(job::ACCEPTED_BY))?;
     let accepted = whole.need_text(job::ACCEPTED_BY)?;

@@ -48,8 +48,8 @@ const DEW_MARGIN: f64 = 0.3;
 /// 0 degC in kelvin.
 const ICE: f64 = 273.15;
 
-/// The least share of saturation, and the lowest temperature in degC, that the air of a workspace can have. Readings in doubt
-/// may reach beyond, and a figure that went missing by doubt would let pass what it holds. Engineering estimates.
+/// The least share of saturation, and the lowest temperature in degC, that the air of a workspace can have. Readings in
+/// doubt may reach beyond, and a figure that went missing by doubt would let pass what it holds. Engineering estimates.
 const DRIEST: f64 = 0.000_001;
 const COLDEST: f64 = -100.0;
 

@@ -1,10 +1,10 @@
 //! The pre-stretch of a new tyre, from its log: how long it was held, when that ended, and how high the pressure went.
 //!
 //! Between two rows the pressure and the temperature are taken to run in straight lines. Of the temperature, what the log
-//! surely shows counts only readings beyond the thermometer's doubt; what it leaves possible counts all that the doubt leaves
-//! open. The pressure counts as it is shown, down to the soft side of the target: the gauge that will show the target read
-//! it, and a guard band there would leave a tyre that is filled to its own maximum no pressure at which to be
-//! stretched. Must not know rules, or what reads the figure.
+//! surely shows counts only readings beyond the thermometer's doubt; what it leaves possible counts all that the doubt
+//! leaves open. The pressure counts as it is shown, down to the soft side of the target: the gauge that will show the
+//! target read it, and a guard band there would leave a tyre that is filled to its own maximum no pressure at which to
+//! be stretched. Must not know rules, or what reads the figure.
 
 mod breaks;
 mod loss;
@@ -71,8 +71,7 @@ pub(super) fn hottest(facts: FactReader<'_>) -> Figure {
     highest(facts, assembly::PRE_STRETCH_LOG, AIR)
 }
 
-/// By how many kelvin the coolest air of the log lies above the air of the workspace, both as they are read: a doubt that
-/// made room for more would clear what stood beside a heater.
+/// Coolest air of the log less air of the workspace, in kelvin and without doubt: doubt would hide a heater.
 pub(super) fn above_bay(source: JobSource<'_>, facts: FactReader<'_>) -> Figure {
     let rows = facts.need_log(assembly::PRE_STRETCH_LOG)?;
     let air = rows.iter().filter_map(|row| row.get(AIR)).map(|air| air.shown.base());
@@ -84,8 +83,8 @@ pub(super) fn above_bay(source: JobSource<'_>, facts: FactReader<'_>) -> Figure 
 /// By how many kelvin a thermometer that keeps the lowest may read above the one beside it. Engineering estimate, no source.
 const LOWEST_ABOVE: i64 = 1;
 
-/// Whether the lowest air since the row before is at or below the air of both rows, as they are written: a doubt that made
-/// room for more would clear what is a slip.
+/// Whether the lowest air since the row before is at or below the air of both rows, as they are written, without doubt:
+/// doubt would hide a slip.
 pub(super) fn air_agrees(facts: FactReader<'_>) -> Figure {
     Ok(Value::Flag(lowest_agrees(facts.need_log(assembly::PRE_STRETCH_LOG)?, AIR, LOWEST_AIR)))
 }

@@ -20,7 +20,8 @@ fn unit(facts: FactReader<'_>) -> Unit {
     facts.unit_of(&[assembly::TARGET_PRESSURE, MAXIMA[0], MAXIMA[1]]).unwrap_or(Unit::Psi)
 }
 
-/// What the gauge may be off at the target. Where no gauge is named, that is what is missing; of one that is, its papers are.
+/// What the gauge may be off at the target. Where no gauge is named, that is what is missing; of one that is, its
+/// papers are.
 fn doubt(facts: FactReader<'_>) -> Result<Exact, Lack> {
     let unknown = || match facts.text(assembly::TARGET_GAUGE) {
         Some(_) => Lack::obstacle(Obstacle::GaugeDoubtUnknown, &[assembly::TARGET_GAUGE]),
@@ -45,7 +46,8 @@ fn doubt_below(lowest: Exact, target_doubt: Exact, gauge: Option<FactReader<'_>>
     }
 }
 
-/// One pressure less another, or where it does not fit the number just below: what is left of a rating is never taken for more.
+/// One pressure less another, or where it does not fit the number just below: what is left of a rating is never taken
+/// for more.
 fn less(one: Exact, other: Exact) -> Option<Exact> {
     Interval::point(one).checked_sub(Interval::point(other)).map(Interval::lo)
 }
@@ -62,8 +64,8 @@ pub(super) fn maximum_base(facts: FactReader<'_>) -> Result<Exact, Lack> {
 /// The width to which the pressure for one ply is brought, in mm: 10 in.
 const WIDTH_OF_COMPARISON: i64 = 254;
 
-/// The highest pressure of the tyre for one ply, as it would be in a tyre of the width of comparison. The tension in the wall
-/// of a ring is its pressure times its radius (textbook mechanics of thin shells), and plies share it.
+/// The highest pressure of the tyre for one ply, as it would be in a tyre of the width of comparison. The tension in
+/// the wall of a ring is its pressure times its radius (textbook mechanics of thin shells), and plies share it.
 pub(super) fn per_ply(workings: &Workings<'_>) -> Figure {
     let facts = workings.facts;
     let highest = maximum_base(facts)?;

@@ -1,4 +1,5 @@
-//! The catalogue of figures: what its rows share, and the table that they make up. It must not know how a figure is computed.
+//! The catalogue of figures: what its rows share, and the table that they make up. It must not know how a figure is
+//! computed.
 
 mod alike;
 mod filling;

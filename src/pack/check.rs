@@ -52,9 +52,9 @@ pub(super) fn rules(rules: &[Rule], unread: &[String], catalogue: &Catalogue, fa
     }
 }
 
-/// The groups of facts that are paper, or lie away from any tyre, by their subjects. Anyone who puts a fault of anything else
-/// right has hands near a tyre, its rim and wheel, or what stands between them and people; so has, for all that is known, who
-/// puts right what only a local code asks of an assembly or of the job.
+/// The groups of facts that are paper, or lie away from any tyre, by their subjects. Anyone who puts a fault of
+/// anything else right has hands near a tyre, its rim and wheel, or what stands between them and people; so has, for
+/// all that is known, who puts right what only a local code asks of an assembly or of the job.
 const AWAY_FROM_AIR: &[(Subject, &[&str])] = &[
     (Subject::Assembly, &["mark", "target"]),
     (

@@ -30,7 +30,7 @@ pub enum Condition {
     Leaf(Box<Leaf>),
 }
 
-/// None that anything meets.
+/// By default, a condition that nothing meets.
 impl Default for Condition {
     fn default() -> Self {
         Self::Any(Vec::new())
@@ -38,7 +38,8 @@ impl Default for Condition {
 }
 
 impl Condition {
-    /// Whether it compares anything with the time of the judgement or of the start; the start of the day moves by whole days.
+    /// Whether it compares anything with the time of the judgement or of the start; the start of the day moves by whole
+    /// days.
     pub fn moves(&self) -> bool {
         let mut found = false;
         self.leaves(&mut |leaf| {
@@ -47,8 +48,8 @@ impl Condition {
         found
     }
 
-    /// Calls `visit` on every leaf, with what it does to a statement when the leaf gets truer; `truer` is what this condition
-    /// does to it. Conditions are monotone in their leaves, and only `not` turns the effect.
+    /// Calls `visit` on every leaf, with what it does to a statement when the leaf gets truer; `truer` is what this
+    /// condition does to it. Conditions are monotone in their leaves, and only `not` turns the effect.
     pub(super) fn weighed<'c>(&'c self, truer: Effect, visit: &mut impl FnMut(&'c Leaf, Effect)) {
         match self {
             Self::All(parts) | Self::Any(parts) => {
@@ -128,7 +129,8 @@ pub struct Leaf {
     /// What is asked of it.
     pub test: Test,
     /// Where it stands in the rule, as a JSON Pointer (RFC 6901) over the keys and positions of the pack, such as
-    /// `/demands/any/0/cure.planned/at_least`. A new layout of the text does not change it.
+    /// `/demands/any/0/cure.planned/at_least`. A new layout of the text does not change it, and a new edition of the
+    /// pack may.
     pub at: PackText,
     /// Where it stands in the pack, and in which of its files.
     pub span: Span,

@@ -114,8 +114,8 @@ impl Cure {
     }
 }
 
-/// The first of these steps, up to the first that does something about the fault: what only warns, or protects the person who
-/// does it, comes with what is done.
+/// The first of these steps, up to the first that does something about the fault: what only warns, or protects the
+/// person who does it, comes with what is done.
 pub fn first_deed<'s>(steps: &[&'s CureStep]) -> impl Iterator<Item = &'s str> {
     let mends = |step: &&CureStep| step.does != Does::Guards && does_something(&step.text);
     let first = steps.iter().position(mends).unwrap_or(steps.len());

@@ -1,5 +1,5 @@
-//! What people write in a local pack who have not read the language: found before the pack is read further, so that one mistake
-//! is one fault.
+//! What people write in a local pack who have not read the language: found before the pack is read further, so that one
+//! mistake is one fault.
 //!
 //! Must not know what a rule asks.
 

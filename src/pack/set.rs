@@ -106,8 +106,8 @@ impl PackSet {
         Ok(set)
     }
 
-    /// The file that [`PackSet::base_taken_up`] takes up, made from the texts, with the digest by which checklists name them:
-    /// for the test that holds the two in step.
+    /// The file that [`PackSet::base_taken_up`] takes up, made from the texts, with the digest by which checklists name
+    /// them: for the test that holds the two in step.
     ///
     /// # Errors
     /// As [`PackSet::base`].
@@ -134,7 +134,8 @@ impl PackSet {
         Self::empty().with(documents)
     }
 
-    /// This set and the packs in `documents`; files of one name make one pack. In which order they are given does not matter.
+    /// This set and the packs in `documents`; files of one name make one pack. In which order they are given does not
+    /// matter.
     ///
     /// # Errors
     /// Every fault of shape (`schema/...`) and of meaning (`pack/...`), with its place.

@@ -13,8 +13,8 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 /// A text that is read where it lies, if it lies there as long as the program runs.
 ///
-/// Of the texts of a pack a judgement shows few, so its bytes are held to be text where somebody looks at them. Bytes that are
-/// none are an empty text; the test that holds the bytes against the texts they were made from looks at each.
+/// Of the texts of a pack a judgement shows few, so its bytes are held to be text where somebody looks at them. Bytes
+/// that are none are an empty text; the test that holds the bytes against the texts they were made from looks at each.
 #[derive(Clone)]
 pub struct PackText(TextBytes);
 

@@ -73,8 +73,8 @@ pub(super) fn uncertainty(instrument: &Entity, subject: Subject, at: Exact) -> D
     by_class(class, from.shown.base(), to.shown.base(), at).map_or(Doubt::OutOfRange, Doubt::Known)
 }
 
-/// The least that the class of a gauge lets its readings be off, as an expanded uncertainty in Pa; `None` where class or scale
-/// is not recorded.
+/// The least that the class of a gauge lets its readings be off, as an expanded uncertainty in Pa; `None` where class
+/// or scale is not recorded.
 pub(super) fn finest_of_class(gauge: &Entity) -> Option<Exact> {
     let base = |key| Some(gauge.facts.measured(key)?.shown.base());
     let (from, to) = (base(instruments::gauge::RANGE_FROM)?, base(instruments::gauge::RANGE_TO)?);

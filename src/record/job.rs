@@ -72,8 +72,8 @@ impl Measured {
         }
     }
 
-    /// The same value with an uncertainty on both sides, as far as anything of its kind can be; `None` where the numbers leave
-    /// the exact range.
+    /// The same value with an uncertainty on both sides, as far as anything of its kind can be; `None` where the
+    /// numbers leave the exact range.
     pub fn with_uncertainty(mut self, uncertainty: Exact) -> Option<Self> {
         let wide = Interval::point(self.shown.base()).widen(uncertainty)?;
         self.interval = if self.shown.dimension().is_never_negative() { wide.cut_below(Exact::ZERO) } else { wide };
@@ -152,7 +152,7 @@ impl Facts {
         }
     }
 
-    /// Where in the catalogue the facts stand that others state otherwise.
+    /// The catalogue positions of the facts whose values differ from those of another subject.
     pub(crate) fn unlike(&self, other: &Self) -> impl Iterator<Item = u16> {
         (0..)
             .zip(self.values.iter().zip(other.values.iter()))
@@ -208,8 +208,9 @@ impl Job {
         self.of(Subject::Job)?.first()
     }
 
-    /// The job without what is dated after `at`: a reading that lies ahead has not been taken yet. A log with a row that lies
-    /// ahead goes whole, since the person who wrote that one may have written the others. The same job where nothing does.
+    /// The job without what is dated after `at`: a reading that lies ahead has not been taken yet. A log with a row
+    /// that lies ahead goes whole, since the person who wrote that one may have written the others. The same job where
+    /// nothing does.
     pub fn as_known_at(&self, at: Instant) -> Cow<'_, Self> {
         let ahead = |value: &Value| value.is_read_after(at);
         let entities = || self.lists.iter().filter_map(|(_, list)| list.as_ref()).flatten();

@@ -76,8 +76,8 @@ impl Shop {
         Self::checked(document, true, true)
     }
 
-    /// Takes a file to be drawn on by a record: a shop file is long, and a record names a little of it. The second reading is
-    /// made of what a record draws on, by [`expand`], and of the whole where anything is wrong with it.
+    /// Takes a file to be drawn on by a record: a shop file is long, and a record names a little of it. The second
+    /// reading is made of what a record draws on, by [`expand`], and of the whole where anything is wrong with it.
     ///
     /// # Errors
     /// As [`Shop::read`], with those of the text before them.
@@ -103,7 +103,8 @@ impl Shop {
         }
     }
 
-    /// Makes the second reading of what a record draws on, or of the whole file where the part alone would be read otherwise.
+    /// Makes the second reading of what a record draws on, or of the whole file where the part alone would be read
+    /// otherwise.
     fn confirm(&self, used: &[UsedEntry]) -> Result<(), Faults> {
         if self.confirmed {
             return Ok(());

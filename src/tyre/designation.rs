@@ -109,7 +109,8 @@ impl Designation {
         self.named_rim_width
     }
 
-    /// The nominal section width: millimetres in a metric name, inches otherwise; of a small size with two widths the narrower.
+    /// The nominal section width: millimetres in a metric name, inches otherwise; of a small size with two widths the
+    /// narrower.
     pub const fn section_width(&self) -> Quantity {
         self.section_width
     }

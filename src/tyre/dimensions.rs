@@ -104,8 +104,8 @@ pub fn plausible_aspect(designation: &Designation) -> Option<Interval> {
 }
 
 /// The rim width that goes with a size, where it is more than a share of the section that a family is usually on: named, or
-/// remembered, or of the wide-base sizes, whose rims are all alike. Graders run on rims of two widths, so of their sizes none
-/// is the one.
+/// remembered, or of the wide-base sizes, whose rims are all alike. Graders run on rims of two widths, so of their
+/// sizes none is the one.
 pub fn own_rim(designation: &Designation) -> Option<Quantity> {
     let design = Design::of(designation)?;
     let family = Family::of(designation);

@@ -1,17 +1,16 @@
-//! A civil day, such as the day on which a certificate ends. It has no time and no offset of its own; where it begins
-//! and ends as a point in time depends on the place, which the caller brings as a [`Zone`].
+//! A civil day, such as the day on which a certificate ends. It has no time and no offset of its own.
 //!
-//! This module must not know what day it is.
+//! This module must not know what day it is, nor when a day begins and ends at a place.
 
 use std::fmt;
 
+use jiff::Span;
 use jiff::civil::Date;
-use jiff::{Span, Timestamp};
 
 use serde::{Deserialize, Serialize};
 
+use super::InstantError;
 use super::error::echo;
-use super::{Instant, InstantError, Zone};
 
 /// First year taken for any date. Earlier than any tyre, gauge or certificate still in a shop; a two-digit or mistyped
 /// year falls outside.
@@ -56,13 +55,6 @@ impl Day {
 
     pub(super) const fn date(self) -> Date {
         self.0
-    }
-
-    /// The first instant of the day in a zone: 00:00, or later where the clock leaves midnight out.
-    pub fn start_in(self, zone: &Zone) -> Instant {
-        // Days come from texts or instants within the years taken, so the conversion has thousands of years to spare.
-        let start = self.0.to_zoned_datetime(zone.rules().clone()).and_then(|midnight| midnight.start_of_day());
-        Instant::of_zone(start.map_or(Timestamp::MAX, |start| start.timestamp()), zone)
     }
 
     /// How many calendar days this day is after the other; below zero where it is before.

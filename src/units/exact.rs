@@ -114,6 +114,10 @@ impl Exact {
         self.den
     }
 
+    const fn parts(self) -> (i128, i128) {
+        (self.num, self.den)
+    }
+
     /// The sum; `None` when it does not fit.
     #[must_use]
     pub fn checked_add(self, other: Exact) -> Option<Exact> {
@@ -122,7 +126,10 @@ impl Exact {
 
     /// The sum, or where it does not fit a number just beside it.
     pub(super) fn add_toward(self, other: Exact, side: RoundingSide) -> Option<Exact> {
-        self.short_sum(other).or_else(|| wide::sum(self, other, side))
+        self.short_sum(other).or_else(|| {
+            let (num, den) = wide::sum(self.parts(), other.parts(), side)?;
+            Exact::new(num, den)
+        })
     }
 
     /// The sum where nothing on the way leaves 128 bits.
@@ -157,7 +164,10 @@ impl Exact {
 
     /// The product, or where it does not fit a number just beside it.
     pub(super) fn mul_toward(self, other: Exact, side: RoundingSide) -> Option<Exact> {
-        self.short_product(other).or_else(|| wide::product(self, other, side))
+        self.short_product(other).or_else(|| {
+            let (num, den) = wide::product(self.parts(), other.parts(), side)?;
+            Exact::new(num, den)
+        })
     }
 
     /// The product where it fits. Nothing on the way is longer than the product itself.

@@ -1,7 +1,7 @@
 //! A point in time together with the offset from UTC at which it was written, after RFC 3339.
 //!
-//! The offset is kept because a supervisor reads the shop's own clock. Which day an instant belongs to is for a [`Zone`]
-//! to say, never for the offset. This module must not know what time it is.
+//! The offset is kept because a supervisor reads the shop's own clock. Which day an instant belongs to is for the zone
+//! of a place to say, never for the offset. This module must not know what time it is, nor zones.
 
 use std::cmp::Ordering;
 use std::fmt;
@@ -15,7 +15,7 @@ use serde::{Deserialize, Serialize};
 
 use super::day::{all_digits, bounded, date_parts, push_date, push_two};
 use super::error::echo;
-use super::{Day, Exact, FIRST_YEAR, InstantError, Interval, LAST_YEAR, Zone};
+use super::{Day, Exact, FIRST_YEAR, InstantError, Interval, LAST_YEAR};
 
 /// Greatest distance of any place on earth from UTC, in hours (Line Islands, UTC+14).
 const MAX_OFFSET_HOURS: i32 = 14;
@@ -75,30 +75,18 @@ impl Instant {
         (FIRST_YEAR..=LAST_YEAR).contains(&instant.local().year()).then_some(instant)
     }
 
-    /// A point in time of the database's rules, at the offset of its zone.
-    pub(super) fn of_zone(point: Timestamp, zone: &Zone) -> Instant {
-        Instant { point, offset: zone.rules().to_offset(point) }
-    }
-
     /// A point in time at an offset, both within the years taken.
     pub(super) const fn at_offset(point: Timestamp, offset: Offset) -> Instant {
         Instant { point, offset }
     }
 
-    /// The same point in time as the clock of a zone shows it.
-    #[must_use]
-    pub fn in_zone(self, zone: &Zone) -> Instant {
-        Instant::of_zone(self.point, zone)
-    }
-
-    /// The civil day in a zone.
-    pub fn day_in(self, zone: &Zone) -> Day {
-        Day::from_date(self.in_zone(zone).local().date())
-    }
-
     /// The civil day at the offset with which it is written.
     pub fn day_as_written(self) -> Day {
         Day::from_date(self.local().date())
+    }
+
+    pub(super) const fn point(self) -> Timestamp {
+        self.point
     }
 
     pub(super) const fn offset(self) -> Offset {

@@ -67,8 +67,8 @@ impl Quantity {
         Some(Quantity { value: unit.from_base(base)?, unit, base })
     }
 
-    /// The quantity of a base value, expressed in a unit; where that does not fit, the nearest that has as many decimal places
-    /// as a record may write. `None` when it leaves all range.
+    /// The quantity of a base value, expressed in a unit; where that does not fit, the nearest that has as many decimal
+    /// places as a record may write. `None` when it leaves all range.
     pub fn near_base(base: Exact, unit: Unit) -> Option<Quantity> {
         Quantity::from_base(base, unit).or_else(|| Quantity::new(unit.near_from_base(base, MAX_DECIMAL_DIGITS)?, unit))
     }
@@ -155,8 +155,8 @@ impl Quantity {
         inch_fraction(self).is_some()
     }
 
-    /// Inches as a rule shows them, such as `1/4 in` or `2 1/2 in`; `None` for what is no whole number of sixty-fourths, and for
-    /// whole inches.
+    /// Inches as a rule shows them, such as `1/4 in` or `2 1/2 in`; `None` for what is no whole number of
+    /// sixty-fourths, and for whole inches.
     pub fn in_fractions_of_an_inch(self) -> Option<String> {
         fraction_of(self, &[2, 4, 8, 16, 32, 64]).map(|fraction| join(&fraction, self.unit.pretty()))
     }

@@ -2,12 +2,11 @@
 //!
 //! Worked out in integers without bound. A result that fits in lowest terms is given as it is; one that does not is
 //! rounded to a side, by far less than any instrument shows, so that the end of an interval moves outwards and the figure
-//! stays. Only a magnitude beyond all range is lost. This module must not know units.
+//! stays. Only a magnitude beyond all range is lost. This module must not know units, nor the numbers that are
+//! made of its results.
 
 use num_bigint::{BigInt, Sign};
 use num_integer::Integer as _;
-
-use super::Exact;
 
 /// Binary digits kept of a number that is rounded: one part in four billion billions.
 const KEPT_BITS: i64 = 62;
@@ -25,33 +24,42 @@ pub(super) enum RoundingSide {
     Above,
 }
 
+/// A number as the parts above and below its line: the second is positive, and neither is `i128::MIN`.
+type Parts = (i128, i128);
+
 /// The sum.
-pub(super) fn sum(a: Exact, b: Exact, side: RoundingSide) -> Option<Exact> {
-    let [(a, over_a), (b, over_b)] = [a, b].map(parts);
+pub(super) fn sum(a: Parts, b: Parts, side: RoundingSide) -> Option<Parts> {
+    let [(a, over_a), (b, over_b)] = [a, b].map(without_bound);
     fitted(a * &over_b + b * &over_a, over_a * over_b, side)
 }
 
 /// The product.
-pub(super) fn product(a: Exact, b: Exact, side: RoundingSide) -> Option<Exact> {
-    let [(a, over_a), (b, over_b)] = [a, b].map(parts);
+pub(super) fn product(a: Parts, b: Parts, side: RoundingSide) -> Option<Parts> {
+    let [(a, over_a), (b, over_b)] = [a, b].map(without_bound);
     fitted(a * b, over_a * over_b, side)
 }
 
-fn parts(number: Exact) -> (BigInt, BigInt) {
-    (BigInt::from(number.numer()), BigInt::from(number.denom()))
+fn without_bound((num, den): Parts) -> (BigInt, BigInt) {
+    (num.into(), den.into())
 }
 
 /// `num / den`, with a positive `den`, as a number that fits.
-fn fitted(num: BigInt, den: BigInt, side: RoundingSide) -> Option<Exact> {
+fn fitted(num: BigInt, den: BigInt, side: RoundingSide) -> Option<Parts> {
     let common = num.gcd(&den);
     let (num, den) = (num / &common, den / &common);
-    if let (Ok(num), Ok(den)) = (i128::try_from(&num), i128::try_from(&den)) {
-        return Exact::new(num, den).or_else(|| rounded(&num.into(), &den.into(), side));
+    match (part(&num), part(&den)) {
+        (Some(num), Some(den)) => Some((num, den)),
+        _ => rounded(&num, &den, side),
     }
-    rounded(&num, &den, side)
 }
 
-fn rounded(num: &BigInt, den: &BigInt, side: RoundingSide) -> Option<Exact> {
+/// The integer where it may be a part of a number.
+fn part(whole: &BigInt) -> Option<i128> {
+    i128::try_from(whole).ok().filter(|part| *part != i128::MIN)
+}
+
+/// `num / den`, with a positive `den`, as the multiple of a power of two beside it. It need not be in lowest terms.
+fn rounded(num: &BigInt, den: &BigInt, side: RoundingSide) -> Option<Parts> {
     let magnitude = i64::try_from(num.bits()).ok()? - i64::try_from(den.bits()).ok()?;
     let steps = usize::try_from((KEPT_BITS - magnitude).clamp(0, FINEST_BITS)).ok()?;
     // Rounding of the division is towards minus infinity, whatever the signs.
@@ -62,7 +70,7 @@ fn rounded(num: &BigInt, den: &BigInt, side: RoundingSide) -> Option<Exact> {
         RoundingSide::Above if rest.sign() == Sign::NoSign => floor,
         RoundingSide::Above => floor + 1,
     };
-    Exact::new(i128::try_from(&whole).ok()?, 1_i128.checked_shl(u32::try_from(steps).ok()?)?)
+    Some((part(&whole)?, 1_i128.checked_shl(u32::try_from(steps).ok()?)?))
 }
 
 #[cfg(test)]
@@ -71,7 +79,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::units::Interval;
+    use crate::units::{Exact, Interval};
 
     /// Numbers as records and packs bring them about, from a few digits to all that 128 bits hold.
     fn number() -> impl Strategy<Value = Exact> {
@@ -80,8 +88,7 @@ mod tests {
     }
 
     fn big(number: Exact) -> BigRational {
-        let (num, den) = parts(number);
-        BigRational::new(num, den)
+        BigRational::new(number.numer().into(), number.denom().into())
     }
 
     /// The number if it fits in lowest terms. The reference is the big rational of `num-rational`.

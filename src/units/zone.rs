@@ -1,4 +1,4 @@
-//! The time zone of a shop: which day an instant belongs to there, and when a day begins.
+//! The time zone of a shop: its name and its rules, by which an instant belongs to a day there.
 //!
 //! An offset from UTC is not enough: it is one person's word, it changes twice a year in many places, and a wrong one
 //! moves the day. The rules of every place are those of the IANA time zone database as it is compiled in, so that a
@@ -51,15 +51,6 @@ impl Zone {
 
     pub(super) const fn rules(&self) -> &TimeZone {
         &self.rules
-    }
-
-    /// Holds the offset with which an instant is written against that of the zone at that instant.
-    pub fn check(&self, at: Instant) -> Result<(), ZoneError> {
-        let due = at.in_zone(self);
-        if at.offset() == due.offset() {
-            return Ok(());
-        }
-        Err(ZoneError::OtherOffset { at, due, zone: self.name().to_owned() })
     }
 }
 

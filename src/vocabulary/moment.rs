@@ -1,7 +1,8 @@
-//! What the person who stands at a hold point is told: before a hand is laid on anything, when to stop, and who stands where.
+//! What the person who stands at a hold point is told: before a hand is laid on anything, when to stop, and who stands
+//! where.
 //!
-//! One table for every report, page and template, so that no two of them say it otherwise. Common practice, no source; makers'
-//! instructions, safety data sheets and local codes take priority. Must not know a job.
+//! One table for every report, page and template, so that no two of them say it otherwise. Common practice, no source;
+//! makers' instructions, safety data sheets and local codes take priority. Must not know a job.
 
 use super::HoldPoint;
 

@@ -1,6 +1,6 @@
 //! What the checklist of a hold point must show to bear the next one: that it was in force when it was acted on.
 
-use fillward::checklist::chain::{Earlier, Links, digest};
+use fillward::checklist::links::{Earlier, Links, digest};
 use fillward::checklist::signing::sign;
 use fillward::checklist::trust::{Pins, Revocation, Trust};
 use fillward::checklist::verify::{Question, verify};
@@ -90,8 +90,8 @@ fn what_bars_every_start_breaks_no_link() {
     assert_eq!(said(&shop, &unpinned, &Links::of([air]), &named, later(120)), ["trust-unpinned"]);
 }
 
-/// Who countersigns the earlier checklist once the act is done is a witness: the link holds as before, by those who had signed
-/// by then, and a witness fills in for nobody who had not.
+/// Who countersigns the earlier checklist once the act is done is a witness: the link holds as before, by those who had
+/// signed by then, and a witness fills in for nobody who had not.
 #[test]
 fn a_witness_of_the_earlier_checklist_leaves_the_link_as_it_was() {
     let shop = Shop::with(&[GATE]);

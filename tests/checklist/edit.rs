@@ -148,7 +148,8 @@ fn keys_are_ended_by_person_or_one_by_one() {
     assert_eq!(body, two);
 }
 
-/// Whatever is said otherwise is told with what was said before; the version and when it was made are said to everybody anyway.
+/// Whatever is said otherwise is told with what was said before; the version and when it was made are said to everybody
+/// anyway.
 #[test]
 fn nothing_that_a_version_says_otherwise_is_left_out() {
     let body = Shop::new().trust_body();
@@ -215,8 +216,8 @@ fn nothing_that_a_version_says_otherwise_is_left_out() {
     assert!(first.iter().all(|one| one.before.is_none() && one.after.is_some()));
 }
 
-/// Two approvals of one pack are told apart by the officer's signatures: whichever is left out, its own entry is the one that
-/// is gone, and no other seems to have changed.
+/// Two approvals of one pack are told apart by the officer's signatures: whichever is left out, its own entry is the
+/// one that is gone, and no other seems to have changed.
 #[test]
 fn an_approval_that_is_left_out_is_told_as_itself() {
     let mut body = Shop::new().trust_body();

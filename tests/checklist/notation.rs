@@ -229,8 +229,8 @@ rules:
     }
 }
 
-/// Another edition may work out another instant, or another number of the same unit, and no value of another sort. An instant
-/// is one in whatever way it is written: whole, without its offset, or by its time alone.
+/// Another edition may work out another instant, or another number of the same unit, and no value of another sort. An
+/// instant is one in whatever way it is written: whole, without its offset, or by its time alone.
 #[test]
 fn values_of_one_sort_may_stand_for_one_another() {
     let sorts = [

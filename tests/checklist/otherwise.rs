@@ -108,8 +108,8 @@ fn is_found(report: &Verification, value: Option<&str>) -> bool {
     codes(report).contains(&"judged-otherwise") || codes(report).contains(&"content") || told
 }
 
-/// The law: whatever else is said otherwise with it, no part of any line is taken unread, whatever edition the file names and
-/// whatever its list of figures says.
+/// The law: whatever else is said otherwise with it, no part of any line is taken unread, whatever edition the file
+/// names and whatever its list of figures says.
 #[test]
 fn no_part_of_a_line_goes_unread_under_another_edition() {
     let shop = Shop::new();
@@ -237,7 +237,8 @@ fn a_recorded_value_is_the_records_under_every_edition() {
     }
 }
 
-/// A rule of the job by which every tyre is light enough for the lifting gear: it names the figure of each tyre by its place.
+/// A rule of the job by which every tyre is light enough for the lifting gear: it names the figure of each tyre by its
+/// place.
 const EACH_IS_LIFTED: &str = "\
 pack: 1
 name: yard
@@ -259,8 +260,8 @@ rules:
     examples: {passes: [{says: none}], holds: [{says: none}]}
 ";
 
-/// A figure that is a bound by itself may be another one under another edition where the list of figures and the line say the
-/// same of it, from whatever subject the line names it; told once, and by the list.
+/// A figure that is a bound by itself may be another one under another edition where the list of figures and the line
+/// say the same of it, from whatever subject the line names it; told once, and by the list.
 #[test]
 fn a_figure_that_is_a_bound_is_the_one_of_the_list() {
     let shop = Shop::with(&[EACH_IS_LIFTED]);

@@ -273,7 +273,8 @@ fn what_is_filled_is_told_tyre_by_tyre() {
 }
 
 /// The law: a permit is asked for, given and relied on in this order, by the instants of its signatures, but for what clocks
-/// may differ; in whatever order the two signatures stand. It runs from when it was asked for, and no longer than eight hours.
+/// may differ; in whatever order the two signatures stand. It runs from when it was asked for, and no longer than eight
+/// hours.
 #[test]
 fn the_instants_of_a_permit_stand_in_order() {
     let shop = Shop::new();

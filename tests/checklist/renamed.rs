@@ -1,5 +1,5 @@
-//! The law of names: a shop has one name in each version, and what is said to be of a version is the shop's by the name of that
-//! version and by no other.
+//! The law of names: a shop has one name in each version, and what is said to be of a version is the shop's by the name
+//! of that version and by no other.
 
 use fillward::checklist::trust::{FormerName, Pins, Trust, TrustBody};
 use proptest::prelude::*;

@@ -16,8 +16,8 @@ fn after(at: Instant, seconds: i64) -> Instant {
     at.checked_add_seconds(Exact::from_int(seconds)).unwrap()
 }
 
-/// The trust file from which the supervisor's role was taken off at an instant, which is when that version was made; `back` is
-/// when she got it back, by a version after that one.
+/// The trust file from which the supervisor's role was taken off at an instant, which is when that version was made;
+/// `back` is when she got it back, by a version after that one.
 fn without_role(body: &TrustBody, taken: Instant, back: Option<Instant>) -> TrustBody {
     let mut next = body.next(taken);
     next.take_roles("Odile Varga", &[Role::Supervisor]).unwrap();

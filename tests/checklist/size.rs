@@ -1,9 +1,9 @@
 //! How large the content of a checklist is.
 //!
 //! What stays on paper and goes by mail for years must be small. Measured are the canonical bytes of every job of the demo
-//! shop with one tyre, long and short, each at the hold point and instant of its first lines, record inside; and those of every
-//! such job of which something is broken that may be permitted, with a permit for each of that. What is
-//! found wrong, and each permit, which is a signed document within the body, is counted apart.
+//! shop with one tyre, long and short, each at the hold point and instant of its first lines, record inside; and those
+//! of every such job of which something is broken that may be permitted, with a permit for each of that. What is found
+//! wrong, and each permit, which is a signed document within the body, is counted apart.
 
 use std::collections::BTreeSet;
 

@@ -77,8 +77,8 @@ fn permitted(shop: &Shop) -> (String, Permit) {
     (record, permit)
 }
 
-/// A permit by a stolen key is judged by the same law. Whoever signed the checklist before the theft signed the permit in it,
-/// signature and all; whoever only asked for it signed before anybody had permitted it, and bears out nothing.
+/// A permit by a stolen key is judged by the same law. Whoever signed the checklist before the theft signed the permit
+/// in it, signature and all; whoever only asked for it signed before anybody had permitted it, and bears out nothing.
 #[test]
 fn a_permit_by_a_stolen_key_is_borne_out_by_who_signed_the_checklist() {
     let shop = Shop::new();

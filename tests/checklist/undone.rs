@@ -91,8 +91,8 @@ fn an_end_makes_no_approval_of_what_is_none() {
     assert!(at(&approved_at(&[0]).packs[0].from) == later(0));
 }
 
-/// Of what counts for nothing a version drops only what its draft brought in; what the version in force has stays written, and
-/// so does what counts.
+/// Of what counts for nothing a version drops only what its draft brought in; what the version in force has stays
+/// written, and so does what counts.
 #[test]
 fn a_version_drops_what_its_own_draft_brought_in_for_nothing() {
     let (counts, for_nothing) = (-20, 5);

@@ -1,5 +1,5 @@
-//! Characters that no signed text may hold: the program, the commands of the page for auditors and the verifier in Python have
-//! one set, code point by code point.
+//! Characters that no signed text may hold: the program, the commands of the page for auditors and the verifier in
+//! Python have one set, code point by code point.
 
 use std::collections::BTreeSet;
 use std::process::Command;

@@ -1,7 +1,7 @@
 //! Accuracy classes of gauges, and which of them allow more than another all over the dial.
 
-/// Class or grade, and the greatest error in ten-thousandths of the span in the middle half of the dial and outside it: EN 837-1,
-/// table of accuracy classes (seen), and ASME B40.100, grades (MEMORY).
+/// Class or grade, and the greatest error in ten-thousandths of the span in the middle half of the dial and outside it:
+/// EN 837-1, table of accuracy classes (seen), and ASME B40.100, grades (MEMORY).
 pub(crate) const CLASSES: &[(&str, (u32, u32))] = &[
     ("EN 0.25", (25, 25)),
     ("EN 0.6", (60, 60)),

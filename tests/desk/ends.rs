@@ -214,8 +214,8 @@ fn what_ends_soon_is_said_by_every_act() {
     }
 }
 
-/// All keys of a shop last for a year. Renewed in time, everybody signs on, the owner too; and an owner who comes too late is
-/// told what to do before anybody asks for a passphrase.
+/// All keys of a shop last for a year. Renewed in time, everybody signs on, the owner too; and an owner who comes too
+/// late is told what to do before anybody asks for a passphrase.
 #[test]
 fn keys_are_let_last_longer_while_they_last() {
     const YEAR: i128 = 365 * DAY;

@@ -211,8 +211,8 @@ fn a_wrong_passphrase_is_asked_for_again() {
     }
 }
 
-/// The law: no passphrase is made of names that stand in the shop's trust file, whoever's they are; with it a key is made and
-/// put under another passphrase.
+/// The law: no passphrase is made of names that stand in the shop's trust file, whoever's they are; with it a key is
+/// made and put under another passphrase.
 #[test]
 fn a_passphrase_is_made_of_nobodys_name() {
     let counter = Shop::new().at_desk();

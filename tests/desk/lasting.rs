@@ -188,7 +188,8 @@ fn an_older_trust_file_in_hand_judges_nothing() {
     assert_eq!(counter.verify(|_| {}).unwrap().answer, Answer::Doubtful);
 }
 
-/// A fresh account looks at what an ended trust file let happen: its owner is accepted by the right words, and nothing starts.
+/// A fresh account looks at what an ended trust file let happen: its owner is accepted by the right words, and nothing
+/// starts.
 #[test]
 fn the_owner_of_an_ended_trust_file_is_accepted_for_looking() {
     let counter = Shop::new().at_desk();
@@ -226,9 +227,9 @@ fn an_account_is_told_what_a_new_version_says() {
     assert!(seen.version == 7 && what.len() == 2 && what[0].starts_with("Odile Varga, key"), "{seen:?}");
 }
 
-/// The law: what is remembered of a version is its content, which no edition of the program words otherwise, so what an account
-/// is told as said otherwise is what the content says otherwise. What an earlier edition remembered in words of its own is not
-/// set beside those of this one: then nothing is told as changed.
+/// The law: what is remembered of a version is its content, which no edition of the program words otherwise, so what an
+/// account is told as said otherwise is what the content says otherwise. What an earlier edition remembered in words of
+/// its own is not set beside those of this one: then nothing is told as changed.
 #[test]
 fn what_another_edition_remembered_in_words_is_no_change() {
     let counter = Shop::new().at_desk();

@@ -288,7 +288,8 @@ proptest! {
     }
 
     /// Whoever makes and signs versions in whatever order, with one owner or two: an account takes what is complete by
-    /// itself, signed by the owner whom it knows, and by as many owners of the version that it took before as that asked for.
+    /// itself, signed by the owner whom it knows, and by as many owners of the version that it took before as that
+    /// asked for.
     #[test]
     fn owners_change_only_by_the_owners_before(versions in prop::collection::vec(version(), 1..16)) {
         let counter = Shop::new().at_desk();
@@ -359,8 +360,8 @@ fn an_ended_approval_does_not_come_back() {
     counter.open(Purpose::Look).unwrap();
 }
 
-/// The law: what this account has once told as over begins no second time on it, by whatever clock, also within the minutes by
-/// which clocks may differ; neither is it signed anew as of then.
+/// The law: what this account has once told as over begins no second time on it, by whatever clock, also within the
+/// minutes by which clocks may differ; neither is it signed anew as of then.
 #[test]
 fn what_is_over_begins_no_second_time() {
     // When the account looked last while it held, when it saw that it is over, and by how much the clock is set back then.

@@ -255,8 +255,8 @@ fn signed_now(body: &TrustBody) -> Vec<u8> {
     envelope.to_file().unwrap()
 }
 
-/// Consent that is given beforehand is to what the act itself changes. What others changed is shown apart, and signed only by
-/// whoever wrote the version out, or had signed that before.
+/// Consent that is given beforehand is to what the act itself changes. What others changed is shown apart, and signed
+/// only by whoever wrote the version out, or had signed that before.
 #[test]
 fn consent_given_beforehand_is_to_ones_own_change() {
     let counter = Shop::new().at_desk();
@@ -290,8 +290,8 @@ fn consent_given_beforehand_is_to_ones_own_change() {
 }
 
 /// How far an account is kept from the file of one owner alone, where a second one came in: by the version that it has seen,
-/// and by the second owner's key. Without either the first owner's word was enough before, and is so still, whether a version
-/// is skipped or not.
+/// and by the second owner's key. Without either the first owner's word was enough before, and is so still, whether a
+/// version is skipped or not.
 #[test]
 fn what_an_account_has_not_seen_only_the_second_owners_key_tells() {
     let alone = |version| signed(&TrustBody { version, ..Shop::new().at_desk().trust_body() }, &[OWNER]);
@@ -317,9 +317,10 @@ fn what_an_account_has_not_seen_only_the_second_owners_key_tells() {
     }
 }
 
-/// The words of the latest paper do what nothing inside a file can: whoever types them takes the owners' row and not that of one
-/// alone, on an account that has seen neither, whether a version was skipped or not. And who has taken the row of one alone is
-/// told so by the first checklist of another account, and by the owners' version of the same number.
+/// The words of the latest paper do what nothing inside a file can: whoever types them takes the owners' row and not
+/// that of one alone, on an account that has seen neither, whether a version was skipped or not. And who has taken the
+/// row of one alone is told so by the first checklist of another account, and by the owners' version of the same
+/// number.
 #[test]
 fn the_words_of_the_paper_tell_the_row_of_one_owner_alone() {
     for version in [4, 5] {

@@ -346,7 +346,8 @@ fn a_permit_that_was_changed_or_is_something_else_is_refused() {
     assert!(!counter.has(FILE));
 }
 
-/// The law: what is signed is byte for byte what was shown, whoever asks or permits, and however long the person looks at it.
+/// The law: what is signed is byte for byte what was shown, whoever asks or permits, and however long the person looks
+/// at it.
 #[test]
 fn what_is_signed_is_what_was_shown() {
     let counter = too_much();

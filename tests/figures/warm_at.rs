@@ -22,11 +22,11 @@ fn follows_the_exponential_approach() {
     assert!((hours - 16.86).abs() < 0.05, "{hours}");
 }
 
-/// Readings need not lie on the curve exactly. At 0, 5 and 10 h the gaps to air of 25 degC are 20, 10 and 5 K, a half-life of
-/// 5 h, but for the middle one. In the logarithm a straight line through three readings at equal distances has the slope of
-/// the outer two, whatever the middle one shows, and passes the middle one by two thirds of what it is off and the others by
-/// one third: the middle gap `10 exp(d)` lies `10 exp(d) - 10 exp(d / 3)` beside it. One kelvin is still the thermometer's
-/// own scatter, and twice its doubt comes on top (engineering estimate, no source).
+/// Readings need not lie on the curve exactly. At 0, 5 and 10 h the gaps to air of 25 degC are 20, 10 and 5 K, a
+/// half-life of 5 h, but for the middle one. In the logarithm a straight line through three readings at equal distances
+/// has the slope of the outer two, whatever the middle one shows, and passes the middle one by two thirds of what it is
+/// off and the others by one third: the middle gap `10 exp(d)` lies `10 exp(d) - 10 exp(d / 3)` beside it. One kelvin
+/// is still the thermometer's own scatter, and twice its doubt comes on top (engineering estimate, no source).
 #[test]
 fn believes_readings_by_the_curve_and_no_others() {
     let packs = PackSet::base().unwrap();

@@ -132,7 +132,8 @@ impl Page {
     }
 }
 
-/// A value on one line, `within` another one's brackets or not; `None` for a group that holds groups, unless it is to stand `whole`, and for a list of groups.
+/// A value on one line, `within` another one's brackets or not; `None` for a group that holds groups, unless it is to
+/// stand `whole`, and for a list of groups.
 fn one_line(value: &Value, whole: bool, within: bool) -> Option<String> {
     match value {
         Value::Mapping(map) => {

@@ -66,7 +66,8 @@ impl<'a> Shortening<'a> {
         self.entries[key].as_sequence().unwrap().iter().map(|entry| entry.as_mapping().unwrap())
     }
 
-    /// The short form of a long record that is checked at an instant; nothing where the record says otherwise than the shop file of one of its marks.
+    /// The short form of a long record that is checked at an instant; nothing where the record says otherwise than the
+    /// shop file of one of its marks.
     pub(crate) fn of(&self, long: &Value, at: Instant) -> Option<Value> {
         let mut short = long.clone();
         // Instruments that the shop file has go first: the record may not state them a second time.

@@ -1,6 +1,6 @@
-//! Added never clears: whatever rules a local pack adds, of whichever subject, at whichever hold point, over whichever facts and
-//! figures, every finding of the base pack stays as it was, and a hold stays a hold. And an added rule that holds, holds the
-//! job.
+//! Added never clears: whatever rules a local pack adds, of whichever subject, at whichever hold point, over whichever
+//! facts and figures, every finding of the base pack stays as it was, and a hold stays a hold. And an added rule that
+//! holds, holds the job.
 //!
 //! The rules are put together at random from the catalogue of facts and figures; those that the language refuses are drawn
 //! again.

@@ -179,8 +179,8 @@ const CORNERS: [[&str; 4]; 9] = [
     ["AVG", "AVD", "ARG", "ARD"],
 ];
 
-/// The two ends of an axle have one target, one size and one construction, however their places are written; two axles may have
-/// two.
+/// The two ends of an axle have one target, one size and one construction, however their places are written; two axles
+/// may have two.
 #[test]
 fn an_axle_is_even_however_its_ends_are_called() {
     let strategy = (0..CORNERS.len(), 0..4usize, 0..3usize, any::<bool>());

@@ -1,5 +1,5 @@
-//! Cures and leaves that lead astray: to a number that is wrong itself, to a look at what is spoilt, to air let out for a line
-//! that is only empty, past the pressure at which beads are seated. Common practice, no source.
+//! Cures and leaves that lead astray: to a number that is wrong itself, to a look at what is spoilt, to air let out for
+//! a line that is only empty, past the pressure at which beads are seated. Common practice, no source.
 
 use fillward::document::Document;
 use fillward::explain::{self, Report};

@@ -1,4 +1,5 @@
-//! Changes of one thing in a record, drawn at random: what somebody leaves out, mistypes, dates otherwise, finds otherwise, adds.
+//! Changes of one thing in a record, drawn at random: what somebody leaves out, mistypes, dates otherwise, finds
+//! otherwise, adds.
 
 use fillward::record::{FactKey, FactKind};
 use fillward::units::{Day, Exact, Instant};

@@ -1,5 +1,5 @@
-//! What a report may not put into the hands of a tired reader: the air out of what may be filled, a new count of what is past,
-//! a rating as the only thing to change, half a cure as if it were all. Common practice, no source.
+//! What a report may not put into the hands of a tired reader: the air out of what may be filled, a new count of what
+//! is past, a rating as the only thing to change, half a cure as if it were all. Common practice, no source.
 
 use fillward::document::Document;
 use fillward::engine;
@@ -47,8 +47,8 @@ fn forms(report: &Report<'_>) -> Vec<(&'static str, String)> {
     all.into_iter().map(|(form, text)| (form, flat(&text))).collect()
 }
 
-/// Out of what any fact of a fill is on record of, no form lets the air, whatever another finding asks; it says so first, and
-/// the other assemblies of the job keep their order.
+/// Out of what any fact of a fill is on record of, no form lets the air, whatever another finding asks; it says so
+/// first, and the other assemblies of the job keep their order.
 #[test]
 fn nothing_is_let_out_of_what_may_be_filled() {
     let (mut tried, mut others) = (0, 0);

@@ -164,7 +164,8 @@ const CAME_LATER: &[(&str, &str)] = &[
     ("hold-tube-missing tube-wrong-size", "what stands on the tube that was fitted is found out"),
 ];
 
-/// Whoever obeys again and again is left with nothing but findings without a way, all of which are listed from the beginning.
+/// Whoever obeys again and again is left with nothing but findings without a way, all of which are listed from the
+/// beginning.
 #[test]
 fn obeying_again_and_again_ends_in_a_pass() {
     let packs = &*PACKS;

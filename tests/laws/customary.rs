@@ -1,5 +1,5 @@
-//! Round numbers of the other system: where a limit is given in one system of units, a round number that shops use in the other
-//! passes it, or what is close beside the limit and fails is listed with the reason.
+//! Round numbers of the other system: where a limit is given in one system of units, a round number that shops use in
+//! the other passes it, or what is close beside the limit and fails is listed with the reason.
 
 use std::collections::BTreeSet;
 

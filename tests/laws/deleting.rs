@@ -35,8 +35,8 @@ pub(super) fn listed(list: &str) -> BTreeSet<String> {
         .collect()
 }
 
-/// What holds a record, by which it is asked first without one of its facts: where that still holds, nothing passes, and most
-/// of the rules need not be asked.
+/// What holds a record, by which it is asked first without one of its facts: where that still holds, nothing passes,
+/// and most of the rules need not be asked.
 struct Held {
     findings: Vec<Finding>,
     /// How many subjects of each kind there are: without one of them the others have other places.

@@ -1,5 +1,6 @@
-//! What passes before the fill and is filled as it was planned passes after it: amount and pressure of the record decide both
-//! times, and what is too little or too much for the tyre is told while something can still be done about it.
+//! What passes before the fill and is filled as it was planned passes after it: amount and pressure of the record
+//! decide both times, and what is too little or too much for the tyre is told while something can still be done about
+//! it.
 
 use std::cell::Cell;
 

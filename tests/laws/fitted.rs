@@ -1,4 +1,5 @@
-//! What an assembly is made of, and what that asks: laws that hold whatever else the record says. Common practice, no source.
+//! What an assembly is made of, and what that asks: laws that hold whatever else the record says. Common practice, no
+//! source.
 
 use std::cell::Cell;
 
@@ -43,8 +44,8 @@ fn stamped(tree: &Value, kind: &str, rating: &str, (rim, wheel): (bool, bool)) -
     tree
 }
 
-/// A wheel that is one piece, or two halves of one drawing, has one stamp: of its rating it is the same whether rim, wheel or
-/// both bear it. Of a rim with rings each is asked for.
+/// A wheel that is one piece, or two halves of one drawing, has one stamp: of its rating it is the same whether rim,
+/// wheel or both bear it. Of a rim with rings each is asked for.
 #[test]
 fn a_wheel_with_one_stamp_has_one_rating() {
     let (mut alike, mut asked) = (0, 0);
@@ -77,7 +78,8 @@ fn a_wheel_with_one_stamp_has_one_rating() {
     assert!(alike > 300 && asked > 100, "{alike} alike, {asked} asked");
 }
 
-/// A hole in the casing lets no air out of a tube: with one, a fill without a needle is vented by nothing, whatever else is so.
+/// A hole in the casing lets no air out of a tube: with one, a fill without a needle is vented by nothing, whatever
+/// else is so.
 #[test]
 fn a_tube_without_a_needle_is_never_vented() {
     let held = Cell::new(0);
@@ -106,8 +108,8 @@ fn words(name: &str) -> Vec<String> {
     }
 }
 
-/// Of what is found inside a tyre a trace of bead lubricant is the one thing that may stay, since none is seated without it; and
-/// what is put on the beads is rubber lubricant, or the air waits.
+/// Of what is found inside a tyre a trace of bead lubricant is the one thing that may stay, since none is seated
+/// without it; and what is put on the beads is rubber lubricant, or the air waits.
 #[test]
 fn only_bead_lubricant_may_stay_inside() {
     let (mut stays, mut goes) = (0, 0);
@@ -136,8 +138,8 @@ fn only_bead_lubricant_may_stay_inside() {
     assert!(stays > 20 && goes > 100, "{stays} stay, {goes} go");
 }
 
-/// What is open is closed while the mix flows, and by nobody once its pot life is over; the time counts from the first stroke, to
-/// the minute, for any pot life.
+/// What is open is closed while the mix flows, and by nobody once its pot life is over; the time counts from the first
+/// stroke, to the minute, for any pot life.
 #[test]
 fn what_is_open_is_closed_until_the_pot_life_is_over() {
     let (open, over) = (Cell::new(0), Cell::new(0));

@@ -1,5 +1,5 @@
-//! What passes before air goes in and before the fill is held after it by what is new then, and by nothing that was on record
-//! already and let pass: nobody can put right what is inside a filled tyre.
+//! What passes before air goes in and before the fill is held after it by what is new then, and by nothing that was on
+//! record already and let pass: nobody can put right what is inside a filled tyre.
 
 use std::collections::BTreeSet;
 

@@ -45,8 +45,8 @@ fn name(scene: &Scene<'_>, finding: &Finding) -> String {
     scene.rule(finding).unwrap().name.to_string()
 }
 
-/// A fact that a rule holds from both sides to shares of one value of a maker is that value and no other: of it no cure names
-/// a number. The nuts of a wheel are the example; a torque of any kind is a maker's.
+/// A fact that a rule holds from both sides to shares of one value of a maker is that value and no other: of it no cure
+/// names a number. The nuts of a wheel are the example; a torque of any kind is a maker's.
 #[test]
 fn no_cure_names_a_number_for_what_a_maker_gives() {
     let catalogue = PACKS.catalogue();
@@ -141,8 +141,8 @@ fn by_class() -> Vec<Value> {
 /// Classes and grades of gauges, those of a laboratory left out.
 const CLASSES: [&str; 9] = ["EN 0.6", "EN 1", "EN 1.6", "EN 2.5", "EN 4", "ASME A", "ASME B", "ASME C", "ASME D"];
 
-/// Whatever the gauge is too coarse for, the first that is offered is a finer one where one would do, and never less than the
-/// load needs.
+/// Whatever the gauge is too coarse for, the first that is offered is a finer one where one would do, and never less
+/// than the load needs.
 #[test]
 fn a_finer_gauge_comes_before_everything_else() {
     let trees = by_class();

@@ -80,8 +80,8 @@ pub(super) fn passing_demo() -> Vec<&'static (String, Value)> {
     DEMO.iter().filter(|(file, _)| file.contains("/pass-")).collect()
 }
 
-/// How a record is moved in time: which one, where its instants begin to be moved and by how many minutes each, and the whole
-/// of it by day or late in the evening.
+/// How a record is moved in time: which one, where its instants begin to be moved and by how many minutes each, and the
+/// whole of it by day or late in the evening.
 pub(super) fn moves() -> impl Strategy<Value = (Index, usize, Vec<i64>, i64)> {
     let all = prop::sample::select(vec![0_i64, 0, 60, 700, 780, 830, 865]);
     (any::<Index>(), any::<usize>(), prop::collection::vec(-15_i64..20, 1..9), all)

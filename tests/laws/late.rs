@@ -1,8 +1,8 @@
-//! A plan is of its time: nothing passes by what was read, weighed or looked at for a start that was hours or days ago when the
-//! pump began.
+//! A plan is of its time: nothing passes by what was read, weighed or looked at for a start that was hours or days ago
+//! when the pump began.
 //!
-//! The carried jobs are begun later than planned, and all that came after it is as much later. Within the time that the check
-//! before the fill allows they pass as before.
+//! The carried jobs are begun later than planned, and all that came after it is as much later. Within the time that the
+//! check before the fill allows they pass as before.
 
 use fillward::units::{Exact, Instant};
 use fillward::vocabulary::Verdict;
@@ -14,8 +14,8 @@ use super::jobs::{PACKS, judged_then};
 use crate::common;
 use crate::common::tree::{Step, put};
 
-/// The carried jobs after their fill, each with the minutes from its plan within which the pump may begin: the readings of the
-/// cores count for two hours.
+/// The carried jobs after their fill, each with the minutes from its plan within which the pump may begin: the readings
+/// of the cores count for two hours.
 const CARRIED: [(&str, i64); 4] =
     [("3-after-fill", 55), ("metric-3-after-fill", 45), ("vehicle-3-after-fill", 21), ("4-before-service", 55)];
 
@@ -110,8 +110,8 @@ fn no_calibration_after_the_fill_makes_a_tyre_full() {
 /// What is checked before a fill, once for the job.
 const CHECKS: [&str; 3] = ["pump.ratio_checked", "components.polyol.core_temperature.at", "workspace.temperature.at"];
 
-/// A check between the plan and the end of the fill shows nothing where the start is not told: it may have come after it. Told
-/// that the pump began before the check, it is one too late.
+/// A check between the plan and the end of the fill shows nothing where the start is not told: it may have come after
+/// it. Told that the pump began before the check, it is one too late.
 #[test]
 fn a_check_within_the_fill_shows_nothing_where_its_start_is_not_told() {
     let check = prop::sample::select(&CHECKS[..]);

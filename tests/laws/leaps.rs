@@ -1,9 +1,9 @@
 //! A slip of one pressure: a row of a stretch log of which one digit is changed passes nowhere where the rows on both sides
 //! contradict it, whatever else is in the log.
 //!
-//! The logs are drawn: a stretch of more than a day, now and then with a first filling that was let out again before it. What
-//! contradicts is worked out here by hand: more than a tenth beyond both neighbours and beyond what they differ by, which
-//! leaves two kelvin of the room, about 1 %, and the 8 % of the pack on the near side.
+//! The logs are drawn: a stretch of more than a day, now and then with a first filling that was let out again before
+//! it. What contradicts is worked out here by hand: more than a tenth beyond both neighbours and beyond what they
+//! differ by, which leaves two kelvin of the room, about 1 %, and the 8 % of the pack on the near side.
 
 use std::fmt::Write as _;
 

@@ -1,6 +1,6 @@
-//! Laws of names and of what is written in two places, on the jobs of the demo shop: what names one thing names nothing else, a
-//! value of another box is no name, a fault that is told in a name is refused, one thermometer is in one place, and the two
-//! sides of a mix have numbers of their own.
+//! Laws of names and of what is written in two places, on the jobs of the demo shop: what names one thing names nothing
+//! else, a value of another box is no name, a fault that is told in a name is refused, one thermometer is in one place,
+//! and the two sides of a mix have numbers of their own.
 
 use fillward::document::Document;
 use fillward::record;
@@ -26,8 +26,8 @@ fn codes(tree: &Value) -> Vec<&'static str> {
         .collect()
 }
 
-/// Where a record names something that has letters and digits, or several words, in the demo shop; what shares a row may share
-/// a name.
+/// Where a record names something that has letters and digits, or several words, in the demo shop; what shares a row
+/// may share a name.
 const NAMED: &[&[&str]] = &[
     &["job"],
     &["site", "cure.place"],
@@ -186,8 +186,8 @@ fn two_drums() -> Value {
     DEMO.iter().find(|(file, _)| file.ends_with("pass-loader-bias-used.yaml")).unwrap().1.clone()
 }
 
-/// Two drums that stood side by side are as warm as one another, and a minute is enough to read both (common practice, no source):
-/// no honest pair is refused, whatever it shows. The air beside them is another place.
+/// Two drums that stood side by side are as warm as one another, and a minute is enough to read both (common practice,
+/// no source): no honest pair is refused, whatever it shows. The air beside them is another place.
 #[test]
 fn one_thermometer_is_in_one_place_at_a_time() {
     run(

@@ -65,7 +65,8 @@ fn instant(printed: &str) -> Option<String> {
     Instant::parse(&text).ok().map(|_| text)
 }
 
-/// The only fact of this kind of value that a way of the finding changes alone, and by a number; nothing where there are several.
+/// The only fact of this kind of value that a way of the finding changes alone, and by a number; nothing where there
+/// are several.
 fn only_number(scene: &Scene<'_>, finding: &Explained<'_>, printed: &str) -> Option<Act> {
     let is_number = |act: &Act| {
         let kind = &PACKS.catalogue().spec(act.key()).unwrap().kind;

@@ -1,6 +1,6 @@
-//! One value has one place: what stands in a mapping of a record or a shop file cannot be written in one line with it, such as
-//! `wheel.rating: 80 psi` for `wheel: {rating: 80 psi}`. Packs name facts so; in a record a second way of writing would be a
-//! second value beside the first, and nobody would see which of them counts.
+//! One value has one place: what stands in a mapping of a record or a shop file cannot be written in one line with it,
+//! such as `wheel.rating: 80 psi` for `wheel: {rating: 80 psi}`. Packs name facts so; in a record a second way of
+//! writing would be a second value beside the first, and nobody would see which of them counts.
 
 use fillward::document::Document;
 use fillward::pack::PackSet;

@@ -122,8 +122,9 @@ fn what_is_written_and_lies_ahead_is_not_told_as_missing() {
     assert!(ahead > 0, "nothing lay ahead");
 }
 
-/// What can be done only while the filling flows is told as a deed where nobody has recorded that it was done, with its end by
-/// the clock; once the filling has set, what remains is told. Neither counts as more than the fact that is missing.
+/// What can be done only while the filling flows is told as a deed where nobody has recorded that it was done, with its
+/// end by the clock; once the filling has set, what remains is told. Neither counts as more than the fact that is
+/// missing.
 #[test]
 fn a_deed_that_nobody_recorded_is_told_while_it_can_be_done() {
     let text = common::read("shared/demo/carried/3-after-fill.yaml");

@@ -1,9 +1,10 @@
-//! The law of trust: whatever happens at a desk, and in whatever order, a fill may start by a signed file only if a small model
-//! of the shop says so, which knows who held which key when and what an account has seen, and neither bytes nor digests; and
-//! what honest people made and left as it was is never told to be made up.
+//! The law of trust: whatever happens at a desk, and in whatever order, a fill may start by a signed file only if a
+//! small model of the shop says so, which knows who held which key when and what an account has seen, and neither bytes
+//! nor digests; and what honest people made and left as it was is never told to be made up.
 //!
-//! Acts are honest ones and others: keys that end, drafts and old files put back, an owner made up, accounts that forget, clocks
-//! set back, records changed, permits to oneself, verdicts written over, signatures taken away and pasted in.
+//! Acts are honest ones and others: keys that end, drafts and old files put back, an owner made up, accounts that
+//! forget, clocks set back, records changed, permits to oneself, verdicts written over, signatures taken away and
+//! pasted in.
 
 mod acts;
 mod held;
@@ -61,8 +62,8 @@ fn nothing_starts_but_by_what_may_be_true() {
     let days = RefCell::new(Days::default());
     let law = |(signed_by, acts): (Option<&'static str>, Vec<Act>)| play(&days, signed_by, &acts);
     TestRunner::new(config()).run(&(roles, acts()), law).unwrap();
-    // Something may start on enough of the days, and enough of what the model knows was alone in the way of something: else the
-    // law would ask nothing.
+    // Something may start on enough of the days, and enough of what the model knows was alone in the way of something:
+    // else the law would ask nothing.
     let Days { all, with_a_start, alone } = days.into_inner();
     assert!(with_a_start * 4 > all && alone.len() > 12, "{with_a_start} of {all} days: {alone:#?}");
 }

@@ -1,5 +1,5 @@
-//! What is offered is all that passes: beyond either end of a range that a cure offers the finding stays, or another one comes;
-//! and what is told to be needed at one end only has no other end.
+//! What is offered is all that passes: beyond either end of a range that a cure offers the finding stays, or another
+//! one comes; and what is told to be needed at one end only has no other end.
 
 use std::cell::Cell;
 use std::collections::BTreeSet;
@@ -20,8 +20,8 @@ use super::cures::{When, again};
 use super::jobs::{DEMO, PACKS, made, read};
 use crate::common;
 
-/// By how many thousandths a number goes past the end of what is offered: what the search promises, and the tenth of a degree that
-/// a thermometer shows.
+/// By how many thousandths a number goes past the end of what is offered: what the search promises, and the tenth of a
+/// degree that a thermometer shows.
 const BEYOND: i64 = 15;
 
 /// A number as it would be read again, with the doubt that it has.
@@ -78,7 +78,8 @@ fn too_narrow(job: &Job, (point, at): When, finding: &Finding, way: &Way) -> Vec
     past.map(|(side, end, to)| format!("{to} passes {side} {end}")).collect()
 }
 
-/// The day next to one that is offered, on the side of the present one: where it would do as well, more was asked than is needed.
+/// The day next to one that is offered, on the side of the present one: where it would do as well, more was asked than
+/// is needed.
 fn too_far(job: &Job, (point, at): When, finding: &Finding, way: &Way) -> Vec<String> {
     let [Act { edit, kind: ActKind::Moment { later } | ActKind::DateReadAgain { later } }] = way.acts.as_slice() else {
         return Vec::new();
@@ -191,8 +192,8 @@ fn what_is_offered_is_all_that_passes() {
     assert!(ranges.get() > 100 && told.get() > 300, "{ranges:?} {told:?}");
 }
 
-/// A number that is offered for one finding is enough for every other one that asks for the same fact to go the same way: whoever
-/// lets a drum cool until it is not too hot finds it within its sheet too.
+/// A number that is offered for one finding is enough for every other one that asks for the same fact to go the same
+/// way: whoever lets a drum cool until it is not too hot finds it within its sheet too.
 #[test]
 fn a_number_that_is_offered_is_enough_for_every_finding_on_its_fact() {
     let mut shared = 0;
@@ -278,8 +279,8 @@ fn a_number_that_must_be_one_value_is_told_as_exactly_that() {
     assert!(told > 30, "{told} rims");
 }
 
-/// Where both needs are far too low by one slip, of the chart or of the number of tyres, what is offered puts both right, and
-/// neither finding names the other as its price.
+/// Where both needs are far too low by one slip, of the chart or of the number of tyres, what is offered puts both
+/// right, and neither finding names the other as its price.
 #[test]
 fn two_needs_that_are_too_low_are_put_right_together() {
     let mut together = 0;

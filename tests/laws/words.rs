@@ -303,9 +303,9 @@ fn still_open(text: &str) -> String {
     open
 }
 
-/// Who fills a tyre on raises the highest pressure with the last: the honest way out of a fill that ended too soft is offered
-/// by itself, and not as one that puts the highest pressure out of order; where stem and vent are closed by the record, it is not
-/// offered at all.
+/// Who fills a tyre on raises the highest pressure with the last: the honest way out of a fill that ended too soft is
+/// offered by itself, and not as one that puts the highest pressure out of order; where stem and vent are closed by the
+/// record, it is not offered at all.
 #[test]
 fn filling_on_is_a_clean_way_out_of_a_soft_fill() {
     let closed = common::read("shared/demo/carried/3-after-fill.yaml");

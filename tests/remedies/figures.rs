@@ -46,8 +46,8 @@ fn a_figure_to_compare_with_moves_too() {
     assert_eq!(found, ["assembly.target.pressure down to 62 psi"]);
 }
 
-/// A figure that is made of one fact goes with it in proportion: 60 psi are 98 % of 61.2245 psi. What the load needs is never
-/// made less.
+/// A figure that is made of one fact goes with it in proportion: 60 psi are 98 % of 61.2245 psi. What the load needs is
+/// never made less.
 #[test]
 fn a_figure_of_one_fact_is_reached_at_once() {
     let floor = |test: &str| format!("{{assembly.figure.pressure_floor: {{{test}}}}}");

@@ -1,4 +1,5 @@
-//! A mark that is left out is one errand: whoever reads the report is asked for the mark, and not for all that comes with it.
+//! A mark that is left out is one errand: whoever reads the report is asked for the mark, and not for all that comes
+//! with it.
 
 use fillward::document::Document;
 use fillward::explain::{self, Layout, Missing, MissingPart};
@@ -111,8 +112,8 @@ fn the_sheet_of_a_short_record_asks_for_a_look_once() {
     assert!(json.contains("assemblies[0].bench.found") && json.contains("assemblies[0].bench.at"), "{json}");
 }
 
-/// Nobody is asked for a list of instruments, which no short record has: whatever is left out of one, what is asked for is the
-/// mark by which they come, or the reading that was taken with one.
+/// Nobody is asked for a list of instruments, which no short record has: whatever is left out of one, what is asked for
+/// is the mark by which they come, or the reading that was taken with one.
 #[test]
 fn no_list_of_instruments_is_asked_for() {
     let packs = PackSet::base().unwrap();

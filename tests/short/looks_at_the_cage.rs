@@ -25,8 +25,8 @@ fn own_look() -> impl Strategy<Value = OwnLook> {
 }
 
 /// Of two looks the later counts, with its time, with whoever looked and with what was found; a round that is still to come
-/// has seen nothing. Of the cage of another place that was brought here the round of that place has seen nothing either: it was
-/// before the way.
+/// has seen nothing. Of the cage of another place that was brought here the round of that place has seen nothing
+/// either: it was before the way.
 #[test]
 fn of_two_looks_at_the_cage_the_later_counts_whole() {
     let packs = PackSet::base().unwrap();
@@ -72,8 +72,8 @@ fn of_two_looks_at_the_cage_the_later_counts_whole() {
         .unwrap_or_else(|error| panic!("{error}"));
 }
 
-/// What the round of another place saw besides its cage is not so here, and whoever judges again by the part of the shop file
-/// that was used finds the same.
+/// What the round of another place saw besides its cage is not so here, and whoever judges again by the part of the
+/// shop file that was used finds the same.
 #[test]
 fn the_round_of_another_place_says_nothing_but_its_cage() {
     let packs = PackSet::base().unwrap();
@@ -130,8 +130,8 @@ fn a_wheel_that_stays_on_its_machine_does_not_lie_on_the_floor_of_the_place() {
     assert_eq!(made.document.to_json()["cure"]["flat"], true);
 }
 
-/// Who looked at something, by mark, and is not of the crew of the job is there as its inspector, once, with the training of the
-/// shop file; nobody of the crew is there twice, and where nobody is named the list stays missing.
+/// Who looked at something, by mark, and is not of the crew of the job is there as its inspector, once, with the
+/// training of the shop file; nobody of the crew is there twice, and where nobody is named the list stays missing.
 #[test]
 fn who_looked_is_there_once() {
     let packs = PackSet::base().unwrap();
@@ -170,8 +170,8 @@ fn damage_that_was_found_comes_along_with_the_cage() {
     assert_eq!(part.document.to_json(), made.document.to_json());
 }
 
-/// Since when the pump draws on a lot is said of the pump at which the sheets of the day have it: here where any of them is of
-/// here, and nowhere else. What the record says itself stays.
+/// Since when the pump draws on a lot is said of the pump at which the sheets of the day have it: here where any of
+/// them is of here, and nowhere else. What the record says itself stays.
 #[test]
 fn a_lot_on_the_pump_of_another_place_is_not_on_this_one() {
     let packs = PackSet::base().unwrap();

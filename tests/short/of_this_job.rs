@@ -90,8 +90,9 @@ fn a_start_is_of_the_day_or_of_the_week_after_the_air() {
     });
 }
 
-/// For every pump and cage of the shop and every place it can be said to come from: what stands at another place is taken only
-/// where that place is named, with the facts of its own entry, and what no place names is brought from nowhere.
+/// For every pump and cage of the shop and every place it can be said to come from: what stands at another place is
+/// taken only where that place is named, with the facts of its own entry, and what no place names is brought from
+/// nowhere.
 #[test]
 fn what_stands_elsewhere_is_taken_where_it_is_said_to_come_from() {
     let packs = PackSet::base().unwrap();
@@ -150,8 +151,8 @@ fn what_stands_elsewhere_is_taken_where_it_is_said_to_come_from() {
     }
 }
 
-/// Of two machines that have a wheel card each, neither takes that of the other, whatever else the record says, but where the
-/// card says that it is for both.
+/// Of two machines that have a wheel card each, neither takes that of the other, whatever else the record says, but
+/// where the card says that it is for both.
 #[test]
 fn a_wheel_of_another_machine_is_taken_only_where_its_card_says_so() {
     let packs = PackSet::base().unwrap();

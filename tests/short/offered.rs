@@ -60,8 +60,8 @@ fn a_card_that_is_not_named_is_offered_where_it_fits() {
     assert_eq!(asked.len(), 2, "{asked:?}");
 }
 
-/// A machine that a card lists may be named in its place, and what is no mark at all is told the card that fits; for whatever
-/// number the machine has.
+/// A machine that a card lists may be named in its place, and what is no mark at all is told the card that fits; for
+/// whatever number the machine has.
 #[test]
 fn a_machine_is_named_by_its_card_or_by_a_name_on_it() {
     let packs = PackSet::base().unwrap();

@@ -36,8 +36,8 @@ fn made(packs: &PackSet, record: &str, shop: &str, at: &str) -> Document {
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(60))]
 
-    /// Whatever is read at whatever time after the start: the job is what it was without it, at both hold points. What is read
-    /// before the start counts, and the earlier reading stays as a row of the warming.
+    /// Whatever is read at whatever time after the start: the job is what it was without it, at both hold points. What
+    /// is read before the start counts, and the earlier reading stays as a row of the warming.
     #[test]
     fn what_is_read_after_the_start_is_of_later_jobs(minute in -60_i64..60, core in 40_u16..110, told in any::<bool>()) {
         let packs = PackSet::base().unwrap();

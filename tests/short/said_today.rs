@@ -203,8 +203,8 @@ fn no_fault_of_today_is_lost_to_the_shop_file() {
             if ROUTINES.iter().any(|routine| routine.fact == *key) {
                 return Ok(());
             }
-            // A name stands for its person wherever an entry is named, and a like tyre takes over what the first one says: there
-            // a true value is true in more places than the one that is changed in the long record.
+            // A name stands for its person wherever an entry is named, and a like tyre takes over what the first one
+            // says: there a true value is true in more places than the one that is changed in the long record.
             let name = packs.catalogue().find(Subject::Person, "name");
             let is_of_several = key.subject == Subject::Assembly && long["assemblies"].as_sequence().unwrap().len() > 1;
             if Some(*key) == name || is_of_several {

@@ -111,8 +111,8 @@ fn another_mark_is_refused_held_or_what_the_job_was_done_with() {
                 passed += 1;
                 let section = marks[section].0;
                 assert!(ANOTHER_MAY_DO.contains(&section), "{name} passes");
-                // Nothing of this was read with the instrument at the head of a record or a sheet; whoever walks a round is met on
-                // it without being listed.
+                // Nothing of this was read with the instrument at the head of a record or a sheet; whoever walks a
+                // round is met on it without being listed.
                 let name_only = ["read", "people"].map(|key| Step::Key(key.to_owned()));
                 let is_name_only = !of_record && path.contains(&name_only[1]) || path.contains(&name_only[0]);
                 assert!(is_name_only || made.document.to_json() != shown.original, "{name} passes and changes nothing");

@@ -101,8 +101,8 @@ fn a_lone_time_of_what_comes_days_later_says_its_day() {
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(200))]
 
-    /// Whenever a fill starts and whatever the clock shows at its end: a lone time is of the day at the head, but where it would
-    /// lie half a day or more before the start it is refused, and the cure is taken as it stands.
+    /// Whenever a fill starts and whatever the clock shows at its end: a lone time is of the day at the head, but where
+    /// it would lie half a day or more before the start it is refused, and the cure is taken as it stands.
     #[test]
     fn a_fill_past_midnight_says_its_day(start in 0_u32..1440, end in 0_u32..1440) {
         let clock = |minute: u32| format!("{:02}:{:02}", minute / 60, minute % 60);

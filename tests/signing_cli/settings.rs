@@ -82,7 +82,8 @@ fn settings_that_are_none_say_where() {
     shop.run(&sign(&["--settings", SETTINGS])).exits(0);
 }
 
-/// Where a trust file is made, `--key` is somebody's public key and `--shop` a name: the person's own key is the one that signs.
+/// Where a trust file is made, `--key` is somebody's public key and `--shop` a name: the person's own key is the one
+/// that signs.
 #[test]
 fn settings_serve_whoever_keeps_the_trust_file() {
     let shop = shop();

@@ -85,8 +85,8 @@ fn an_owners_key_is_for_one_shop() {
     shop.sign(&[]).exits(0);
 }
 
-/// The law: by the trust file of another shop nothing is known of a checklist, and nothing is said of it but that. Whoever is
-/// of both shops has signed it or not.
+/// The law: by the trust file of another shop nothing is known of a checklist, and nothing is said of it but that.
+/// Whoever is of both shops has signed it or not.
 #[test]
 fn a_checklist_of_another_shop_does_not_fit() {
     let shop = Shop::new().in_folder();

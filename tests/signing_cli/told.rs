@@ -1,5 +1,5 @@
-//! What the program says of signing, read as people read it: times in one way, who signs, what of a job is not covered, codes
-//! behind their sentences.
+//! What the program says of signing, read as people read it: times in one way, who signs, what of a job is not covered,
+//! codes behind their sentences.
 
 use crate::common;
 use crate::shop::Shop;

@@ -368,14 +368,14 @@ fn published_volumes_are_believed_and_those_to_valve_level_are_not() {
     assert_eq!(rows, lines(BALLAST_CHART).len() + lines(BALLAST_SECOND_SOURCES).len() + of_rule);
 }
 
-/// Rows of second sources whose charted volume, pumped to the stroke, would still be asked about: their makers publish less than
-/// a tyre of that size holds by every other source, and to record the volume settles it.
+/// Rows of second sources whose charted volume, pumped to the stroke, would still be asked about: their makers publish
+/// less than a tyre of that size holds by every other source, and to record the volume settles it.
 const ASKED_ABOUT: [&str; 3] = ["12.4-16", "16.9-30", "16.9-34"];
 /// What a calibrated pump may have given less than its count says.
 const PUMP_DOUBT: f64 = 0.024;
 
-/// Whoever pumps what a chart says has filled the tyre: the share of the likeliest volume that must be in lies below every row of
-/// the chart.
+/// Whoever pumps what a chart says has filled the tyre: the share of the likeliest volume that must be in lies below
+/// every row of the chart.
 #[test]
 fn a_tyre_that_took_its_charted_volume_is_full() {
     let packs = PackSet::base().unwrap();

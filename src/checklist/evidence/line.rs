@@ -159,8 +159,8 @@ impl WrittenValue {
         shown.is_none_or(|shown| shown.is_some()) && ends.is_none_or(|ends| ends.is_some())
     }
 
-    /// Whether a line gives the value that the list of figures does: a figure in doubt by its ends, any other to the decimals
-    /// of that list.
+    /// Whether a line gives the value that the list of figures does: a figure in doubt by its ends, any other to the
+    /// decimals of that list.
     pub fn tells_the_figure(&self, listed: &Self) -> bool {
         match (self, listed) {
             (

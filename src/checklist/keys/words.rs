@@ -79,7 +79,8 @@ mod tests {
         assert_eq!(all.len(), 256);
     }
 
-    /// Words are read off a paper with whatever stands between them; another word, one more or less, or another order is none.
+    /// Words are read off a paper with whatever stands between them; another word, one more or less, or another order
+    /// is none.
     #[test]
     fn words_from_paper_are_the_same_however_they_are_set() {
         let due = digest_words(&"00ff1a95c3d27b4e".repeat(4));

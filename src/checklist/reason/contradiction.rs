@@ -36,7 +36,7 @@ pub enum SelfContradiction {
     PassesWithoutEnd,
     /// A permitted finding that is not broken.
     PermittedNotBroken,
-    /// Other numbers of permitted findings and of permits than can be.
+    /// Permits and permitted findings do not match in number.
     PermittedAndPermits {
         /// How many findings are permitted.
         findings: usize,

@@ -47,8 +47,8 @@ impl Reason {
         self.is_of_age() || matches!(self, Self::NoLongerPasses { .. })
     }
 
-    /// Whether it says that nobody here knows whose trust file a document was held against: the person who made up a shop of their
-    /// own gets as far.
+    /// Whether it says that nobody here knows whose trust file a document was held against: the person who made up a
+    /// shop of their own gets as far.
     pub const fn leaves_open_whose(&self) -> bool {
         matches!(self, Self::OfTrust(TrustReason::Unpinned | TrustReason::OwnerNotAccepted { .. }))
     }

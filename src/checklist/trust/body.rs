@@ -69,7 +69,8 @@ pub struct Person {
     pub name: String,
     /// In which roles the person may sign.
     pub roles: Vec<Role>,
-    /// Roles that were taken off, each time one: what the person signed in them before stays in order. Later versions keep them.
+    /// Roles that were taken off, each time one: what the person signed in them before stays in order. Later versions
+    /// keep them.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub former_roles: Vec<FormerRole>,
     /// The person's keys, old ones included.
@@ -120,11 +121,12 @@ pub struct Key {
     pub from: String,
     /// The first instant after it.
     pub until: String,
-    /// When and why the person who held it gave it back: from then on it signs nothing, and what it signed before stays in order.
+    /// When and why the person who held it gave it back: from then on it signs nothing, and what it signed before stays
+    /// in order.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub retired: Option<Revocation>,
-    /// When and why it was revoked, because somebody else may have it: the person who has it can write any instant, so what it
-    /// signed before stays in order only where another person's signature from before bears it out.
+    /// When and why it was revoked, because somebody else may have it: the person who has it can write any instant, so
+    /// what it signed before stays in order only where another person's signature from before bears it out.
     #[serde(default)]
     pub revoked: Option<Revocation>,
 }

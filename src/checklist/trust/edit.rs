@@ -162,8 +162,8 @@ impl TrustBody {
         }
     }
 
-    /// Takes roles off a person, whose keys stay as they are: from when this version is made nothing is signed in them any more,
-    /// and what was signed before stays in order.
+    /// Takes roles off a person, whose keys stay as they are: from when this version is made nothing is signed in them
+    /// any more, and what was signed before stays in order.
     ///
     /// # Errors
     /// A person who is not there, a role that they do not have.
@@ -206,8 +206,8 @@ impl TrustBody {
     /// then, and of those that are revoked the only one.
     ///
     /// # Errors
-    /// No reason in words, a person who is not there, a key that is not theirs or has ended, a revocation from before the key, or of one of
-    /// several keys without a word of which.
+    /// No reason in words, a person who is not there, a key that is not theirs or has ended, a revocation from before
+    /// the key, or of one of several keys without a word of which.
     pub fn end(
         &mut self,
         name: &str,

@@ -1,4 +1,5 @@
-//! Spans of keys, of one version of a trust file and of those before it: what has ended stays so, and nothing begins earlier.
+//! Spans of keys, of one version of a trust file and of those before it: what has ended stays so, and nothing begins
+//! earlier.
 //!
 //! A key that was revoked may be in anybody's hands, and one that was given back has no holder any more: were the end taken
 //! back or moved to a later instant, everything that was written with it meanwhile would count. So no later version says
@@ -42,7 +43,8 @@ impl Trust {
     }
 
     /// That it leaves out a key that an earlier version states, begins it earlier, or takes back or moves to a later instant
-    /// its end, if so. An end that had not come when this version was made was a plan, and may be changed; a revocation never.
+    /// its end, if so. An end that had not come when this version was made was a plan, and may be changed; a revocation
+    /// never.
     pub fn takes_back<'e>(&self, before: impl Iterator<Item = (&'e str, KeySpan)>) -> Option<Reason> {
         let found = |(kid, known): (&str, KeySpan)| {
             let Some(holder) = self.holders.get(kid) else {

@@ -21,7 +21,8 @@ pub struct SeenVersion {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct TrustPart {
-    /// The words of the keys by which owners had signed it, as they stand on the shop's paper; whose they are, the file says.
+    /// The words of the keys by which owners had signed it, as they stand on the shop's paper; whose they are, the file
+    /// says.
     pub owners: Vec<String>,
     /// SHA-256 of the canonical bytes of its content, in hexadecimal; signatures added to it do not change it.
     pub sha256: String,
@@ -42,15 +43,16 @@ impl TrustPart {
         }
     }
 
-    /// Why a trust file given, which is of the same shop, cannot be the one named here, or a version of it. Of this version the owners named are those
-    /// who signed it, in the order of the file, none of them twice and as many as must; further ones may have signed since.
-    /// Of an earlier one each is somebody whose key stands in this one, since old keys stay.
+    /// Why a trust file given, which is of the same shop, cannot be the one named here, or a version of it. Of this
+    /// version the owners named are those who signed it, in the order of the file, none of them twice and as many as
+    /// must; further ones may have signed since. Of an earlier one each is somebody whose key stands in this one, since
+    /// old keys stay.
     pub(in crate::checklist) fn differs(&self, trust: &Trust) -> Option<Reason> {
         let agrees = match self.version {
             version if version > trust.version() => true,
             version if version == trust.version() => self.sha256 == trust.digest() && self.names_signers(trust),
             version => {
-                // Of an earlier version that this account has not seen it is known that it is not this one.
+                // An unseen earlier version is only known to differ from this one.
                 let known = trust.versions.get(&version);
                 let is_it = known.map_or(self.sha256 != trust.digest(), |known| self.sha256 == known.sha256);
                 let once = (1..)

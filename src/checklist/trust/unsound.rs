@@ -1,5 +1,5 @@
-//! What does not hold together in a trust file: each with its place in the body and its cure, so that the person who wrote the file
-//! is shown the line. This module must not know files.
+//! What does not hold together in a trust file: each with its place in the body and its cure, so that the person who
+//! wrote the file is shown the line. This module must not know files.
 
 use serde_json::Value;
 

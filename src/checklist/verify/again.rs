@@ -3,9 +3,8 @@
 //! Must not know signatures.
 
 use super::otherwise::{Comparing, Otherwise};
-use super::{Question, Verification};
+use super::{Question, Verification, link};
 use crate::checklist::body::{ChecklistBody, Instants, Program, findings};
-use crate::checklist::chain;
 use crate::checklist::evidence::subject;
 use crate::checklist::filled::filled;
 use crate::checklist::jws::instant;
@@ -102,10 +101,10 @@ fn judge(
     if body.passes() {
         report.aims = scene.aims();
     }
-    let link = chain::check(body, &scene, packs, question);
-    report.faults.extend(link.fault);
-    report.bars.extend(link.bar);
-    report.changes = link.changes;
+    let found = link::check(body, &scene, packs, question);
+    report.faults.extend(found.fault);
+    report.bars.extend(found.bar);
+    report.changes = found.changes;
     if until.is_some_and(|until| question.at <= until) && !body.rehearsal {
         let at = question.at.max(*at);
         // Where what the job draws on is otherwise already, that is said, and what follows from it is not.

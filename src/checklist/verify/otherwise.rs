@@ -1,9 +1,9 @@
 //! What another edition or build of the program worked out otherwise: findings and figures compared as data.
 //!
-//! Facts, their values, tests, bounds with what they are made of, and outcomes are the same no matter who judged. Only the value
-//! of a figure that differs in the list of figures may differ, and that of a bound made of such a figure: each at its own
-//! place, of its own sort and unit, and each is told with both values. Must not know signatures, or how a value is
-//! worked out.
+//! Facts, their values, tests, bounds with what they are made of, and outcomes are the same no matter who judged. Only
+//! the value of a figure that differs in the list of figures may differ, and that of a bound made of such a figure:
+//! each at its own place, of its own sort and unit, and each is told with both values. Must not know signatures, or how
+//! a value is worked out.
 
 use std::collections::BTreeSet;
 

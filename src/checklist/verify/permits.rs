@@ -48,8 +48,8 @@ fn one(
     let Checked { faults, revoked, ended } = permit.check_asked(question.trust, packs, instants.judged_at, question.at);
     report.faults.extend(faults);
     report.bars.extend(ended);
-    // The permit stands in the content with its signatures: the person who signed that has signed them as well. A signature of the
-    // permit beside it is no such word, since the person who asks signs before anybody permits.
+    // The permit stands in the content with its signatures: the person who signed that has signed them as well. A
+    // signature of the permit beside it is no such word, since the person who asks signs before anybody permits.
     for revoked in revoked {
         let borne_out = revoked.bearer(good).map(|by| BorneOut::Signature { by: by.to_owned() });
         let list = if borne_out.is_some() { &mut report.bars } else { &mut report.faults };

@@ -78,8 +78,9 @@ pub(super) fn check(
         let (role, at) = (Some(signer.role), Some(signer.at));
         report.signatures.push(CheckedSignature { who, kid: signer.kid, role, at, fault, witness, since });
     }
-    // A revoked key may have signed at any time, whatever instant it wrote. Another person who signed the same content before
-    // bears out that it was there by then, though not that this signature was; the fill may not start by it all the same.
+    // A revoked key may have signed at any time, whatever instant it wrote. Another person who signed the same content
+    // before bears out that it was there by then, though not that this signature was; the fill may not start by it all
+    // the same.
     for (place, key) in revoked {
         let borne_out = key.bearer(&good).map(|by| BorneOut::Content { by: by.to_owned() });
         let list = if borne_out.is_some() { &mut report.bars } else { &mut report.faults };
@@ -98,8 +99,8 @@ pub(super) fn check(
     good
 }
 
-/// What the signatures of a file of another shop, or of a later version, show against it all the same: what is not one in form, and what is not by
-/// the key that it names, where that is known. Somebody may sign for two shops.
+/// What the signatures of a file of another shop, or of a later version, show against it all the same: what is not one
+/// in form, and what is not by the key that it names, where that is known. Somebody may sign for two shops.
 pub(super) fn by_keys_alone(envelope: &Envelope, trust: &Trust) -> Vec<Reason> {
     if envelope.seals().is_empty() {
         return vec![Reason::NotSigned(Kind::Checklist)];
@@ -119,7 +120,8 @@ struct Since {
     late: bool,
 }
 
-/// One signature: whose it is, and whether its instant fits the judgement. One that comes late is a witness's. Gives what has happened to its key since.
+/// One signature: whose it is, and whether its instant fits the judgement. One that comes late is a witness's. Gives
+/// what has happened to its key since.
 fn one(
     envelope: &Envelope,
     body: &ChecklistBody,

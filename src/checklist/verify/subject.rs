@@ -6,8 +6,8 @@ use std::collections::BTreeSet;
 
 use super::{Question, Verification};
 use crate::checklist::body::{ChecklistBody, Instants, RECORD_INSIDE};
-use crate::checklist::chain;
 use crate::checklist::changes::{FactChange, Kept, changes};
+use crate::checklist::links;
 use crate::checklist::packs::sha256_hex;
 use crate::checklist::reason::{
     EntryName, NotMeant, Reason, RecordDiffers, SelfContradiction, ShopDiffers, TextsDiffer,
@@ -159,7 +159,7 @@ fn otherwise_now(
     let whole = shop::expand(written, question.shop, set, zone, question.at).ok()?.document;
     let job = record::read(&whole, catalogue, zone).ok()?;
     let scene = body.scene(set, &job, question.at, zone).ok()?;
-    let acts = chain::acts(&scene, point).unwrap_or_default();
+    let acts = links::acts(&scene, point).unwrap_or_default();
     let done = !acts.is_empty() && acts.iter().all(|at| at >= judged_at);
     let kept = match point.next().filter(|_| done) {
         Some(seen_from) => Kept::ForTheJob { seen_from },
@@ -169,9 +169,9 @@ fn otherwise_now(
     Some((done, found.into_iter().filter(|change| change.parts).collect()))
 }
 
-/// Whether what the record draws on still stands in the shop file. Asked only where the record was given: the person who gives none
-/// asks for no start. The digest in the checklist is the signer's word until it is compared here: a file of that digest has
-/// those entries, or the checklist contradicts itself.
+/// Whether what the record draws on still stands in the shop file. Asked only where the record was given: the person
+/// who gives none asks for no start. The digest in the checklist is the signer's word until it is compared here: a file
+/// of that digest has those entries, or the checklist contradicts itself.
 fn shop_file(
     body: &ChecklistBody,
     instants: Option<&Instants>,
@@ -248,8 +248,8 @@ fn job_number(body: &ChecklistBody, record: &Result<Document, Faults>, report: &
 mod tests {
     use super::*;
 
-    /// Of a record that was given the second reading counts for the text inside; of one that the readers differ about, or that
-    /// one of them refuses, nothing does.
+    /// Of a record that was given the second reading counts for the text inside; of one that the readers differ about,
+    /// or that one of them refuses, nothing does.
     #[test]
     fn only_what_both_readers_take_counts_as_read() {
         for (text, is_read) in

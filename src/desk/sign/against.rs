@@ -1,7 +1,7 @@
 //! What a signed file is held against, and what speaks against adding a signature to it. This module must not know storage.
 
 use crate::checklist::Reason;
-use crate::checklist::chain::Links;
+use crate::checklist::links::Links;
 use crate::checklist::packs::Packs;
 use crate::checklist::trust::Trust;
 use crate::checklist::verify::{Intended, Question, Records, Verification};

@@ -60,6 +60,16 @@ macro_rules! codes_of_files {
                 "The key is a point of small or mixed order, which anybody can sign for. Make a new key.";
             ChecklistLapsed = "checklist/lapsed":
                 "The time for which the checklist was valid has passed. What was done in time needs nothing; what is still to be done is checked and signed again.";
+            ChecklistLaterChecklist = "checklist/later-checklist":
+                "Of the same job, hold point and assembly a later checklist was given, and only the last one counts. Go by that one alone.";
+            ChecklistLinkBroken = "checklist/link-broken":
+                "The checklist of the hold point before, which this one follows, does not bear what was done by it: it is not in order, it was not in force then, or it does not cover the assembly. Nothing makes good afterwards what was done without it; have whoever may decide say what becomes of the assembly.";
+            ChecklistLinkChanged = "checklist/link-changed":
+                "The record says something else of what the assembly is, or of what only the hold point before asks, than the record that passed that hold point. Go no further; find out which of the two is true, and ask the supervisor what becomes of the assembly.";
+            ChecklistLinkLeftOut = "checklist/link-left-out":
+                "The packs ask that this checklist follows a signed one of the hold point before it, and it names none. Give that one with `--before`.";
+            ChecklistLinkNotGiven = "checklist/link-not-given":
+                "The checklist follows one of the hold point before it, which was not given. Give it with `--before`.";
             ChecklistNoJobNumber = "checklist/no-job-number":
                 "The record has no job number, so a checklist could not say what it is for. Give the job a number.";
             ChecklistNoLongerPasses = "checklist/no-longer-passes":
@@ -78,16 +88,6 @@ macro_rules! codes_of_files {
                 "A text is not in Unicode's composed form (NFC), so that equal texts could have different bytes. Type it again where it comes from.";
             ChecklistNotNow = "checklist/not-now":
                 "What was asked is how it stood at another instant, not how it stands now. Leave `--at` out.";
-            ChecklistLinkBroken = "checklist/link-broken":
-                "The checklist of the hold point before, which this one follows, does not bear what was done by it: it is not in order, it was not in force then, or it does not cover the assembly. Nothing makes good afterwards what was done without it; have whoever may decide say what becomes of the assembly.";
-            ChecklistLinkChanged = "checklist/link-changed":
-                "The record says something else of what the assembly is, or of what only the hold point before asks, than the record that passed that hold point. Go no further; find out which of the two is true, and ask the supervisor what becomes of the assembly.";
-            ChecklistLaterChecklist = "checklist/later-checklist":
-                "Of the same job, hold point and assembly a later checklist was given, and only the last one counts. Go by that one alone.";
-            ChecklistLinkLeftOut = "checklist/link-left-out":
-                "The packs ask that this checklist follows a signed one of the hold point before it, and it names none. Give that one with `--before`.";
-            ChecklistLinkNotGiven = "checklist/link-not-given":
-                "The checklist follows one of the hold point before it, which was not given. Give it with `--before`.";
             ChecklistNotRejudged = "checklist/not-rejudged":
                 "The record inside was not judged again, because its packs were not given. Give the packs in the editions that the checklist names.";
             ChecklistNotSigned = "checklist/not-signed":
@@ -156,18 +156,18 @@ macro_rules! codes_of_files {
                 "The permits were not compared with the rules that they set aside. Give the packs in the editions that the checklist names.";
             ChecklistRecordChanged = "checklist/record-changed":
                 "The record given is another than the one that was judged; the checklist may be in order all the same. Find the checklist of this record, or judge and sign the record as it now stands.";
+            ChecklistRecordDigest = "checklist/record-digest":
+                "The record inside the checklist does not have the digest that the checklist states. Do not trust this file; sign the job again.";
             ChecklistRecordEarlier = "checklist/record-earlier":
                 "The checklist says HOLD, and the record given says otherwise than the one that was held: it is of an earlier state of it. Keep it with the job, and go by the checklist of the record as it now stands.";
             ChecklistRecordGoneOn = "checklist/record-gone-on":
                 "The record given is the one that was judged, with more in it: the work has gone on. What was done by the checklist needs nothing; what comes next needs a checklist of its own hold point.";
-            ChecklistRecordDigest = "checklist/record-digest":
-                "The record inside the checklist does not have the digest that the checklist states. Do not trust this file; sign the job again.";
             ChecklistRecordNotGiven = "checklist/record-not-given":
                 "The record was not given, so nobody has seen that it is unchanged. Give the record as it stands now with `--record`.";
-            ChecklistRehearsal = "checklist/rehearsal":
-                "The job was checked as of a time given by hand, as a practice run. Check and sign the job as of now, without `--at`.";
             ChecklistRecordTwice = "checklist/record-twice":
                 "Several records of the job were given, and they differ. Find out which stands now, and give that one alone.";
+            ChecklistRehearsal = "checklist/rehearsal":
+                "The job was checked as of a time given by hand, as a practice run. Check and sign the job as of now, without `--at`.";
             ChecklistRolesLowered = "checklist/roles-lowered":
                 "The packs ask for signatures that the checklist does not ask for. Do not trust this file; sign the job again.";
             ChecklistShopChanged = "checklist/shop-changed":

@@ -35,3 +35,18 @@ fn every_code_has_its_own_word_and_a_page_of_two_sentences() {
         assert_eq!(Code::called(none), [], "{none}");
     }
 }
+
+/// Anyone who adds a code, or looks for one, finds its place by the word: stages stand together, and words in order within.
+#[test]
+fn codes_stand_in_the_order_of_their_words() {
+    let mut stages: Vec<&str> = Vec::new();
+    for (before, code) in Code::ALL.iter().zip(Code::ALL.iter().skip(1)) {
+        if before.stage() == code.stage() {
+            assert!(before.word() < code.word(), "{code} belongs in front of {before}");
+        } else {
+            stages.push(before.stage());
+            assert!(!stages.contains(&code.stage()), "{code} stands apart from the codes of its stage");
+        }
+    }
+    assert!(stages.len() > 5, "{stages:?}");
+}

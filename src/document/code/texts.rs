@@ -10,12 +10,12 @@ macro_rules! codes_of_texts {
                 "`*name` stands for a value written elsewhere. Write the value out, so that each line can be read on its own.";
             DocumentAnchor = "document/anchor":
                 "`&name` marks a value for use elsewhere. Delete the mark and write the value out wherever it is needed.";
+            DocumentCommaInValue = "document/comma-in-value":
+                "A comma in braces or brackets ends a value, and what stands behind it is no value or key of its own. Write a point in the number, quotes round a text with a comma, or a colon behind a key.";
             DocumentControlCharacter = "document/control-character":
                 "The text holds a control character, which nobody can see. Delete it.";
             DocumentDirective = "document/directive":
                 "A line that begins with `%` changes how the rest is read. Delete the line.";
-            DocumentCommaInValue = "document/comma-in-value":
-                "A comma in braces or brackets ends a value, and what stands behind it is no value or key of its own. Write a point in the number, quotes round a text with a comma, or a colon behind a key.";
             DocumentDuplicateKey = "document/duplicate-key":
                 "A mapping has one key twice, and programs differ about which counts. Keep the one that is right.";
             DocumentEmpty = "document/empty":

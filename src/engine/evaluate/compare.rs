@@ -1,4 +1,4 @@
-//! Two sides of a comparison, and what is true of them.
+//! The two sides of a comparison, and its truth.
 //!
 //! Must not know where a side comes from.
 

@@ -1,4 +1,5 @@
-//! Where a fact or a figure stands, told without a copy of any path: judging many jobs again asks for some thousands of them.
+//! Where a fact or a figure stands, told without a copy of any path: judging many jobs again asks for some thousands of
+//! them.
 //!
 //! This module must not know conditions or what is known of a fact.
 
@@ -88,7 +89,7 @@ impl<'s> FactPlace<'s> {
         self.is_figure
     }
 
-    /// The same place as told from a subject: what lies there begins with a full stop. The job is no place to begin at.
+    /// The place relative to a subject, shown with a full stop in front; never relative to the job.
     #[must_use]
     pub fn told_from(self, subject: Option<&Path>) -> Self {
         match (self.of, subject) {

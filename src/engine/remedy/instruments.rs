@@ -12,7 +12,7 @@ use crate::vocabulary::Subject;
 
 /// The finest class of a gauge that a workshop has; its papers may say another one.
 const FINE: &str = "EN 0.25";
-/// What a finer gauge is taken to be off, in hundredths of what this one is: first a little less, then far less.
+/// The doubt of a finer gauge in hundredths of that of this one: first a little less, then far less.
 const FINER: [i64; 5] = [80, 60, 40, 20, 10];
 
 /// The list and place of the gauge that a fact of an assembly names.
@@ -34,8 +34,8 @@ pub(super) fn papers(on: &Ground<'_>, key: FactKey, entity: usize) -> Option<Act
     Some(act(gauge::UNCERTAINTY, place, value, ActKind::Recorded))
 }
 
-/// A finer gauge with which the comparison comes out as wanted: the coarsest class that does, or a certificate with less doubt
-/// where this one has a certificate.
+/// A finer gauge with which the comparison comes out as wanted: the coarsest class that does, or a certificate with
+/// less doubt where this one has a certificate.
 pub(super) fn finer(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize, aim: bool) -> Option<Act> {
     let place = named(on, key, entity)?;
     let facts = &on.scene.job().of(Subject::Gauge)?.get(place)?.facts;
@@ -57,8 +57,8 @@ fn less(certified: &Measured, share: i64) -> Option<Value> {
     Some(Value::Measured(Box::new(Measured::exact(Quantity::new(doubt, certified.shown.unit())?))))
 }
 
-/// The classes that stand before this one in the catalogue, those next to it first: of either standard they stand from fine to
-/// coarse, and each is tried.
+/// The classes that stand before this one in the catalogue, those next to it first: of either standard they stand from
+/// fine to coarse, and each is tried.
 fn classes_finer_than(on: &Ground<'_>, class: &str) -> Vec<Value> {
     let spec = on.scene.packs().catalogue().spec(gauge::ACCURACY);
     let Some(FactKind::Choice(words)) = spec.map(|spec| &spec.kind) else { return Vec::new() };

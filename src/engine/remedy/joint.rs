@@ -1,4 +1,4 @@
-//! Two numbers that hang together: what one way puts out of order is put right with it, where that clears both.
+//! Two numbers that depend on each other: what one way puts out of order is put right with it, where that clears both.
 //!
 //! Like everything that is offered it is tried. This module must not know words or text.
 
@@ -9,8 +9,8 @@ use crate::record::Edit;
 /// Ways of the further finding that are tried.
 const MOST: usize = 3;
 
-/// The way at a price with what clears the one other finding that it costs; `None` where nothing clears both and leaves the rest
-/// as it is.
+/// The way at a price with what clears the one other finding that it costs; `None` where nothing clears both and leaves
+/// the rest as it is.
 pub(super) fn way(
     scene: &Scene<'_>,
     finding: &Finding,

@@ -52,7 +52,7 @@ fn of_figure(on: &Ground<'_>, leaf: &TraceLeaf<'_>, known: &Known, id: FigureId,
         let acts: Vec<Act> = recorded.collect();
         return if acts.is_empty() { Vec::new() } else { vec![acts] };
     }
-    // What a log shows has happened: nothing else is moved to make it look better.
+    // A log shows what has happened: no other fact is moved to make it look better.
     let is_log =
         |key: FactKey| matches!(on.scene.packs().catalogue().spec(key).map(|spec| &spec.kind), Some(FactKind::Log(_)));
     if spec.inputs.iter().any(|(key, _)| is_log(*key)) {
@@ -151,8 +151,7 @@ fn moved(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize, aim
     })
 }
 
-/// The number that just makes the comparison come out as wanted, where the figure has no other input and goes with it in
-/// proportion; the result is tried like anything else.
+/// The exact number, where the figure is proportional to its only input; the result is tried like any other.
 fn proportional(leaf: &TraceLeaf<'_>, present: &Measured) -> Option<Quantity> {
     let only_input = |seen: &Seen| match seen.term {
         Some(Term::Figure(id)) => id.spec().is_some_and(|spec| spec.inputs.len() == 1),

@@ -69,7 +69,7 @@ fn together(parts: impl Iterator<Item = Vec<Vec<Act>>>) -> Vec<Vec<Act>> {
     first.into_iter().chain(others.filter_map(|(part, option)| with(part, option))).collect()
 }
 
-/// A subject more, called by the example of its first fact.
+/// Adds one subject, named by its first fact's example.
 pub(super) fn added(on: &Ground<'_>, subject: Subject) -> Option<Vec<Act>> {
     let catalogue = on.scene.packs().catalogue();
     let key = catalogue.keys_of(subject).next()?;

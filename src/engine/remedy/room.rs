@@ -1,5 +1,5 @@
-//! How far a number may go past the one that clears a finding, before another finding comes of it. Anyone who obeys may choose any
-//! number that is offered, and each must be enough.
+//! How far a number may go past the one that clears a finding, before another finding comes of it. Anyone who obeys may
+//! choose any number that is offered, and each must be enough.
 //!
 //! Found by trying, like everything that is offered. This module must not know how ways are found.
 
@@ -20,13 +20,13 @@ const UP: [i64; 6] = [1_020, 1_100, 1_300, 2_000, 4_000, 16_000];
 const DOWN: [i64; 6] = [980, 900, 700, 500, 250, 60];
 /// Halvings between the last number that spoils nothing and the first that does.
 const HALVINGS: usize = 12;
-/// So many thousandths between the two are near enough.
+/// The search stops when the two differ by so many thousandths.
 const NEAR_ENOUGH: i64 = 4;
 
 /// What a number is offered for, and what may still be tried for it.
 type Of<'a, 's> = (&'a Scene<'s>, &'a Finding, &'a Trials);
 
-/// The way with the room that each number has which people bring about; those that may go on and on stay as they are.
+/// The way with the range allowed for each number that people set; a number without a limit stays as it is.
 pub(super) fn found(scene: &Scene<'_>, finding: &Finding, mut way: Way, trials: &Trials) -> Way {
     if spoiled::by(scene, &way, trials).is_none_or(|spoiled| !spoiled.is_empty()) {
         return way;
@@ -49,7 +49,7 @@ pub(super) fn found(scene: &Scene<'_>, finding: &Finding, mut way: Way, trials: 
         };
         let made = scene.packs.catalogue().comes_at(act.key(), scene.hold_point()) == Comes::Made;
         let Some((reach, known)) = ends.filter(|_| made) else { continue };
-        // Nobody is told to stop on the side that every rule calls safer.
+        // No limit is told on the side that every rule calls safer.
         if known.is_none() && scene.packs.safer_side(act.key()) == Some(side(reach.upward)) {
             let with = along((scene, finding, trials), &way, place, &reach);
             if let (Some(with), Some(act)) = (with, way.acts.get_mut(place)) {
@@ -158,8 +158,8 @@ fn farthest(of: Of<'_, '_>, way: &Way, place: usize, reach: &Reach, known: Optio
     Some(if is_past { far } else { reach.to })
 }
 
-/// How far a number that goes too far may go, by each of the comparisons with it that refuse it there, the farthest first: of
-/// several of which one will do the nearest says nothing.
+/// How far the number may go, by each comparison that refuses it; the farthest first, since of several comparisons of
+/// which one is enough the nearest does not decide.
 fn kept_to(of: Of<'_, '_>, way: &Way, place: usize, upward: bool, bad: Quantity) -> Vec<Quantity> {
     let (scene, finding, trials) = of;
     let there = moved(scene, way, place, bad);

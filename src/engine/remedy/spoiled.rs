@@ -1,7 +1,7 @@
 //! What a way would put out of order.
 //!
-//! The job is judged again as it would be, but only by the rules that look at a fact that is another one then: a job of many
-//! assemblies has thousands of findings, and a way changes a fact or two. This module must not know how ways are found.
+//! Only rules that read a changed fact are judged again: a job of many assemblies has thousands of findings, and a way
+//! changes a fact or two. This module must not know how ways are found.
 
 use std::collections::BTreeSet;
 
@@ -37,8 +37,9 @@ pub(super) fn by(scene: &Scene<'_>, way: &Way, trials: &Trials) -> Option<Vec<Fi
     Some(after.into_iter().filter(|finding| finding.holds() && is_spoiled(finding)).collect())
 }
 
-/// The facts that two jobs of the same subjects state otherwise; `None` where they have not the same subjects, where an
-/// instrument is another one, which every reading taken with it depends on, or the planned start, at which every age is asked.
+/// The facts whose values differ between two jobs of the same subjects; `None` where they have not the same subjects,
+/// where an instrument is another one, which every reading taken with it depends on, or the planned start, at which
+/// every age is asked.
 fn changed_facts(before: &Job, after: &Job) -> Option<BTreeSet<FactKey>> {
     let mut changed = BTreeSet::new();
     for subject in Subject::ALL {

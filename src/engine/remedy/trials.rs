@@ -1,57 +1,58 @@
 //! How much is tried for the cures of one report.
 //!
-//! A trial judges a copy of the whole job, so it takes as long as the job has subjects, and there are more findings to try for
-//! the more subjects there are. Without a bound the time of a report would grow with the third power of its length. The
-//! bound is counted, never timed, so that equal input gives equal reports; and what one finding gets depends on the
-//! judgement alone, not on which finding was asked for first. This module must not know what is tried.
+//! A trial judges a copy of the whole job, so it takes as long as the job has subjects, and there are more findings to
+//! try for the more subjects there are. Without a bound the time of a report would grow with the third power of its
+//! length. The bound is counted, never timed, so that equal input gives equal reports; and what one finding gets
+//! depends on the judgement alone, not on which finding was asked for first. This module must not know what is tried.
 
 use std::cell::Cell;
 
 use crate::engine::{Finding, Scene};
 use crate::vocabulary::{Outcome, Subject};
 
-/// Looks at a subject that one report is worth: a few seconds on a small machine.
+/// Most subjects judged on trial for one report: a few seconds on a small machine.
 pub(super) const OF_A_REPORT: usize = 400_000;
-/// Looks at a subject that one finding gets at most; the demo shop's needs a third of it for its hardest.
+/// Most subjects judged on trial for one finding; the hardest finding of the demo shop needs a third of it.
 const OF_A_FINDING: usize = 60_000;
-/// Trials below which hardly any cure is found: where there is not so much for each finding, some get it and others nothing.
+/// Trials below which hardly any cure is found: where an equal share is less, some findings get this many and others
+/// none.
 const WORTH_IT: usize = 60;
-/// Steps of the search for one finding, each way counted; what was found until then is given on.
+/// Most steps of one search, over all ways; what was found by then is kept.
 const STEPS: usize = 160;
 
 /// What is left to be tried for one finding.
 pub(super) struct Trials {
     left: Cell<usize>,
     steps: Cell<usize>,
-    /// What judging a copy of the job costs beside what is judged in it.
+    /// What copying the job costs, besides the subjects judged in it.
     copy: usize,
 }
 
 impl Trials {
-    /// What a finding of this scene gets.
+    /// The budget of a finding of this scene.
     pub(super) fn of(scene: &Scene<'_>, finding: &Finding) -> Self {
         let copy = Subject::ALL.iter().map(|subject| scene.job.of(*subject).map_or(0, <[_]>::len)).sum();
         let given = given(scene, finding, copy);
         Self { left: Cell::new(given), steps: Cell::new(STEPS), copy }
     }
 
-    /// Another search for the same finding begins.
+    /// Begins another search for the same finding.
     pub(super) fn search(&self) {
         self.steps.set(STEPS);
     }
 
-    /// A step of the search; whether it may be taken.
+    /// Counts a step of the search; whether it may be taken.
     pub(super) fn step(&self) -> bool {
         self.steps.set(self.steps.get().saturating_sub(1));
         self.steps.get() > 0 && !self.are_spent()
     }
 
-    /// A copy of the job is judged; whether it may be.
+    /// Counts a copy of the job; whether it may be judged.
     pub(super) fn copy(&self) -> bool {
         self.look(self.copy)
     }
 
-    /// So many subjects are judged on top of it.
+    /// Counts so many subjects judged in it; whether they may be.
     pub(super) fn look(&self, subjects: usize) -> bool {
         let may = !self.are_spent();
         self.left.set(self.left.get().saturating_sub(subjects));
@@ -64,8 +65,8 @@ impl Trials {
     }
 }
 
-/// An equal share of what a report is worth. Where that is too little to find anything, the first findings of each rule get
-/// enough, then the second of each: what is told of one tyre mostly serves for the others.
+/// An equal share of the budget of a report. Where that is too little to find anything, the first findings of each rule
+/// get enough, then the second of each: what is told of one tyre mostly serves for the others.
 fn given(scene: &Scene<'_>, finding: &Finding, copy: usize) -> usize {
     let open = || scene.found().iter().filter(|found| matches!(found.outcome, Outcome::Broken | Outcome::NotShown));
     let enough = WORTH_IT.saturating_mul(copy.max(1));

@@ -62,7 +62,8 @@ impl Act {
         self.edit.key
     }
 
-    /// Whether something is done or read again now, or is said that was missing: the record is added to, and nothing in it changed.
+    /// Whether something is done or read again now, or is said that was missing: the record is added to, and nothing in
+    /// it changed.
     pub const fn is_done_again(&self) -> bool {
         matches!(
             self.kind,
@@ -143,7 +144,7 @@ pub(super) fn more_is_asked(known: &Act, other: &Act) -> bool {
     }
 }
 
-/// Whether nothing is done but that something is read again.
+/// Whether the act is only to read something again.
 pub(super) const fn is_reread(act: &Act) -> bool {
     matches!(act.kind, ActKind::ReadAgain(_) | ActKind::DateReadAgain { .. })
 }

@@ -87,8 +87,8 @@ fn ends(scene: &Scene<'_>, entity: usize) -> Option<[Act; 2]> {
     let subject = scene.job.of(key.subject)?.get(entity)?;
     let (floor, ceiling) = bounds(scene, subject)?;
     let present = subject.facts.measured(key);
-    // In the unit of the pressure that the load needs where the target is in one of the other system: a target far off is often
-    // in the wrong one.
+    // In the unit of the pressure that the load needs where the target is in one of the other system: a target far off
+    // is often in the wrong one.
     let needed = subject.facts.measured(assembly::TARGET_OPERATING_PRESSURE)?.shown.unit();
     let unit = present.map(|present| present.shown.unit()).filter(|unit| unit.is_metric() == needed.is_metric());
     let unit = unit.unwrap_or(needed);

@@ -1,4 +1,5 @@
-//! What keeps a condition from being true: of its parts those that must change, and where one of several is enough, the fewest.
+//! What keeps a condition from being true: of its parts those that must change, and where one of several is enough, the
+//! fewest.
 //!
 //! Must not know what could be done about it.
 

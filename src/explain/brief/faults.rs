@@ -1,5 +1,5 @@
-//! The faults of the brief report: what is wrong, in which lines, what is done first and what clears it. Faults that differ in
-//! nothing but the assembly and the line are told together.
+//! The faults of the brief report: what is wrong, in which lines, what is done first and what clears it. Faults that
+//! differ in nothing but the assembly and the line are told together.
 //!
 //! Must not know in which order they stand.
 
@@ -20,7 +20,7 @@ pub(super) fn is_in_doubt(group: &[&Explained<'_>]) -> bool {
     group.iter().all(|finding| finding.outcome() == Outcome::NotShown)
 }
 
-/// A fault, or all that one value is the matter of; and others that are told in the same words.
+/// A fault, or all faults caused by one value; with others worded alike.
 pub(super) struct DrawnFault {
     /// Whether nobody knows yet if it is one.
     is_in_doubt: bool,

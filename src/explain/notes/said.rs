@@ -1,4 +1,5 @@
-//! What is said of a place, as data: each value once with what is needed of it, so that places of one line can be told together.
+//! What is said of a place, as data: each value once with what is needed of it, so that places of one line can be told
+//! together.
 //!
 //! Must not know records or rules.
 
@@ -27,7 +28,7 @@ pub(super) enum PhraseOpening {
     Also,
     /// Either of the two will do.
     Or,
-    /// All that is said of this place is in place of what is said of another.
+    /// All that is said of this place replaces what is said of another.
     Instead,
 }
 

@@ -35,8 +35,8 @@ pub(in crate::explain) fn path(of: &Path) -> String {
     said
 }
 
-/// A title behind a doubt, which opens a line with `Perhaps` and stands within one with `perhaps`: `perhaps the material is too
-/// cold`.
+/// A title behind a doubt, which opens a line with `Perhaps` and stands within one with `perhaps`: `perhaps the
+/// material is too cold`.
 pub(in crate::explain) fn perhaps(perhaps: &str, title: &str) -> String {
     let mut letters = title.chars();
     let (first, rest) = (letters.next(), letters.as_str());

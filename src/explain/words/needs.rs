@@ -49,8 +49,8 @@ impl fmt::Display for Needs {
     }
 }
 
-/// What a comparison asks, such as `needs 72 °F or more`, with both ends where something beside it sets the other one; `wanted`
-/// is false where it must not hold.
+/// What a comparison asks, such as `needs 72 °F or more`, with both ends where something beside it sets the other one;
+/// `wanted` is false where it must not hold.
 pub(in crate::explain) fn needs(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, wanted: bool) -> Needs {
     if let Some(said) = by_now(scene, leaf, wanted).or_else(|| by_what_is_open(scene, leaf, wanted)) {
         return said;

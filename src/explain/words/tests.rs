@@ -36,8 +36,8 @@ proptest! {
     }
 }
 
-/// 72.74 psi is 0.501 524... `MPa` (1 psi = 6894.757 293 Pa, NIST SP 811 table B.8, from memory): a ceiling of two places would
-/// be 0.51 `MPa` rounded to the nearest, more than a psi too high.
+/// 72.74 psi is 0.501 524... `MPa` (1 psi = 6894.757 293 Pa, NIST SP 811 table B.8, from memory): a ceiling of two
+/// places would be 0.51 `MPa` rounded to the nearest, more than a psi too high.
 #[test]
 fn a_ceiling_in_megapascals_is_not_above_the_one_in_psi() {
     let psi = Quantity::parse("72.74 psi", Dimension::Pressure).unwrap();

@@ -1,5 +1,5 @@
-//! Missing facts that one line answers: a mark with all that comes with it, a look at the parts on the bench, an entry of the
-//! shop file.
+//! Missing facts that one line answers: a mark with all that comes with it, a look at the parts on the bench, an entry
+//! of the shop file.
 //!
 //! This module must not know how a line is drawn.
 
@@ -153,8 +153,8 @@ impl<'m> Lacking<'m> {
         (marks, rest)
     }
 
-    /// The looks at the parts on the bench that a short record lacks, one for each assembly, and what is missing besides. Of a
-    /// look nothing is asked twice: its time, its person and what was found each stand there once.
+    /// The looks at the parts on the bench that a short record lacks, one for each assembly, and what is missing
+    /// besides. Of a look nothing is asked twice: its time, its person and what was found each stand there once.
     pub(in crate::explain) fn benches(missing: &[&'m Missing<'m>]) -> (Vec<Self>, Vec<&'m Missing<'m>>) {
         let (mut looks, mut rest): (Vec<Self>, Vec<&'m Missing<'m>>) = (Vec::new(), Vec::new());
         for of_one in missing.chunk_by(|one, next| one.whose == next.whose) {

@@ -1,7 +1,7 @@
 //! A fact that is missing, as data: which one, of which subject, where it is to be written, and which rules ask for it.
 //!
-//! What it is called is drawn from that by whoever draws it, with the report at hand. This module must not know how a line is
-//! drawn.
+//! What it is called is drawn from that by whoever draws it, with the report at hand. This module must not know how a
+//! line is drawn.
 
 use super::{AskedFor, RulePlace, brought, entity};
 use crate::document::prose::name_in_words;
@@ -23,8 +23,8 @@ pub struct Missing<'a> {
     pub whose: Option<(Subject, usize)>,
     /// The fact's place in the record.
     pub place: Path,
-    /// Where it stands empty, or the entry in which it is missing: a byte of the texts of the record and its shop file laid end
-    /// to end.
+    /// Where it stands empty, or the entry in which it is missing: a byte of the texts of the record and its shop file
+    /// laid end to end.
     pub at: usize,
     /// What of it is missing.
     pub part: MissingPart,
@@ -148,8 +148,8 @@ impl<'a> Missing<'a> {
         (self.key, &self.part) == (other.key, &other.part)
     }
 
-    /// Where a short record, or its shop file, says it in fewer words: the mark that it comes with, or the look at the parts on
-    /// the bench.
+    /// Where a short record, or its shop file, says it in fewer words: the mark that it comes with, or the look at the
+    /// parts on the bench.
     pub fn write_at(&self) -> Option<&Path> {
         self.comes_with.map(|open| &open.written_at).or(self.on_the_bench.as_ref())
     }

@@ -1,8 +1,8 @@
 //! The row of a stretch log that leaves both of its neighbours: in its air, where its pressure says nothing of it, or in its
 //! pressure, where its air does not explain it.
 //!
-//! What is written is compared as it stands: a doubt that made room for more would clear what is a slip. This module must not
-//! know how long the tyre was stretched.
+//! Values are compared as written, without doubt: doubt would hide a slip. This module must not know how long the tyre
+//! was stretched.
 
 use super::{at_temperature, near, out_of_range};
 use crate::figures::reader::FactReader;
@@ -12,13 +12,13 @@ use crate::record::catalogue::assembly;
 use crate::record::catalogue::assembly::pre_stretch_row::{AIR, PRESSURE};
 use crate::units::{Exact, Interval, Unit};
 
-/// By how many kelvin the air of the first or the last row may differ from that of the only row beside it, at one pressure: a
-/// door that stands open when a wheel is brought in or fetched. Engineering estimate, no source.
+/// By how many kelvin the air of the first or the last row may differ from that of the only row beside it, at one
+/// pressure: a door that stands open when a wheel is brought in or fetched. Engineering estimate, no source.
 const OPEN_DOOR: i64 = 10;
 
-/// The most kelvin by which the air of one row lies above, or below, that of the row before and of the row after, beyond what
-/// the pressures of the three rows explain; of the first and the last row what is beyond an open door. Zero where no row
-/// stands out.
+/// The most kelvin by which the air of one row lies above, or below, that of the row before and of the row after,
+/// beyond what the pressures of the three rows explain; of the first and the last row what is beyond an open door. Zero
+/// where no row stands out.
 pub(in crate::figures) fn stray(facts: FactReader<'_>) -> Figure {
     let off = |row: Pair, beside: Pair| unexplained(row.air, beside.air, row.pressure, beside.pressure);
     let inside = of_three(facts, |[before, row, after]| Some(beyond_both(off(row, before)?, off(row, after)?)))?;
@@ -38,8 +38,8 @@ pub(in crate::figures) fn stray(facts: FactReader<'_>) -> Figure {
 const EMPTIED: i64 = 32;
 
 /// By how much the pressure of one row lies above, or below, that of both rows beside it, beyond what the air explains and
-/// beyond what those two differ by, as a share of the lesser of them; the most of all rows. A tyre that is let down for good,
-/// or pumped up and down before the stretch, leaves its rows beside one another apart, and is none.
+/// beyond what those two differ by, as a share of the lesser of them; the most of all rows. A tyre that is let down for
+/// good, or pumped up and down before the stretch, leaves its rows beside one another apart, and is none.
 pub(in crate::figures) fn leap(facts: FactReader<'_>) -> Figure {
     let most = of_three(facts, |[before, row, after]| {
         let off = |beside: Pair| {

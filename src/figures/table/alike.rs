@@ -1,4 +1,5 @@
-//! The figures that hold one assembly against the others of its job, and against what can be of such an assembly. This module must not know how a figure is computed.
+//! The figures that hold one assembly against the others of its job, and against what can be of such an assembly. This
+//! module must not know how a figure is computed.
 
 use super::{BELIEVED, CAVITY, COUNT, DENSITY, DURATION, LENGTH, LOG, PERCENT, joined, row, whether};
 use crate::figures::Direction::{Free, Up};

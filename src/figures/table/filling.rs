@@ -1,4 +1,5 @@
-//! The figures of one assembly: what its markings and its rim say, and what fills it. This module must not know how a figure is computed.
+//! The figures of one assembly: what its markings and its rim say, and what fills it. This module must not know how a
+//! figure is computed.
 
 use super::{
     BELIEVED, CAVITY, COUNT, DURATION, FILLED, GROWTH, LENGTH, MASS, MIX, PERCENT, VOLUME, joined, row, whether,

@@ -1,4 +1,5 @@
-//! The figures of one assembly: its ratings and its air, up to the pre-stretch. This module must not know how a figure is computed.
+//! The figures of one assembly: its ratings and its air, up to the pre-stretch. This module must not know how a figure
+//! is computed.
 
 use super::{
     CAVITY, CEILING, DURATION, ENERGY, GROWTH, LOG, LOSS, MASS, PERCENT, PRESSURE, TEMPERATURE, joined, row, whether,

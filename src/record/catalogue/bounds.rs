@@ -4,7 +4,7 @@
 
 use super::{FactKey, assembly, component, instruments, job};
 
-/// Facts of which nothing at all is a slip of the pen: a rating, a mass or a density of zero.
+/// Facts that are above zero: a rating, a mass or a density of zero is a slip of the pen.
 pub const POSITIVE: &[FactKey] = &[
     assembly::TYRE_SIDEWALL_MAXIMUM,
     assembly::TYRE_PUBLISHED_MAXIMUM,
@@ -49,8 +49,8 @@ pub const FINEST: &[(FactKey, (i128, i128))] =
 pub const COARSEST: &[(FactKey, (i128, i128))] = &[(instruments::thermometer::UNCERTAINTY, (6, 1))];
 
 /// The share of its scale below which no pressure gauge is known to be in doubt: the finest class of EN 837-1 is 0.1 %, the
-/// best digital gauges are twice as fine, and a bound of that size is an expanded uncertainty 1.155 times as large. As a rule
-/// it would be one that more doubt clears.
+/// best digital gauges are twice as fine, and a bound of that size is an expanded uncertainty 1.155 times as large. As
+/// a rule it would be one that more doubt clears.
 pub const FINEST_OF_SCALE: (i128, i128) = (231, 400_000);
 
 /// The share of what its class allows below which no certificate of a gauge lies: one that is ten times as fine as its class

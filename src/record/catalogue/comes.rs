@@ -53,14 +53,14 @@ pub enum Thing {
 }
 
 impl Thing {
-    /// Whether it is full of filling, or is it, once the pump has stopped.
+    /// Whether it holds the filling, or is part of it, once the pump has stopped.
     pub const fn is_filled(self) -> bool {
         matches!(self, Self::Tyre | Self::Rim | Self::Wheel | Self::Container | Self::Mix)
     }
 }
 
-/// What people bring about on this job: a cure may name the value to be reached. Nothing is among it whose value a maker gives,
-/// such as a torque: nuts are tightened to what the manual says, and to no number of a report.
+/// What people bring about on this job: a cure may name the value to be reached. Nothing is among it whose value a
+/// maker gives, such as a torque: nuts are tightened to what the manual says, and to no number of a report.
 const MADE: &[FactKey] = &[
     job::PLANNED_START,
     job::PUMP_CYCLE_TIME,
@@ -232,7 +232,8 @@ pub const WHILE_IT_FLOWS: &[FactKey] = &[
 mod tests {
     use super::*;
 
-    /// What a plate, a label, a look, a person or the past has said has no value to be reached; the lists name no fact twice.
+    /// What a plate, a label, a look, a person or the past has said has no value to be reached; the lists name no fact
+    /// twice.
     #[test]
     fn only_what_people_bring_about_has_a_value_to_be_reached() {
         let catalogue = Catalogue::default();

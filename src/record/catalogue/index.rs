@@ -33,7 +33,7 @@ const fn in_order<const N: usize>(tables: &'static [&'static [FactSpec]]) -> ([&
                 Cow::Borrowed(name) => name.as_bytes(),
                 Cow::Owned(_) => &[],
             };
-            // Where the name belongs among those before it, by halves.
+            // Where the name belongs among those before it, by bisection.
             let count = row as usize;
             let (mut from, mut to) = (0, count);
             while from < to {
@@ -78,7 +78,7 @@ const fn count(tables: &[&[FactSpec]]) -> usize {
 #[derive(Debug, Clone, Copy)]
 struct KeyStep {
     key: &'static [u8],
-    /// From which place to before which place what it leads to stands in the order of the names.
+    /// What it leads to, as places in the order of the names: from the first, up to but without the second.
     from: u16,
     to: u16,
     /// Bytes of the names up to the keys below it, its dot included.
@@ -134,7 +134,7 @@ const fn steps<const M: usize>(names: &'static [&'static [u8]]) -> [KeyStep; M] 
         let (mut place, depth, first) = (from as usize, depth as usize, made);
         while place < to as usize {
             let name = names[place];
-            // The fact that a mapping would be is no key of it.
+            // A fact with exactly this name has no key below it.
             if name.len() < depth {
                 place += 1;
                 continue;

@@ -1,9 +1,9 @@
-//! Two facts of one thing that cannot both be right: an instrument that is finer than any of its scale or its class, a weighing
-//! that is finer than any scale, two sides of one density, a thermometer in two places at once, a rim as wide as its tyre, a
-//! dimension with the digits of the size in another order.
+//! Two facts of one thing that cannot both be right: an instrument that is finer than any of its scale or its class, a
+//! weighing that is finer than any scale, two sides of one density, a thermometer in two places at once, a rim as wide
+//! as its tyre, a dimension with the digits of the size in another order.
 //!
-//! Bounds lie where no honest pair is, since what is refused here nobody judges. This module must not know what the facts are
-//! compared with by rules.
+//! Bounds lie where no honest pair is, since what is refused here nobody judges. This module must not know what the
+//! facts are compared with by rules.
 
 mod places;
 
@@ -195,7 +195,8 @@ fn times(value: Exact, (num, den): (i128, i128)) -> Option<Exact> {
 /// How far a dimension may lie from the one in the size without any slip: made narrower, grown in service, in thousandths.
 const NEAR: (i128, i128) = (950, 1100);
 
-/// Whether a dimension has the digits of the one that the size names, in another order, and lies where no tyre of that size does.
+/// Whether a dimension has the digits of the one that the size names, in another order, and lies where no tyre of that
+/// size does.
 fn are_swapped(written: Quantity, named: Quantity) -> bool {
     let digits = |quantity: Quantity| {
         let text = quantity.value().to_decimal_exact(3)?;

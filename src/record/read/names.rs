@@ -52,8 +52,8 @@ const OTHERS: &[(FactKey, &str)] = &[
     (instruments::thermometer::MARK, "a thermometer"),
 ];
 
-/// Which fact takes what was found, where a name tells of it. Anyone who obeys must come to a record that says the fault, or to
-/// another thing that has none.
+/// Which fact takes what was found, where a name tells of it. Anyone who obeys must come to a record that says the
+/// fault, or to another thing that has none.
 const fn takes_state(of: NameOf) -> &'static str {
     match of {
         NameOf::Lot => {
@@ -186,8 +186,9 @@ impl<'j> OtherText<'j> {
     }
 }
 
-/// Whether one text may name a thing of both kinds: a hall is site and place of the cure, a paper is called by its system, one
-/// device reads pressure and temperature, a machine with a tyre off lifts nothing but another of its name may.
+/// Whether one text may name a thing of both kinds: a hall is site and place of the cure, a paper is called by its
+/// system, one device reads pressure and temperature, a machine with a tyre off lifts nothing but another of its name
+/// may.
 const fn may_share(one: NameOf, other: NameOf) -> bool {
     use NameOf::{Document, Gear, Instrument, Person, Place, Sheet, Site, Tyre};
     matches!(

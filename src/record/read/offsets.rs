@@ -46,8 +46,8 @@ fn first_fault(value: &Value, zone: &Zone) -> Option<ZoneError> {
     }
 }
 
-/// The first row of a log in universal time, where that is not the shop's own then, and the first in the shop's; `None` where
-/// all rows are in one clock.
+/// The first row of a log in universal time, where that is not the shop's own then, and the first in the shop's; `None`
+/// where all rows are in one clock.
 fn in_two_clocks(rows: &[LogRow], zone: &Zone) -> Option<[usize; 2]> {
     let first = |such: &dyn Fn(&Instant) -> bool| rows.iter().position(|row| such(&row.at));
     let universal = first(&|at| at.is_universal() && zone.check(*at).is_err())?;

@@ -110,7 +110,7 @@ const LEFT_EMPTY: &str = "leave it empty if it is not known: the job is then hel
 
 #[track_caller]
 fn boxed(code: Code, message: String, node: &Node, help: String) -> Box<Fault> {
-    // An answer that is written otherwise is one: who looked and found none says so by `[]`.
+    // Words such as `none` are answers; the cure is `[]`.
     let is_answer = |text: &str| ANSWERS.iter().any(|answer| text.eq_ignore_ascii_case(answer));
     let is_unknown = matches!(&node.value, Content::Text(text)
         if !is_answer(text) && matches!(name_fault(text), Some(NameFault::SaysNothing | NameFault::Guessed)));
@@ -346,7 +346,8 @@ pub(super) fn possible(shown: Quantity, by: Bounded, node: &Node) -> Result<(), 
     }
     Err(match span(shown.dimension(), by) {
         Some((low, high)) => {
-            // Both in the unit that is written, rounded inwards by no more than a thousandth where they have many digits in it.
+            // Both in the unit that is written, rounded inwards by no more than a thousandth where they have many
+            // digits in it.
             let own = |bound: Quantity, rounding: Rounding| {
                 let there = bound.in_unit(shown.unit())?;
                 let value = Exact::parse_decimal(&there.value().to_decimal(OWN_PLACES, rounding))?;

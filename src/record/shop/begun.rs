@@ -1,7 +1,7 @@
-//! Of what a sheet of the day says, what was read or seen when every fill of the job had begun already: it is of later jobs.
+//! Readings made after every fill had begun belong to later jobs: of what a sheet of the day says they are taken out.
 //!
-//! A shop reads its drums again for the job of the afternoon. What a fill of the morning was started by stays what was read
-//! before it. This module must not know how statements are settled.
+//! A shop reads its drums again for the job of the afternoon. A fill of the morning goes by what was read before it.
+//! This module must not know how statements are settled.
 
 use super::expand::Expander;
 use super::nodes::{at_mut, instant, items, said, said_at};
@@ -12,7 +12,8 @@ use crate::units::Instant;
 use crate::vocabulary::Subject;
 
 impl Expander<'_> {
-    /// When the last fill of the job began, where all of them have: where no start is told and the fill is, that of the plan.
+    /// When the last fill of the job began, where all of them have: where no start is told and the fill is, that of the
+    /// plan.
     pub(super) fn last_start(&self, root: &Node) -> Option<Instant> {
         let name = |fact| self.catalogue.spec(fact).map(|spec| spec.name.as_ref());
         let [start, ended, planned] = [assembly::ACT_FILL, stages::FILL_ENDED, job::PLANNED_START].map(name);

@@ -1,8 +1,9 @@
 //! The look at the parts as they lay apart on the bench, and when the assembly was seen seated.
 //!
 //! `found: []` says that nothing was found at the parts. A find is a word in that list: it is filled in at the fact whose
-//! word it is, and the rest counts as looked at, so that the person who found a crack writes no more than the person who found nothing.
-//! What is written out beside it, such as a leak, is what the look found there. Must not know the rest of the record.
+//! word it is, and the rest counts as looked at, so that the person who found a crack writes no more than the person
+//! who found nothing. What is written out beside it, such as a leak, is what the look found there. Must not know the
+//! rest of the record.
 
 use super::expand::Expander;
 use super::nodes::{at_place, said, scalar, take};
@@ -47,7 +48,7 @@ enum Said {
 }
 
 impl Expander<'_> {
-    /// A lone time says when it was seen seated; who saw it is the person who saw the parts on the bench. So it does where the line
+    /// A time alone says when it was seated; the bench inspector is taken as who saw it. The same holds where the line
     /// for that person is left empty.
     pub(super) fn seated(&mut self, assembly: &mut Node, by: Option<&Node>, path: &Path) {
         let Some(seated) = said(assembly, "seated") else { return };

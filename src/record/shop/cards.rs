@@ -1,8 +1,8 @@
-//! Cards of tyres whose mark says another tyre than their facts: one of the two was changed or copied, and the need of the chart is
-//! for the other.
+//! Cards of tyres whose mark says another tyre than their facts: one of the two was changed or copied, and the need of
+//! the chart is for the other.
 //!
-//! A mark need not say anything; where it has a size, that is the card's, and a number or a letter behind it is its strength.
-//! This module must not know where in the record the facts of a card go.
+//! A mark need not say anything; where it has a size, that is the card's, and a number or a letter behind it is its
+//! strength. This module must not know where in the record the facts of a card go.
 
 use super::nodes::{said_at, scalar};
 use crate::document::{Code, Fault, Node, Span};

@@ -279,8 +279,8 @@ impl<'a> Expander<'a> {
         }
     }
 
-    /// The day of the job: that of the header, or of the planned start. Where both are there they are of one day; but air goes
-    /// into a new tyre days before the fill, and on that day the header is of the air.
+    /// The day of the job: that of the header, or of the planned start. Where both are there they are of one day; but
+    /// air goes into a new tyre days before the fill, and on that day the header is of the air.
     fn day_of_job(&mut self, root: &Node, header: Option<(Day, Span)>) {
         let planned = said(root, "planned_start");
         let start = planned.and_then(|node| {

@@ -1,4 +1,5 @@
-//! The place, the gear that belongs to it, the people and the two sides of the mix: what their entries say, laid over the record.
+//! The place, the gear that belongs to it, the people and the two sides of the mix: what their entries say, laid over
+//! the record.
 //!
 //! Must not know how an entry is found.
 
@@ -87,8 +88,8 @@ impl Expander<'_> {
         said_at(root, kind).or_else(of_entry).and_then(scalar) == Some(job::BOLTED_ON_VEHICLE)
     }
 
-    /// Takes out what is said of another thing than the record names. That there are several goes with the record: of the only
-    /// one it would be taken as said.
+    /// Takes out what is said of another thing than the record names. That there are several goes with the record: of
+    /// the only one it would be taken as said.
     pub(super) fn leave_out_of_elsewhere(&mut self, of_day: &mut Node) {
         for (section, key) in BELONGS {
             if self.elsewhere.contains(key) && take(of_day, key).is_some() {
@@ -121,7 +122,7 @@ impl Expander<'_> {
     /// A pump, a cage or lifting gear.
     pub(super) fn group(&mut self, root: &mut Node, section: &Section, key: &str) {
         let Some(group) = value_mut(root, key) else { return };
-        // Where the mark is no fact of the record it goes, even if nobody has written one.
+        // If the mark is no fact of the record, remove the key even when empty.
         let named = match section.mark_is {
             None => take(group, section.named_by).map(|entry| entry.node),
             Some(_) => said(group, section.named_by).filter(|mark| self.draws_on(section, group, mark)).cloned(),

@@ -84,8 +84,8 @@ impl Expander<'_> {
         }
     }
 
-    /// Replaces marks by names wherever a person is named. Who looked at something and is not of the crew of the job stands in
-    /// the record as its inspector: the shop file says what they are trained in.
+    /// Replaces marks by names wherever a person is named. Who looked at something and is not of the crew of the job
+    /// stands in the record as its inspector: the shop file says what they are trained in.
     pub(super) fn persons(&mut self, root: &mut Node) {
         let catalogue = self.catalogue;
         let mut looked: Vec<Node> = Vec::new();
@@ -102,8 +102,8 @@ impl Expander<'_> {
         self.inspectors(root, looked);
     }
 
-    /// Refuses the instruments of a stamp that neither the shop nor the record has, whether or not anything was read with them.
-    /// Those of the shop go with the record, whose stamp names them.
+    /// Refuses the instruments of a stamp that neither the shop nor the record has, whether or not anything was read
+    /// with them. Those of the shop go with the record, whose stamp names them.
     pub(super) fn instruments_known(&mut self, stamp: &Node, root: &Node) {
         let named = INSTRUMENTS.iter().filter_map(|(section, key)| Some((*section, said(stamp, key)?)));
         for (section, node) in named {
@@ -156,8 +156,8 @@ impl Expander<'_> {
         Some(instant(at)?.day_in(self.zone))
     }
 
-    /// The marks that stand under a key anywhere in a tree, in its order, each with the day on which it was used: that of its
-    /// reading, those of the rows of its log, or that of the job.
+    /// The marks that stand under a key anywhere in a tree, in its order, each with the day on which it was used: that
+    /// of its reading, those of the rows of its log, or that of the job.
     fn marks_at(&self, node: &Node, key: &str, found: &mut Vec<(Node, Option<Day>)>) {
         if let Content::List(items) = &node.value {
             for item in items {

@@ -1,4 +1,5 @@
-//! What a short record does not name of the shop file, so that a person is asked for one mark and not for all that comes with it.
+//! What a short record does not name of the shop file, so that a person is asked for one mark and not for all that
+//! comes with it.
 //!
 //! Must not know which rules ask for it.
 
@@ -175,7 +176,8 @@ impl Expander<'_> {
         facts.chain([Path::root().child(THERMOMETERS.key)]).collect()
     }
 
-    /// Whether a fact stands in an entry of one of these sections, is its mark, or stands in the log of what is done to them.
+    /// Whether a fact stands in an entry of one of these sections, is its mark, or stands in the log of what is done to
+    /// them.
     fn is_of(&self, key: FactKey, spec: &FactSpec, sections: &[&Section]) -> bool {
         let is_mark = |section: &&Section| {
             section.subject == key.subject

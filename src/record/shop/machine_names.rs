@@ -19,11 +19,11 @@ const PLACES_ON: &[&str] = &[
 /// Letters up to which a name may be an abbreviation of another one.
 const ABBREVIATION: usize = 3;
 
-/// A machine in front of which a place is read, so that its words are taken for those of a place.
+/// Put in front of a text that is only a place, so that its words are read as those of a place.
 const ANY_MACHINE: &str = "m 1 ";
 
-/// The machine that a text begins with: its words up to the first with a digit, or all of them up to the first comma, without
-/// those for the place.
+/// The machine that a text begins with: its words up to the first with a digit, or all of them up to the first comma,
+/// without those for the place.
 #[derive(Debug, PartialEq, Eq)]
 pub(super) struct Machine {
     words: Vec<String>,

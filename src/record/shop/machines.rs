@@ -1,5 +1,5 @@
-//! Whether a card is of the machine and of the place on which a tyre goes: by the name of the machine, with which the mark of
-//! the tyre begins, and by the words for the place behind it.
+//! Whether a card is of the machine and of the place on which a tyre goes: by the name of the machine, with which the
+//! mark of the tyre begins, and by the words for the place behind it.
 //!
 //! A card of another machine, or of another axle, brings another load and another pressure, and agrees with itself. Must not
 //! know facts.
@@ -25,8 +25,8 @@ impl<'a> Expander<'a> {
         in_force.map(|(entry, names)| (entry, names.as_slice()))
     }
 
-    /// The card that a name stands for which lists it under `of`; the name itself where an entry has it as its mark, or where
-    /// not one card alone lists it.
+    /// The card that a name stands for which lists it under `of`; the name itself where an entry has it as its mark, or
+    /// where not one card alone lists it.
     pub(super) fn card_by_name(&self, named: &Node) -> Node {
         let Some((shop, name)) = self.shop.zip(scalar(named)) else { return named.clone() };
         if shop.find(MACHINES.key, name).is_some() {
@@ -43,8 +43,8 @@ impl<'a> Expander<'a> {
         }
     }
 
-    /// The marks of the cards of a section that are of a tyre, by the machine and the place that its mark names; none where it
-    /// names no machine.
+    /// The marks of the cards of a section that are of a tyre, by the machine and the place that its mark names; none
+    /// where it names no machine.
     pub(super) fn cards_of(&self, section: &Section, assembly: &Node) -> Vec<String> {
         let tyre = MachineName::of(mark_of(assembly).unwrap_or_default());
         if tyre.machine.is_none() {
@@ -54,8 +54,8 @@ impl<'a> Expander<'a> {
         fit.filter_map(|(card, _)| mark_of(card)).map(str::to_owned).collect()
     }
 
-    /// Refuses a card of another machine, or of another place on it, than the mark of the assembly names, and one beside which
-    /// the shop has another card that is more of this tyre.
+    /// Refuses a card of another machine, or of another place on it, than the mark of the assembly names, and one
+    /// beside which the shop has another card that is more of this tyre.
     pub(super) fn of_this_machine(&mut self, assembly: &Node, named: &Node) {
         let (Some(shop), Some(card)) = (self.shop, scalar(named)) else { return };
         let Some(mark) = said(assembly, "mark") else { return };

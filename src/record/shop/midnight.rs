@@ -1,7 +1,7 @@
 //! Times of a fill that went on past midnight: `00:14` under the day on which it began lies a day before it.
 //!
-//! A time that says no day is of the day at the head, and nothing is guessed: where that puts the end of a fill half a day or
-//! more before its start, the day is asked for. This module must not know what the rules make of such times.
+//! A time that says no day is of the day at the head, and nothing is guessed: where that puts the end of a fill half a
+//! day or more before its start, the day is asked for. This module must not know what the rules make of such times.
 
 use super::expand::Expander;
 use super::nodes::{instant, items, said_at};
@@ -15,8 +15,8 @@ use crate::vocabulary::Subject;
 /// What comes at the start of a fill or after it.
 const FROM_THE_START: [FactKey; 4] =
     [assembly::ACT_FILL, assembly::ACT_OFF_STAND, stages::FILL_ENDED, job::SAMPLE_TAKEN];
-/// Half a day: no fill lasts as long, so that from a time so far before the start either it is of the next day or the start is
-/// wrong.
+/// Half a day: no fill lasts as long, so that from a time so far before the start either it is of the next day or the
+/// start is wrong.
 const HALF_A_DAY_SECONDS: i128 = 12 * 3600;
 
 /// A time as it was written without its day.

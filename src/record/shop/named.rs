@@ -1,4 +1,5 @@
-//! The entry of the shop file that a mark names: found, in force on the day of its use, and with what the log of routines says.
+//! The entry of the shop file that a mark names: found, in force on the day of its use, and with what the log of
+//! routines says.
 //!
 //! Must not know where in the record its facts go.
 

@@ -47,8 +47,8 @@ pub(super) fn mark_of(entry: &Node) -> Option<&str> {
     said(entry, "mark").and_then(scalar)
 }
 
-/// The keys of a dotted place. They are short, so that their bytes are looked at one by one: a search for a character is made
-/// for long texts.
+/// The keys of a dotted place. They are short, so that their bytes are looked at one by one: a search for a character
+/// is made for long texts.
 fn keys(place: &str) -> impl Iterator<Item = &str> {
     let mut rest = Some(place);
     std::iter::from_fn(move || {

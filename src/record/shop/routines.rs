@@ -1,7 +1,7 @@
-//! The log of routines: of the rows on one thing the latest counts that is not after the judgement, nor after the last fill of
-//! the job had begun where one before it is there. What a record or an
-//! entry says itself of when something was last done is as good as a row, and the latest counts of all of them. What a check
-//! showed belongs to that check: one that does not say it takes nothing over from another one.
+//! The log of routines: of the rows on one thing the latest counts that is not after the judgement, nor after the last
+//! fill of the job had begun where one before it is there. What a record or an entry says itself of when something was
+//! last done is as good as a row, and the latest counts of all of them. What a check showed belongs to that check: one
+//! that does not say it takes nothing over from another one.
 //!
 //! Must not know what the facts mean.
 
@@ -38,8 +38,8 @@ struct RoutineRow {
 }
 
 impl RoutineRow {
-    /// Whether nobody can tell from the times that it was done before another one: of one instant, or of one day where one of
-    /// the two says no time.
+    /// Whether nobody can tell from the times that it was done before another one: of one instant, or of one day where
+    /// one of the two says no time.
     fn may_be_as_late_as(&self, other: &Self) -> bool {
         let (one, two) = (self.when, other.when);
         one.0 == two.0 && (one.1 == two.1 || one.1.is_none() || two.1.is_none())
@@ -95,8 +95,8 @@ impl Expander<'_> {
         of_section.filter_map(|routine| self.latest(routine, mark)).collect()
     }
 
-    /// Of two statements of when something was last done keeps the later one: it is done from time to time, and the person who has
-    /// just done it says so where they are.
+    /// Of two statements of when something was last done keeps the later one: it is done from time to time, and the
+    /// person who has just done it says so where they are.
     pub(super) fn later_done(&self, into: &mut Node, from: &mut Node, section: &Section) {
         for (routine, spec) in self.states_when(section) {
             let Some(place) = spec.name.strip_prefix(routine.section.base) else { continue };

@@ -189,7 +189,8 @@ pub const LOTS: Section = Section {
     about: "The lots as they were received: which side of which material, until when it is good, and how its container is kept.",
     example: "PS-118",
     subject: Subject::Component,
-    // What the label says, how much a full container holds, and what was fitted when the container was opened; its state is looked at each day.
+    // What the label says, how much a full container holds, and what was fitted when the container was opened; its
+    // state is looked at each day.
     also: &[
         component::SYSTEM,
         component::EXPIRES,

@@ -1,11 +1,11 @@
 //! Of a statement of the record and one of the shop file about one fact: which of the two counts.
 //!
-//! Who stands before the pump sees what is so today, and the shop file says what was so when somebody wrote it. So the record
-//! may always say it. What is planned or used for this one job is as the record says; of what is dated the later statement
-//! counts, and an earlier reading of a container stays as a row of its warming; of anything else the one that lets less pass,
-//! whichever that is, so that neither a fault of today nor a slip of the pen is lost. Where the rules do not tell which one
-//! that is, both are shown and it is asked.
-//! This module must not know rules: it asks which of two values lets less pass.
+//! Who stands before the pump sees what is so today, and the shop file says what was so when somebody wrote it. So the
+//! record may always say it. What is planned or used for this one job is as the record says; of what is dated the later
+//! statement counts, and an earlier reading of a container stays as a row of its warming; of anything else the one that
+//! lets less pass, whichever that is, so that neither a fault of today nor a slip of the pen is lost. Where the rules
+//! do not tell which one that is, both are shown and it is asked. This module must not know rules: it asks which of two
+//! values lets less pass.
 
 use std::cmp::Ordering;
 
@@ -83,7 +83,7 @@ impl Expander<'_> {
                 Ordering::Equal => {}
             }
         }
-        // What one of the files says twice over is put right in that file.
+        // What one file says twice is corrected in that file.
         if !self.is_of_record(first) || self.is_of_record(second) {
             return None;
         }
@@ -115,8 +115,8 @@ impl Expander<'_> {
         }
     }
 
-    /// Keeps a reading of a container that a later one took the place of, as a row of its warming: what was cold at the one
-    /// time is not warm two minutes later.
+    /// Keeps a replaced core temperature as a row of the warming log: what was cold at the one time is not warm two
+    /// minutes later.
     fn keep_earlier(&self, into: &mut Node, key: FactKey, place: &str, reading: &Node) {
         if key != component::CORE_TEMPERATURE {
             return;

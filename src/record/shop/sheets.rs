@@ -193,8 +193,8 @@ impl Expander<'_> {
         }
     }
 
-    /// Fills in what the round saw of a lot or a person: of a lot that the sheet names, and of a person whom the round meets or
-    /// the sheet names. What came later nobody has seen on it.
+    /// Fills in what the round saw of a lot or a person: of a lot that the sheet names, and of a person whom the round
+    /// meets or the sheet names. What came later nobody has seen on it.
     pub(super) fn seen_on_round(
         &self,
         sheets: &[Sheet],
@@ -214,8 +214,8 @@ impl Expander<'_> {
         }
     }
 
-    /// Fills in what a round saw. What is written otherwise stays, but for a fault that the round saw: that is no other one's
-    /// to leave out.
+    /// Fills in what a round saw. What is written otherwise stays, but for a fault that the round saw: that is no other
+    /// one's to leave out.
     fn fill_seen(&self, into: &mut Node, seen: Node, path: &Path) {
         let mut twice: Vec<Twice> = Vec::new();
         super::nodes::lay(into, seen, &mut twice);
@@ -226,9 +226,9 @@ impl Expander<'_> {
         }
     }
 
-    /// Fills in from the rounds what nobody has said otherwise. Of two looks at the cage the later counts, with the person who looked:
-    /// nobody looked at the time of the one and by the eyes of the other, or found at the later one what the earlier one did.
-    /// A fault that either saw is one.
+    /// Fills in from the rounds what nobody has said otherwise. Of two looks at the cage the later counts, with the
+    /// person who looked: nobody looked at the time of the one and by the eyes of the other, or found at the later one
+    /// what the earlier one did. A fault that either saw is one.
     pub(super) fn rounds<'s>(&self, root: &mut Node, sheets: impl Iterator<Item = &'s Sheet>) {
         let name = |fact: FactKey| self.catalogue.spec(fact).map(|spec| spec.name.as_ref());
         let Some((looked_at, looked_by)) = name(job::CAGE_INSPECTED_AT).zip(name(job::CAGE_INSPECTED_BY)) else {
@@ -263,8 +263,8 @@ impl Expander<'_> {
         }
     }
 
-    /// Gives the readings of a subject that do not say when and with what they were taken what the stamp says. Where facts of
-    /// their own name the instruments, as for the rows of a log, those are filled in beside what was read.
+    /// Gives the readings of a subject that do not say when and with what they were taken what the stamp says. Where
+    /// facts of their own name the instruments, as for the rows of a log, those are filled in beside what was read.
     pub(super) fn stamp(&mut self, node: &mut Node, subject: Subject, stamp: &Node) {
         let catalogue = self.catalogue;
         for (key, spec) in catalogue.keys_of(subject).filter_map(|key| Some((key, catalogue.spec(key)?))) {

@@ -8,8 +8,8 @@ use super::{Shop, called};
 use crate::document::{Content, Node};
 
 impl Shop {
-    /// What the entry of a section says that alone is called by a mark: each value by its place in the entry, as it is written.
-    /// Nothing where no entry is called so, or several are.
+    /// What the entry of a section says that alone is called by a mark: each value by its place in the entry, as it is
+    /// written. Nothing where no entry is called so, or several are.
     pub fn values_of(&self, section: &str, mark: &str) -> Option<BTreeMap<String, String>> {
         let mut entries = called(self.document.root(), section, mark);
         let (_, entry) = entries.next()?;

@@ -123,8 +123,8 @@ impl Name {
     }
 }
 
-/// From this number on an overall diameter, and the width beside it, are in millimetres: no tyre is so large in inches, and none
-/// named in millimetres so small.
+/// From this number on an overall diameter, and the width beside it, are in millimetres: no tyre is so large in inches,
+/// and none named in millimetres so small.
 pub(super) const FIRST_METRIC_DIAMETER: i64 = 300;
 
 /// The unit of the two numbers of a size that begins with its overall diameter.

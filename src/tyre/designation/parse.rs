@@ -52,8 +52,9 @@ pub(super) fn designation(text: &str) -> Result<Designation, DesignationError> {
     })
 }
 
-/// The nominal section width. Of a small size with two widths, `4.10/3.50-4`, the narrower is that of the section, and the wider
-/// only names it: tyres of these sizes are 1.0 to 1.1 times as wide as the narrower says (MEMORY, Tire and Rim Association).
+/// The nominal section width. Of a small size with two widths, `4.10/3.50-4`, the narrower is that of the section, and
+/// the wider only names it: tyres of these sizes are 1.0 to 1.1 times as wide as the narrower says (MEMORY, Tire and
+/// Rim Association).
 fn section_width(name: &Name, also: &[Name]) -> Option<Quantity> {
     let of_code = |name: &Name| match name.size {
         Size::Code { width } if width.style == Style::Decimals(2) => Some(width),

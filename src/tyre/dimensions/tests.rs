@@ -111,8 +111,8 @@ proptest! {
     }
 }
 
-/// Inflated width and diameter of tyres whose name says neither well: small sizes of two widths, and wide low sections. MEMORY,
-/// Tire and Rim Association.
+/// Inflated width and diameter of tyres whose name says neither well: small sizes of two widths, and wide low sections.
+/// MEMORY, Tire and Rim Association.
 const TRUE_SIZES: &[(&str, &str, &str)] = &[
     ("4.10/3.50-4", "91 mm", "265 mm"),
     ("4.10/3.50-6", "91 mm", "310 mm"),

@@ -1,6 +1,7 @@
 //! Tests of instants against RFC 3339, POSIX seconds and jiff's own reader.
 
 use super::*;
+use crate::units::Zone;
 use proptest::prelude::*;
 
 fn at(text: &str) -> Instant {

@@ -10,8 +10,9 @@ impl Unit {
         HABITS.iter().find(|(habit, _)| habit.eq_ignore_ascii_case(spelling)).map(|&(_, unit)| unit)
     }
 
-    /// The unit of the dimension whose spelling differs by nothing but the case of its letters: another spelling may be a unit
-    /// of another size, and a cure never changes an amount. `None` where the case decides by itself, as of `mPa` and `MPa`.
+    /// The unit of the dimension whose spelling differs by nothing but the case of its letters: another spelling may be
+    /// a unit of another size, and a cure never changes an amount. `None` where the case decides by itself, as of `mPa`
+    /// and `MPa`.
     pub(in crate::units) fn like(spelling: &str, dimension: Dimension) -> Option<Unit> {
         let same = |unit: &Unit| unit.spellings().any(|own| own.eq_ignore_ascii_case(spelling));
         let milli_for_mega = |unit: &Unit| {

@@ -19,10 +19,10 @@ struct Published {
 
 /// One row for every unit; a unit without one fails the test.
 ///
-/// NIST Special Publication 811 (2008 edition), appendix B.8, for units outside the SI (the quart is the US liquid one), to its seven digits (memory); the SI
-/// brochure of the BIPM (9th edition) for SI units, prefixes (table 7) and units accepted beside them (table 8) (memory).
-/// Parts per million and billion by ISO 80000-1:2009, 6.5.5 (memory), which advises against these words because
-/// `billion` is ambiguous; exposure limits are printed in them.
+/// NIST Special Publication 811 (2008 edition), appendix B.8, for units outside the SI (the quart is the US liquid
+/// one), to its seven digits (memory); the SI brochure of the BIPM (9th edition) for SI units, prefixes (table 7) and
+/// units accepted beside them (table 8) (memory). Parts per million and billion by ISO 80000-1:2009, 6.5.5 (memory),
+/// which advises against these words because `billion` is ambiguous; exposure limits are printed in them.
 #[rustfmt::skip]
 fn published() -> Vec<Published> {
     // Our base units: kelvin, pascal, millimetre, kilogram, litre, kilogram per litre, joule, newton metre, metre per

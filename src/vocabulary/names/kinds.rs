@@ -84,8 +84,8 @@ impl fmt::Display for Misnomer {
     }
 }
 
-/// Characters of a mark of a tyre or of a job number. They say which machine, which place on it and which order; a longer text
-/// would push what is said beside it off a page.
+/// Characters of a mark of a tyre or of a job number. They say which machine, which place on it and which order; a
+/// longer text would push what is said beside it off a page.
 const LONGEST: usize = 80;
 
 /// Why a text cannot stand for one tyre or one job wherever a checklist is read, also by who reads the plain file.

@@ -1,8 +1,8 @@
-//! Of what texts are the names.
+//! What a text can be the name of.
 //!
-//! Must not know what makes a name of it.
+//! Must not know what a name is made of.
 
-/// Of what a text is the name.
+/// What a text is the name of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum NameOf {
     /// A person of the shop.

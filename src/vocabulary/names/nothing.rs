@@ -1,9 +1,10 @@
-//! Placeholders, texts that stand where a name belongs and name nothing: what people write where they know nothing, what points
-//! elsewhere, what says a part that somebody plays and not who does, what is typed to fill a field.
+//! Placeholders, texts that stand where a name belongs and name nothing: what people write where they know nothing,
+//! what points elsewhere, what says a part that somebody plays and not who does, what is typed to fill a field.
 //!
-//! Whole texts are compared, or every word of one: a name that contains such a word is a name. Words that are somebody's name
-//! somewhere, such as `Ng`, `No`, `He` or `Guy`, stand alone in no list. The lists are from memory of forms in several
-//! languages. This module must not know characters that are unseen or look alike; `names` looks at those.
+//! Whole texts are compared, or every word of one: a name that contains such a word is a name. Words that are
+//! somebody's name somewhere, such as `Ng`, `No`, `He` or `Guy`, stand alone in no list. The lists are from memory of
+//! forms in several languages. This module must not know characters that are unseen or look alike; `names` looks at
+//! those.
 
 use super::words::{NameWords, WordSet, word_set};
 

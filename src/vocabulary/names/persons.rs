@@ -13,7 +13,7 @@ static TITLES: WordSet = word_set!(
     "behalf dipl dr for fr frau gez herr hr ii iii ing jnr jr junior madam madame miss mlle mme monsieur \
      mr mrs ms mx on per pp ppa prof senior senor senora sgd signed signor signora sir snr sr sra the"
 );
-/// Words of a company, which are none of its name.
+/// Company words, ignored when names are compared.
 static COMPANIES: WordSet = word_set!(
     "ab ag as bv co company corp depot gmbh inc kg limited llc ltd management office oy plc pty sa sarl \
      shop site srl yard"
@@ -61,7 +61,8 @@ pub fn may_be_one(one: &str, other: &str) -> bool {
     !told && (may_name(one, other) || may_name(other, one))
 }
 
-/// Whether a text names a house, by its words without those of every company: `Hollow Tarn Ltd` for `Hollow Tarn depot, bay 2`.
+/// Whether a text names a house, by its words without those of every company: `Hollow Tarn Ltd` for `Hollow Tarn depot,
+/// bay 2`.
 pub fn may_name_house(text: &str, house: &str) -> bool {
     let text = text.split([',', '(', ';']).next().unwrap_or(text);
     let without = |text: &str| {

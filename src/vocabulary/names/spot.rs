@@ -1,8 +1,8 @@
-//! Where on a machine a tyre goes, read off the mark that a crew gives it: `loader 4, left front`, `Radlader 3 VL`, `unit 22 N/S/F`.
+//! Where on a machine a tyre goes, read off its mark: `loader 4, left front`, `Radlader 3 VL`, `unit 22 N/S/F`.
 //!
-//! The words of a place are a closed list, from memory, as workshops write them in several languages; what is left of a mark is
-//! the machine. A word that is short enough to be a part of many names counts only beside another word of a place. What a mark
-//! does not say is left open, and nothing is guessed from the number of tyres. This module must not know tyres.
+//! The words of a place are a closed list, from memory, as workshops write them in several languages; the rest of a mark
+//! is the machine. A word short enough to be a part of many names counts only beside another word of a place. What a mark
+//! does not say is left open; nothing is guessed from the number of tyres. This module must not know tyres.
 
 use std::sync::LazyLock;
 
@@ -138,7 +138,8 @@ impl TyrePlace {
     /// ```
     /// use fillward::vocabulary::TyrePlace;
     /// let spot = TyrePlace::of("skid steer 11, left rear");
-    /// assert!(spot.is_same(&TyrePlace::of("Skid steer 11 LR.")) && spot.is_on_axle_of(&TyrePlace::of("skid steer 11 rear R")));
+    /// assert!(spot.is_same(&TyrePlace::of("Skid steer 11 LR.")));
+    /// assert!(spot.is_on_axle_of(&TyrePlace::of("skid steer 11 rear R")));
     /// assert!(!spot.is_on_axle_of(&TyrePlace::of("skid steer 11, left front")));
     /// assert_eq!(spot.machine_text(), "skid steer 11");
     /// ```
@@ -213,19 +214,19 @@ impl TyrePlace {
         self == other && (self.is_placed() || !self.machine.is_empty())
     }
 
-    /// Whether both say a place on one machine and no difference between their axles: they are on one axle, or nobody can
-    /// tell that they are not.
+    /// Whether both say a place on one machine and no difference of axles: on one axle, as far as anybody can tell.
     pub fn is_on_axle_of(&self, other: &Self) -> bool {
         self.is_placed() && other.is_placed() && self.machine == other.machine && self.axle == other.axle
     }
 
-    /// Whether the two say different places on a machine, as far as both speak: of the axle, of its end, of the inner or outer
-    /// wheel, or of the number of the wheel. What only one of them says is no difference; of an axle the one may say more.
+    /// Whether the two say different axles, ends of one, inner or outer wheels, or numbers of a wheel. What only one of
+    /// them says is no difference; of an axle the one may say more.
     ///
     /// ```
     /// use fillward::vocabulary::TyrePlace;
     /// let tyre = TyrePlace::of("loader 4, left front");
-    /// assert!(tyre.says_otherwise(&TyrePlace::of("loader 4 rear")) && !tyre.says_otherwise(&TyrePlace::of("loader 4 left")));
+    /// assert!(tyre.says_otherwise(&TyrePlace::of("loader 4 rear")));
+    /// assert!(!tyre.says_otherwise(&TyrePlace::of("loader 4 left")));
     /// ```
     pub fn says_otherwise(&self, other: &Self) -> bool {
         let axles = !is_within(&self.axle, &other.axle) && !is_within(&other.axle, &self.axle);

@@ -1,10 +1,10 @@
-//! Names that tell of a state, leave it open what is meant, or point at something else: a pump that is called broken, a place
-//! that is anywhere level, the same machine.
+//! Names that tell of a state, leave it open what is meant, or point at something else: a pump that is called broken, a
+//! place that is anywhere level, the same machine.
 //!
-//! A name says which thing it is, and a fault that stands in a name is seen by no rule. What is wrong by its form comes first:
-//! words of denial, choices, words for any place. The words of faults are a closed list, from memory, in the languages in
-//! which shops write most; a word that is a common part of names is a fault only where it ends what is said. This module must
-//! not know which fact takes what was found.
+//! A name says which thing it is, and a fault that stands in a name is seen by no rule. What is wrong by its form comes
+//! first: words of denial, choices, words for any place. The words of faults are a closed list, from memory, in the
+//! languages in which shops write most; a word that is a common part of names is a fault only where it ends what is
+//! said. This module must not know which fact takes what was found.
 
 use std::borrow::Cow;
 
@@ -267,8 +267,9 @@ pub(super) fn is_elsewhere(of: NameOf, text: &str) -> bool {
     sees || SAME.contains(&first.trim_end_matches([',', ':']))
 }
 
-/// Whether a text has a remark that belongs to no number of a lot: words in small letters behind its digits, several in front
-/// of them, or one that points or says that nothing is known. One in front may be the word for a lot in another language.
+/// Whether a text has a remark that belongs to no number of a lot: words in small letters behind its digits, several in
+/// front of them, or one that points or says that nothing is known. One in front may be the word for a lot in another
+/// language.
 pub(super) fn has_remark(text: &str, is_label: impl Fn(&str) -> bool) -> bool {
     let words = text.split(|c: char| c.is_whitespace() || matches!(c, ',' | ';' | '(' | ')' | ':'));
     let (mut digits, mut before) = (false, 0);

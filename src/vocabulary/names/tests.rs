@@ -16,8 +16,8 @@ fn a_word_of_two_alphabets_names_nothing() {
     }
 }
 
-/// The reference is the table of Unicode's confusables.txt as the crate `unicode-security` has it: character by character, and
-/// in texts of them.
+/// The reference is the table of Unicode's confusables.txt as the crate `unicode-security` has it: character by
+/// character, and in texts of them.
 #[test]
 fn a_text_of_ascii_looks_as_unicode_says() {
     let ascii: String = (' '..='~').collect();

@@ -1,7 +1,8 @@
 //! Words of names, and the closed lists in which they are looked up.
 //!
-//! A process looks at a few dozen names. So the lists lie in the program as they are searched, and the words of a text lie one
-//! behind the other in one string: where words are joined, nothing is copied. This module must not know what words mean.
+//! A process looks at a few dozen names. So the lists lie in the program as they are searched, and the words of a text
+//! lie one behind the other in one string: where words are joined, nothing is copied. This module must not know what
+//! words mean.
 
 use std::ops::Range;
 

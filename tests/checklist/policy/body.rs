@@ -232,8 +232,8 @@ fn the_owners_of_its_trust_file_are_those_of_the_file() {
     }
 }
 
-/// A rule that is met is named in one way, which the schema cannot say: by its name in the pack and its title, without quotes
-/// that nobody needs or closes, and without an empty place behind it.
+/// A rule that is met is named in one way, which the schema cannot say: by its name in the pack and its title, without
+/// quotes that nobody needs or closes, and without an empty place behind it.
 #[test]
 fn a_rule_that_is_met_is_named_in_one_way() {
     let shop = Shop::new();

@@ -165,7 +165,8 @@ impl Play {
         Ok(())
     }
 
-    /// A checklist of the record that lies there, altered by somebody who then signs it with a key, whatever the program says.
+    /// A checklist of the record that lies there, altered by somebody who then signs it with a key, whatever the
+    /// program says.
     pub(super) fn forge(&mut self, how: Forgery, (seed, role): Hand, ago: i16) -> TestCaseResult {
         let Some((draft, permit)) = self.draft(None)? else { return Ok(()) };
         let honest = draft.proposal().body.clone();

@@ -1,8 +1,8 @@
-//! A second hand for sizes of which one published volume is known: the area of the section by the trade's rule of thumb, its way
-//! round by Pappus and Guldinus, at the remembered design dimensions.
+//! A second hand for sizes of which one published volume is known: the area of the section by the trade's rule of
+//! thumb, its way round by Pappus and Guldinus, at the remembered design dimensions.
 //!
-//! A casing holds about 83 % of the ellipse around its section: common practice, no source. What the rule gives is brought to
-//! the level of published volumes by the agricultural sizes, which have both.
+//! A casing holds about 83 % of the ellipse around its section: common practice, no source. What the rule gives is
+//! brought to the level of published volumes by the agricultural sizes, which have both.
 
 use std::f64::consts::PI;
 

@@ -1,8 +1,8 @@
-//! One thermometer that is told to have been in two places within one minute, or to have shown two airs: one of the two readings
-//! was never taken, or was written down for another.
+//! One thermometer that is told to have been in two places within one minute, or to have shown two airs: one of the two
+//! readings was never taken, or was written down for another.
 //!
-//! Which places those are follows from the catalogue: every reading that names an instrument is one, and so is the air beside
-//! a tyre. This module must not know what the readings are judged by.
+//! Which places those are follows from the catalogue: every reading that names an instrument is one, and so is the air
+//! beside a tyre. This module must not know what the readings are judged by.
 
 use super::Contradiction;
 use crate::record::catalogue::assembly::{self, pre_stretch_row};
@@ -11,11 +11,11 @@ use crate::record::{Entity, FactKey, FactKind, Job, Measured};
 use crate::units::{Exact, Instant};
 use crate::vocabulary::Subject;
 
-/// Seconds within which nobody takes a thermometer out of one place and reads it in another: it takes minutes to settle (common
-/// practice, no source).
+/// Seconds within which nobody takes a thermometer out of one place and reads it in another: it takes minutes to settle
+/// (common practice, no source).
 const ONE_MINUTE: i64 = 60;
-/// Kelvin by which the air beside two tyres may differ for one thermometer within a minute: a hall is as much warmer under its
-/// roof than at its floor (common practice, no source).
+/// Kelvin by which the air beside two tyres may differ for one thermometer within a minute: a hall is as much warmer
+/// under its roof than at its floor (common practice, no source).
 const ONE_AIR: i64 = 4;
 
 /// A reading with the thermometer that took it.
@@ -81,8 +81,8 @@ fn clash(one: &Taken<'_>, other: &Taken<'_>) -> bool {
     if one.of_air && other.of_air {
         return differs;
     }
-    // Two drums, or two casings, are read one after the other and written with one minute, and stood in one room: that they are
-    // alike is no sign of a number that was copied.
+    // Two drums, or two casings, are read one after the other and written with one minute, and stood in one room: that
+    // they are alike is no sign of a number that was copied.
     one.key != other.key
 }
 

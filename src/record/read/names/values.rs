@@ -1,5 +1,5 @@
-//! Values of another kind that stand where a name belongs: a pressure for the mark of a pump, the net mass or a substance number
-//! of a label for its lot.
+//! Values of another kind that stand where a name belongs: a pressure for the mark of a pump, the net mass or a
+//! substance number of a label for its lot.
 //!
 //! Told by their form alone. What could as well be a number that a maker or a shop gives is none of these. This module must
 //! not know what else the record says.
@@ -120,8 +120,8 @@ fn is_size(text: &str) -> bool {
     before && digit(around.next().and_then(|after| after.chars().next())) && Designation::parse(text).is_ok()
 }
 
-/// A number with a unit, or two with one. One letter directly behind a number is a part of it, as in `728L`; so is a nought in
-/// front. A letter behind the number of a machine is its side.
+/// A number with a unit, or two with one. One letter directly behind a number is a part of it, as in `728L`; so is a
+/// nought in front. A letter behind the number of a machine is its side.
 fn is_quantity(of: NameOf, text: &str) -> bool {
     let text = if text.contains(',') { Cow::Owned(text.replace(',', ".")) } else { Cow::Borrowed(text) };
     // The upper end of a range stands behind a lower one.
@@ -138,8 +138,8 @@ fn is_quantity(of: NameOf, text: &str) -> bool {
     })
 }
 
-/// Whether a text is a number with a unit of any dimension: a plain number, a unit that no count has, or a spelling that means
-/// one.
+/// Whether a text is a number with a unit of any dimension: a plain number, a unit that no count has, or a spelling
+/// that means one.
 fn has_unit(text: &str) -> bool {
     matches!(
         Quantity::parse(text, Dimension::Count),
@@ -181,8 +181,9 @@ fn is_substance(text: &str) -> bool {
     number.len() < plain.len() || check.chars().next().and_then(|c| c.to_digit(10)) == Some(sum % 10)
 }
 
-/// A number behind a word for telephone; with the sign of the country; in groups of three, three and four; or of ten digits or
-/// more in groups, of which the first begins with a nought (ITU-T E.164 and E.123, and the plan of North America; from memory).
+/// A number behind a word for telephone; with the sign of the country; in groups of three, three and four; or of ten
+/// digits or more in groups, of which the first begins with a nought (ITU-T E.164 and E.123, and the plan of North
+/// America; from memory).
 fn is_telephone(text: &str) -> bool {
     let digits = digits(text);
     if digits <= 4 {
@@ -211,8 +212,8 @@ fn is_telephone(text: &str) -> bool {
 mod tests {
     use super::*;
 
-    /// UN 2489 is the transport number of MDI, 101-68-8 its CAS number (from memory). The telephone numbers are of the blocks
-    /// that are kept for fiction.
+    /// UN 2489 is the transport number of MDI, 101-68-8 its CAS number (from memory). The telephone numbers are of the
+    /// blocks that are kept for fiction.
     #[test]
     fn values_of_labels_and_papers_are_told_by_their_form() {
         for (text, kind) in [

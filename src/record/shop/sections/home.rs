@@ -82,8 +82,8 @@ impl Home {
     }
 }
 
-/// Facts that a round may state although they hold for the job: the person who walks round in the morning sees the papers lie
-/// there, the cups for the samples stand ready, and where the long probe stands in the drum.
+/// Facts that a round may state although they hold for the job: the person who walks round in the morning sees the
+/// papers lie there, the cups for the samples stand ready, and where the long probe stands in the drum.
 const SEEN_ON_ROUNDS: &[FactKey] =
     &[job::DATA_SHEETS_AT_HAND, job::RIM_CHARTS_AT_HAND, job::SAMPLE_PREPARED, component::READ_AT];
 

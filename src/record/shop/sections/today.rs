@@ -7,8 +7,7 @@ use crate::record::catalogue::{assembly, component, job, person};
 use crate::record::{FactKey, FactKind, FactSpec};
 use crate::vocabulary::HoldPoint;
 
-/// What is planned, chosen or needed for this one job: where the record says it, the shop file tells no more than what is
-/// usual.
+/// Facts planned, chosen or needed for one job: the record's value counts, and the shop file states what is usual.
 pub const OF_THIS_JOB: &[FactKey] = &[
     job::CURE_PLACE,
     job::CURE_FLAT,
@@ -22,20 +21,20 @@ pub const OF_THIS_JOB: &[FactKey] = &[
     person::ROLE,
 ];
 
-/// What the shop file says of one thing it does not say of another: where the record names another one, the second fact goes
-/// with the first.
+/// Facts dropped when their owner changes: where the record states another value of the first fact, the second one of
+/// the shop file is dropped.
 pub const GOES_WITH: &[(FactKey, FactKey)] = &[
     (job::CURE_PLACE, job::CURE_FLAT),
     (job::LIFTING_GEAR, job::LIFTING_CAPACITY),
     (assembly::TARGET_LOAD, assembly::TARGET_OPERATING_PRESSURE),
 ];
 
-/// What tells one thing from another: where the record says otherwise, it speaks of another thing than the entry, and the
-/// rest of the entry is not of that.
+/// Facts that identify a thing: where the record states another value, it means another thing than the entry, and
+/// nothing of the entry is mixed in.
 pub const IDENTIFIES: &[FactKey] = &[job::CAGE_KIND, job::SHEET, component::SYSTEM, person::NAME];
 
-/// Whether a fact is when something happened that comes days after the fill, so that a time without its day is of no day: what
-/// is asked before service alone, but for the acts of the day of the fill.
+/// Whether a fact is when something happened that comes days after the fill, so that a time without its day is of no
+/// day: what is asked before service alone, but for the acts of the day of the fill.
 pub fn comes_days_later(spec: &FactSpec) -> bool {
     spec.kind == FactKind::Event && *spec.asked.at == [HoldPoint::BeforeService] && !spec.name.starts_with("acts.")
 }

@@ -38,8 +38,8 @@ const DIAMETERS: (i64, i64) = (6, 180);
 const METRIC_DIAMETERS: (i64, i64) = (FIRST_METRIC_DIAMETER, 4600);
 /// Rim codes taken, in inches: from hand trucks to the largest dump trucks.
 const RIMS: (i64, i64) = (3, LARGEST_RIM_CODE);
-/// Rim codes in millimetres: lifts and platforms 625 and 710, implements 380, road 340 to 440, and the metric codes of the east European
-/// standards. From memory; none of them can be a rim in inches without its point.
+/// Rim codes in millimetres: lifts and platforms 625 and 710, implements 380, road 340 to 440, and the metric codes of
+/// the east European standards. From memory; none of them can be a rim in inches without its point.
 const MILLIMETRE_RIMS: [i64; 24] = [
     203, 254, 305, 330, 340, 365, 380, 381, 390, 406, 415, 440, 457, 484, 508, 533, 610, 625, 635, 660, 710, 762, 813,
     965,

@@ -1,5 +1,5 @@
-//! Whether a document can be found again by what is written of it. The lists are closed, and from memory. This module must not
-//! know records.
+//! Whether a document can be found again by what is written of it. The lists are closed, and from memory. This module
+//! must not know records.
 
 use crate::vocabulary::names::words::{NameWords, WordSet, word_set};
 

@@ -24,8 +24,8 @@ fn is_several_lots(text: &str) -> bool {
     joined.split([',', ';']).filter(is_lot).nth(1).is_some()
 }
 
-/// So many letters and digits a lot has at least where its label speaks of more than the lot: `drum 2` is a drum. What stands
-/// alone may be of a maker who counts from one.
+/// So many letters and digits a lot has at least where its label speaks of more than the lot: `drum 2` is a drum. What
+/// stands alone may be of a maker who counts from one.
 const SHORTEST_BESIDE_LABELS: usize = 3;
 
 /// Judges a text that is the number of a lot: `None` where it can be.

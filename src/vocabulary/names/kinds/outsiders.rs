@@ -25,8 +25,9 @@ static OF_A_HOUSE: WordSet = word_set!(
 /// Words behind the name of a company, where no family is called so.
 const LEGAL_FORMS: &[&str] = &["ltd", "limited", "inc", "incorporated", "llc", "plc", "corp", "gmbh", "sarl", "pty"];
 
-/// The person who signed for another house: one part of the text between its commas is a name, behind words in small letters for a
-/// trade, and the others say for whom or where. What stands in brackets names nobody, but may say that nobody signed.
+/// The person who signed for another house: one part of the text between its commas is a name, behind words in small
+/// letters for a trade, and the others say for whom or where. What stands in brackets names nobody, but may say that
+/// nobody signed.
 pub(super) fn outsider(text: &str) -> Option<Misnomer> {
     let (text, aside) = text.split_once('(').unwrap_or((text, ""));
     if let Some(word) = states::state(NameOf::Outsider, &states::clauses(aside)) {

@@ -1,5 +1,5 @@
-//! Laws of names by kind, over names of many scripts. The names are invented from given and family names that are usual where
-//! the script is written; all of them, and the particles, from memory.
+//! Laws of names by kind, over names of many scripts. The names are invented from given and family names that are usual
+//! where the script is written; all of them, and the particles, from memory.
 
 use proptest::prelude::*;
 

@@ -1,4 +1,5 @@
-//! Names as shops give them, and what is no name because it tells of a state or leaves open which one; invented, from memory.
+//! Names as shops give them, and what is no name because it tells of a state or leaves open which one; invented, from
+//! memory.
 
 use proptest::prelude::*;
 

@@ -1,72 +1,19 @@
-//! The chain of checklists: that of a hold point names the one of the hold point before it, for the same assemblies.
+//! The link of a checklist to that of the hold point before, for the same assemblies.
 //!
 //! A link counts when what it let happen happened while it was in force; what becomes of it later changes nothing any more,
 //! but that a key was stolen: then the link counts as its checklist does, where somebody else bears it out.
 //! This module must not know where the files come from.
 
-use std::collections::BTreeMap;
-
-use super::body::{ChecklistBody, Instants};
-use super::changes::{FactChange, Kept, changes};
-use super::jws::{Envelope, instant};
-use super::packs::{Packs, sha256_hex};
-use super::reason::{BrokenLink, GivenInstead, Reason, TrustReason};
-use super::verify::{Intended, Question, Records, verify_and_read};
-use crate::document::Path;
+use super::{Intended, Question, Records, verify_and_read};
+use crate::checklist::body::{ChecklistBody, Instants};
+use crate::checklist::changes::{FactChange, Kept, changes};
+use crate::checklist::jws::{Envelope, instant};
+use crate::checklist::links::{Earlier, Links, acts};
+use crate::checklist::packs::Packs;
+use crate::checklist::reason::{BrokenLink, GivenInstead, Reason, TrustReason};
 use crate::engine::Scene;
-use crate::record::catalogue::assembly;
-use crate::record::{Entity, Value};
 use crate::units::Instant;
 use crate::vocabulary::{HoldPoint, Kind, names_one_thing};
-
-/// A signed checklist of an earlier hold point, as it is given.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Earlier {
-    /// What reports call the file.
-    pub name: String,
-    /// Its bytes.
-    pub bytes: Vec<u8>,
-}
-
-/// Signed checklists of earlier hold points, by the digests by which later ones name them.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Links {
-    files: BTreeMap<String, Earlier>,
-    /// The name of one that cannot be read, if there is one: nothing can name it.
-    unread: Option<String>,
-}
-
-impl Links {
-    /// No checklist at all.
-    pub const NONE: &'static Self = &Self { files: BTreeMap::new(), unread: None };
-
-    /// Takes these.
-    pub fn of(files: impl IntoIterator<Item = Earlier>) -> Self {
-        let mut links = Self::default();
-        for file in files {
-            match digest_of(&file) {
-                Some(digest) => drop(links.files.insert(digest, file)),
-                None => links.unread = Some(file.name),
-            }
-        }
-        links
-    }
-
-    fn find(&self, digest: &str) -> Option<&Earlier> {
-        self.files.get(digest)
-    }
-}
-
-/// The digest by which the next checklist names this file; nothing where it cannot be read.
-pub fn digest_of(file: &Earlier) -> Option<String> {
-    Envelope::read(Kind::Checklist, &file.name, &file.bytes).ok().map(|envelope| digest(&envelope))
-}
-
-/// The digest by which the next checklist names this one: SHA-256 of what is signed, in hexadecimal. Further signatures
-/// leave it as it is.
-pub fn digest(envelope: &Envelope) -> String {
-    sha256_hex(envelope.payload())
-}
 
 /// What is found of the link of a checklist.
 #[derive(Debug, Default)]
@@ -128,7 +75,7 @@ fn instead_of_it(
         Some(body)
     };
     let files: Vec<(&Earlier, Option<ChecklistBody>)> =
-        question.earlier.files.values().map(|file| (file, read(file))).collect();
+        question.earlier.files().map(|file| (file, read(file))).collect();
     let is_meant = |found: &ChecklistBody| found.job == body.job && found.hold_point == point;
     if let Some((file, Some(found))) = files.iter().find(|(_, found)| found.as_ref().is_some_and(is_meant)) {
         let (records, earlier) = (Records::None, Links::NONE);
@@ -142,7 +89,7 @@ fn instead_of_it(
         });
     }
     match files.as_slice() {
-        [] => question.earlier.unread.clone().map(|name| GivenInstead::Unread { name }),
+        [] => question.earlier.unread().map(|name| GivenInstead::Unread { name: name.to_owned() }),
         [(file, Some(found))] if found.job == body.job => {
             Some(GivenInstead::OtherPoint { name: file.name.clone(), found: found.hold_point })
         }
@@ -150,20 +97,6 @@ fn instead_of_it(
         [(file, None)] => Some(GivenInstead::Unread { name: file.name.clone() }),
         several => Some(GivenInstead::Several { count: several.len() }),
     }
-}
-
-/// When what the hold point let happen was done, of each assembly.
-///
-/// # Errors
-/// The place where that is missing.
-pub(super) fn acts(scene: &Scene<'_>, point: HoldPoint) -> Result<Vec<Instant>, Path> {
-    // Nothing follows the last one.
-    let Some(key) = assembly::act_of(point) else { return Ok(Vec::new()) };
-    let of_one = |entity: &Entity| match entity.facts.get(key) {
-        Some(Value::Instant(at)) => Ok(*at),
-        _ => Err(entity.path_of(scene.packs().catalogue(), key)),
-    };
-    scene.covered().map(|(_, entity)| of_one(entity)).collect()
 }
 
 /// Holds the earlier checklist against what the later one says was done by it, and gives what the later record says
