@@ -1,9 +1,9 @@
 //! Floor 8, the desk: the acts of a shop, each with its policy, under every face that the program has.
 //!
-//! Judging, signing, countersigning, permitting, verifying, showing, opening and signing the trust file, making a key. An act takes
-//! its documents by value, sees the rest of the world through the traits of [`world`], and gives a sheet of typed values
-//! or a typed [`Refusal`]; a face asks people, draws the sheet and finds the words. The desk must not know the terminal,
-//! HTML, exit codes, files, or where the time and the random bytes come from.
+//! Judging, signing, countersigning, permitting, verifying, showing, opening and signing the trust file, making a key.
+//! An act takes its documents by value, sees the rest of the world through the traits of [`world`], and gives a sheet
+//! of typed values or a typed [`Refusal`]; a face asks people, draws the sheet and finds the words. The desk must not
+//! know the terminal, HTML, exit codes, files, or where the time and the random bytes come from.
 
 mod answers;
 mod beside;

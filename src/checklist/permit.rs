@@ -1,9 +1,10 @@
 //! Deviation permits (ISO 9000:2015, 3.12.6): a signed permission, given beforehand, to go on in spite of one broken rule.
 //!
-//! A permit names one rule of one pack, one subject of one job of one shop, the hold point, what is filled, what the record showed of the fault, who
-//! asked and why, and its end; when it was asked for is the instant of the first signature. Anyone who asks may sign it; it is a permit once the person who may permit has signed it, and
-//! holds from then on. A record that fills or shows something else is not covered. What is not shown cannot be permitted:
-//! nobody knows what they would be permitting. This module must not know checklists.
+//! A permit names one rule of one pack, one subject of one job of one shop, the hold point, what is filled, what the
+//! record showed of the fault, who asked and why, and its end; when it was asked for is the instant of the first
+//! signature. Anyone who asks may sign it; it is a permit once the person who may permit has signed it, and holds from
+//! then on. A record that fills or shows something else is not covered. What is not shown cannot be permitted: nobody
+//! knows what they would be permitting. This module must not know checklists.
 
 mod bound;
 
@@ -77,8 +78,8 @@ impl PermitBody {
 pub struct Permit {
     envelope: Envelope,
     body: PermitBody,
-    /// When it was asked for: the instant of the first signature, by the person who asked or by the person who permitted what was asked
-    /// for by word of mouth. Nothing as long as nobody has signed.
+    /// When it was asked for: the instant of the first signature, by the person who asked or by the person who
+    /// permitted what was asked for by word of mouth. Nothing as long as nobody has signed.
     asked_at: Option<Instant>,
     until: Instant,
 }
@@ -184,8 +185,8 @@ impl Permit {
         faults
     }
 
-    /// The same where it is asked about at another instant; the keys that were revoked since, or have ended by then, are given
-    /// by themselves.
+    /// The same where it is asked about at another instant; the keys that were revoked since, or have ended by then,
+    /// are given by themselves.
     pub(super) fn check_asked(&self, trust: &Trust, packs: Option<Packs<'_>>, at: Instant, asked: Instant) -> Checked {
         let mut checked = Checked::default();
         // By the trust file of another shop nothing can be said of its signatures.
@@ -260,8 +261,8 @@ impl Permit {
         self.envelope.signers().into_iter().flatten()
     }
 
-    /// The signature of the person who permits: the one that is not by the person who asks, where there are two. `name_of` gives the
-    /// person of a key.
+    /// The signature of the person who permits: the one that is not by the person who asks, where there are two.
+    /// `name_of` gives the person of a key.
     pub fn permitter(&self, name_of: impl Fn(&str) -> String) -> Option<Signer> {
         let is_permitter = |signer: &Signer| name_of(&signer.kid) != self.body.asked_by;
         self.signers().find(is_permitter).or_else(|| self.signers().next())
@@ -299,7 +300,8 @@ impl Permit {
         }
     }
 
-    /// Whether the person who permits may by the role: the one that the rule names, or, without the packs, one that any rule can.
+    /// Whether the person who permits may by the role: the one that the rule names, or, without the packs, one that any
+    /// rule can.
     fn check_role(&self, signer: &Signer, trust: &Trust, packs: Option<Packs<'_>>) -> Option<Reason> {
         let (who, role) = (trust.name_of(&signer.kid), signer.role);
         let Some(packs) = packs else {
@@ -311,8 +313,8 @@ impl Permit {
             .then(|| Reason::OfPermit(PermitReason::Role { due: due.to_string(), who, role }))
     }
 
-    /// What the rule says of permits: whether it allows one, and for how long, from when it was asked for; of one that nobody
-    /// has signed from the instant given.
+    /// What the rule says of permits: whether it allows one, and for how long, from when it was asked for; of one that
+    /// nobody has signed from the instant given.
     fn check_rule(&self, packs: Packs<'_>, at: Instant) -> Vec<Reason> {
         let Some(rule) = self.find(packs) else {
             return vec![PermitReason::Other(PermittedElsewhere::PackNotInForce { rule: self.code() }).into()];

@@ -115,8 +115,8 @@ fn fingerprint(key: &PublicKey) -> String {
     format!("  words    {}\n  {hex}\n  key id   {}\n", key.fingerprint_words(), key.kid())
 }
 
-/// Bytes of a name that go into a file name: with role, ending and what a write puts beside it, it stays below the 255 that file
-/// systems take.
+/// Bytes of a name that go into a file name: with role, ending and what a write puts beside it, it stays below the 255
+/// that file systems take.
 const LONGEST_SLUG: usize = 120;
 
 /// A name as part of a file name, in the letters of whatever script it is written in.

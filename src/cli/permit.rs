@@ -26,15 +26,15 @@ use super::{Exit, ask, input};
 
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
-    /// Ask for a permit and sign that; it permits nothing until somebody else gives it. Where the rule is not broken, or holds
-    /// nothing, no permit is needed: nothing is signed, and the exit code is 2
+    /// Ask for a permit and sign that; it permits nothing until somebody else gives it. Where the rule is not broken,
+    /// or holds nothing, no permit is needed: nothing is signed, and the exit code is 2
     Ask(Box<AskArguments>),
     /// Give the permit that somebody asked for and signed, after a look at what it sets aside
     Give(Box<GiveArguments>),
     /// Write and give a permit for somebody who asked by word of mouth; every report says that they have not signed
     Write(Box<WriteArguments>),
-    /// Show what a permit, or the request for one, says, as a page for people. It decides nothing: `sign` and `verify` hold it
-    /// against the record
+    /// Show what a permit, or the request for one, says, as a page for people. It decides nothing: `sign` and `verify`
+    /// hold it against the record
     Show(ShowPermitArguments),
 }
 
@@ -270,7 +270,8 @@ fn proposed(draft: &PermitDraft) -> String {
     text
 }
 
-/// What is broken, with what the record shows of it, the harm that the rule prevents and who may permit it, and what is filled.
+/// What is broken, with what the record shows of it, the harm that the rule prevents and who may permit it, and what is
+/// filled.
 fn finding(text: &mut String, body: &PermitBody, rule: Option<&Rule>) {
     for line in &body.evidence.applies {
         let _ = writeln!(text, "  applies: {}", shown(&lines::line_in_words(line, &lines::ToldElsewhere::default())));

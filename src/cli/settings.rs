@@ -96,8 +96,8 @@ pub(crate) fn fill(command: fn() -> Command, words: Vec<OsString>) -> Result<Fil
     Ok(FilledIn { words, told })
 }
 
-/// The zone of the settings and that of the trust file which they name, where these are two; whether that file is in order is
-/// asked by whoever opens it.
+/// The zone of the settings and that of the trust file which they name, where these are two; whether that file is in
+/// order is asked by whoever opens it.
 fn two_zones(settings: &Settings, folder: &Path) -> Option<(String, String)> {
     let (zone, trust) = (settings.zone.as_ref()?, folder.join(settings.trust.as_ref()?));
     let file = input::source(&trust).ok()?;

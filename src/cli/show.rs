@@ -30,8 +30,8 @@ pub(crate) struct Arguments {
     /// times
     #[arg(long, value_name = "PACK")]
     edition: Vec<PathBuf>,
-    /// Show everything that was looked at, each with its value, bounds, rule and source: some thousand lines. Without this the
-    /// first page is shown, which counts them
+    /// Show everything that was looked at, each with its value, bounds, rule and source: some thousand lines. Without
+    /// this the first page is shown, which counts them
     #[arg(long)]
     full: bool,
 }
@@ -60,8 +60,8 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     Ok(match verified.map(|verified| verified.answer) {
         _ if !shown.contradictions.is_empty() => Exit::Integrity,
         Some(Answer::Doubtful) => Exit::Integrity,
-        // A page of a file says yes where nothing speaks against the file; of nobody knows whose, or of another shop, that is
-        // not known.
+        // A page of a file says yes where nothing speaks against the file; of nobody knows whose, or of another shop,
+        // that is not known.
         Some(Answer::OwnerNotAccepted | Answer::DoesNotFit) => Exit::Hold,
         _ => Exit::Pass,
     })

@@ -71,8 +71,8 @@ pub(crate) struct Arguments {
     /// Where the checklist goes, under a name that ends in `.checklist.json`; beside the record where this is left out
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
-    /// Sign a HOLD for the file, because the record of a held job matters to the person who reviews it; this never lets a fill
-    /// start
+    /// Sign a HOLD for the file, because the record of a held job matters to the person who reviews it; this never lets
+    /// a fill start
     #[arg(long)]
     hold: bool,
     /// Do not ask before signing
@@ -132,7 +132,8 @@ fn sign(arguments: &Arguments, terminal: Terminal, act: &mut json::SoFar) -> Res
     Ok(exit)
 }
 
-/// Shows what is to be signed, asks, and says what the signed file is good for. Nothing is signed where a HOLD was not meant to be.
+/// Shows what is to be signed, asks, and says what the signed file is good for. Nothing is signed where a HOLD was not
+/// meant to be.
 fn ask_and_sign(
     draft: Draft,
     hand: &Hand<'_>,
@@ -282,7 +283,8 @@ fn proposed(proposal: &Proposal) -> String {
     text
 }
 
-/// The checklists of this job and hold point that are here already, and what becomes of them by one that counts and is signed now.
+/// The checklists of this job and hold point that are here already, and what becomes of them by one that counts and is
+/// signed now.
 fn here_already(text: &mut String, here: &[OtherChecklist], replaces: bool) {
     for other in here.iter().filter(|other| !other.holds) {
         let _ = writeln!(text, "  {}", super::verify::said_to_be_later(other));

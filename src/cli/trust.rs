@@ -61,8 +61,8 @@ impl TrustArguments {
     }
 }
 
-/// Whose trust file is in force, for the person who signs by it: the shop, the version and the owners who signed it, with the words
-/// that stand on their paper.
+/// Whose trust file is in force, for the person who signs by it: the shop, the version and the owners who signed it,
+/// with the words that stand on their paper.
 pub(crate) fn whose(trust: &Trust) -> String {
     let mut text = format!(
         "By the trust file of {}, version {} ({})\n",

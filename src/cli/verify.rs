@@ -91,8 +91,8 @@ pub(crate) struct Arguments {
     /// A checklist of a hold point before, which one of these follows, or a folder of them; may be given several times
     #[arg(long, value_name = "FILE")]
     before: Vec<PathBuf>,
-    /// Only the checklists that this key signed, or a permit in them: a public key's file, or the name of somebody in the trust
-    /// file. After a theft, what it touches
+    /// Only the checklists that this key signed, or a permit in them: a public key's file, or the name of somebody in
+    /// the trust file. After a theft, what it touches
     #[arg(long, value_name = "FILE|NAME")]
     signed_by: Option<String>,
     /// Of these, only where the signature names this time or a later one. Anyone who has a stolen key writes any time:

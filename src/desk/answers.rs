@@ -1,5 +1,5 @@
-//! What checklists are worth that are asked about together: none is answered before it was seen beside the others, so that no
-//! face can let something start by one that another has taken the place of.
+//! What checklists are worth that are asked about together: none is answered before it was seen beside the others, so
+//! that no face can let something start by one that another has taken the place of.
 //!
 //! Must not know how a checklist is verified, nor how an answer is drawn.
 

@@ -1,5 +1,5 @@
-//! Checklists that lie in one folder and are of one job, hold point and assembly: only the last one of them may start anything,
-//! whoever gave which of them. Must not know how an answer is drawn.
+//! Checklists that lie in one folder and are of one job, hold point and assembly: only the last one of them may start
+//! anything, whoever gave which of them. Must not know how an answer is drawn.
 
 use std::path::{Path, PathBuf};
 

@@ -58,8 +58,8 @@ impl Editions {
         self.packs.iter().filter(|(part, _)| !used.contains(part)).map(|(part, _)| part.title()).collect()
     }
 
-    /// The set of these packs, made of the editions given and of those in force; nothing where they are those in force, where one
-    /// of them is not at hand, or cannot be read by this edition of the program.
+    /// The set of these packs, made of the editions given and of those in force; nothing where they are those in force,
+    /// where one of them is not at hand, or cannot be read by this edition of the program.
     pub(super) fn set(&self, wanted: &[PackPart], in_force: &PackSet) -> Option<Arc<PackSet>> {
         let mut given = wanted.iter().filter(|part| self.packs.iter().any(|(known, _)| known == *part)).peekable();
         given.peek()?;

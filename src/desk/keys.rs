@@ -60,8 +60,8 @@ pub struct KeyFiles {
 }
 
 impl Desk<'_> {
-    /// Opens the private key of the person who signs. Where its public half lies beside it the person has been told by that who
-    /// signs, so it must be that one.
+    /// Opens the private key of the person who signs. Where its public half lies beside it the person has been told by
+    /// that who signs, so it must be that one.
     pub(super) fn open_key(&self, hand: &Hand<'_>) -> Result<SecretKey, Refusal> {
         let told = self.public_half(hand.key);
         let key = self.open_private(hand)?;
@@ -95,7 +95,8 @@ impl Desk<'_> {
         }
     }
 
-    /// Puts a private key under another passphrase, which is made neither of the name of its file nor of names that are known; the key, and what was signed with it, stays the same.
+    /// Puts a private key under another passphrase, which is made neither of the name of its file nor of names that are
+    /// known; the key, and what was signed with it, stays the same.
     ///
     /// # Errors
     /// A key that does not open, a passphrase that can be guessed, and what goes wrong with the file.
@@ -115,8 +116,8 @@ impl Desk<'_> {
         Ok(key.public().clone())
     }
 
-    /// What a shop and its people are called by its trust file, for keeping that out of passphrases: the file is taken at its
-    /// word in this alone.
+    /// What a shop and its people are called by its trust file, for keeping that out of passphrases: the file is taken
+    /// at its word in this alone.
     ///
     /// # Errors
     /// A file that is no trust file.

@@ -44,8 +44,8 @@ fn names(file: &[u8]) -> Option<String> {
     rest.get(..DIGEST).map(str::to_owned)
 }
 
-/// The file that the checklist of a scene follows: the one file given, or of several the last one of the job at the hold point
-/// before that covers all of its assemblies.
+/// The file that the checklist of a scene follows: the one file given, or of several the last one of the job at the
+/// hold point before that covers all of its assemblies.
 pub(super) fn followed(given: &[NamedBytes], scene: &Scene<'_>) -> Option<Earlier> {
     let last = given.iter().filter_map(|file| Some((judged(file, scene)?, file)));
     let last = last.max_by_key(|(at, _)| *at).map(|(_, file)| file);

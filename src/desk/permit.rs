@@ -1,6 +1,6 @@
 //! Permitting: a signed permission to go on in spite of one broken rule. Anyone who needs it asks for it and signs that;
-//! the person who may permit sees the finding and the request and signs as well, or writes the permit for somebody who asked by
-//! word of mouth.
+//! the person who may permit sees the finding and the request and signs as well, or writes the permit for somebody who
+//! asked by word of mouth.
 //!
 //! Must not know which face asks.
 

@@ -207,8 +207,8 @@ pub enum Unfit {
     },
     /// A passphrase that can be guessed by trying.
     ShortPassphrase,
-    /// A passphrase that is long enough and can be guessed all the same: one letter many times, a row, a part again and again,
-    /// a name that is known.
+    /// A passphrase that is long enough and can be guessed all the same: one letter many times, a row, a part again and
+    /// again, a name that is known.
     EasyPassphrase,
 }
 

@@ -59,8 +59,8 @@ pub struct Shown {
     pub permits: Vec<PermitLine>,
     /// The trust file that names people, by its shop and version.
     pub names_by: Option<(String, i64)>,
-    /// The counts and figures that were shown to the person who signed, worked out again from the record inside, where every pack
-    /// is at hand and the record can be judged by them.
+    /// The counts and figures that were shown to the person who signed, worked out again from the record inside, where
+    /// every pack is at hand and the record can be judged by them.
     pub proposed: Option<Summary>,
     /// The assemblies of the record that it does not cover, where the record can be read.
     pub not_covered: Vec<Filled>,
@@ -273,8 +273,8 @@ impl Shown {
         asked::ways(rule)
     }
 
-    /// The rules that the hold point asks for and that did not apply; none where it cannot be told, for want of a pack or of a
-    /// record that can be judged.
+    /// The rules that the hold point asks for and that did not apply; none where it cannot be told, for want of a pack
+    /// or of a record that can be judged.
     pub fn not_applying(&self) -> Vec<NotApplying<'_>> {
         let Some(left_out) = &self.left_out else { return Vec::new() };
         let named = self.rules().map(|(book, rule)| (book.code_of(rule), rule.title.as_str()));

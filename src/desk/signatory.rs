@@ -19,7 +19,8 @@ const PUBLIC: &str = ".pub.pem";
 /// Whose hand is about to sign.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SigningHand {
-    /// Whose key it is and until when it is good, by the trust file; nothing where no public half lies beside the private one.
+    /// Whose key it is and until when it is good, by the trust file; nothing where no public half lies beside the
+    /// private one.
     pub known: Option<NamedHand>,
     /// In which role it signs.
     pub role: Role,

@@ -16,8 +16,8 @@ pub struct SignedBy {
 }
 
 impl Desk<'_> {
-    /// The keys of everybody of a name in the trust file, or the one in a public key's file; of their signatures those that name
-    /// `since` or a later time, where that is given.
+    /// The keys of everybody of a name in the trust file, or the one in a public key's file; of their signatures those
+    /// that name `since` or a later time, where that is given.
     ///
     /// # Errors
     /// [`Unfit::NobodyCalled`] where it is neither, and what is wrong with the file.

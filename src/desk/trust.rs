@@ -97,8 +97,8 @@ impl Desk<'_> {
     }
 
     /// Remembers to the second what time it was when something was told as over by a trust file: what an account has once
-    /// called over begins no second time on it, by whatever clock. What goes on is remembered to the minute, since every look
-    /// would write otherwise.
+    /// called over begins no second time on it, by whatever clock. What goes on is remembered to the minute, since
+    /// every look would write otherwise.
     pub(super) fn note_what_is_over(&self, trust: &Trust, at: Instant) {
         let owners: Vec<String> = trust.signed_with().map(str::to_owned).collect();
         // Nothing starts by it now. Where nothing can be remembered, that is a bar of its own the next time.
@@ -107,8 +107,8 @@ impl Desk<'_> {
         let _ = (0..TRIES_TO_NOTE).map(note).find(Result::is_ok);
     }
 
-    /// Opens a trust file. Of a file whose owner is known, the highest version seen is remembered, what it says, which owners
-    /// it has and how many of them it asked for, and what time it was.
+    /// Opens a trust file. Of a file whose owner is known, the highest version seen is remembered, what it says, which
+    /// owners it has and how many of them it asked for, and what time it was.
     ///
     /// # Errors
     /// Whatever speaks against the file, and, where a key is to be put to use, what bars every start by it.
@@ -203,7 +203,8 @@ impl Desk<'_> {
         let seen = Recalled::of(self.storage)?;
         let pins = Pins { each: kids.clone(), ..seen.latest(&kids) };
         let open = |pins: &Pins| Trust::open(&file.label(), &file.bytes, pins);
-        // A later version may give the shop another name, as its paper says. An older one is of another shop, and none of its own.
+        // A later version may give the shop another name, as its paper says. An older one is of another shop, and none
+        // of its own.
         let renamed = open(&Pins { shop: None, ..pins.clone() });
         let is_of_another = |reason: &Reason| matches!(reason, Reason::OfTrust(TrustReason::OfAnotherShop { .. }));
         let trust = renamed.map_err(|reasons| {

@@ -84,11 +84,11 @@ pub enum Answer {
     InOrder,
     /// The file is in order, and what it was for is long past.
     Old,
-    /// The signatures hold by the trust file given, and nobody here has accepted its owner: the person who made up a shop of their
-    /// own gets as far.
+    /// The signatures hold by the trust file given, and nobody here has accepted its owner: the person who made up a
+    /// shop of their own gets as far.
     OwnerNotAccepted,
-    /// The file is in order, but not of the record, the job, the hold point or the assembly that was given; or it is of another shop than
-    /// the trust file, or was signed by a later version of it, and nothing more is known of it.
+    /// The file is in order, but not of the record, the job, the hold point or the assembly that was given; or it is of
+    /// another shop than the trust file, or was signed by a later version of it, and nothing more is known of it.
     DoesNotFit,
     /// The file is not to be relied on.
     Doubtful,

@@ -105,8 +105,8 @@ pub trait Storage: fmt::Debug + Sync {
         }
     }
 
-    /// What lies in a place, by how the names of what is looked for end, in whatever case: the person who wants a document out of
-    /// sight gives it capitals.
+    /// What lies in a place, by how the names of what is looked for end, in whatever case: the person who wants a
+    /// document out of sight gives it capitals.
     ///
     /// # Errors
     /// [`Trouble::Missing`], [`Trouble::Unreadable`] for a folder that cannot be looked into.
@@ -122,7 +122,8 @@ pub trait Storage: fmt::Debug + Sync {
     ///
     /// # Errors
     /// [`Trouble::Exists`], [`Trouble::Changed`] and [`Trouble::NotPlain`] by `existing`, [`Trouble::Busy`] while somebody
-    /// else writes it, [`Trouble::NotOurs`] where its lock is no lock, [`Trouble::Unwritable`]; once it is in its place [`Trouble::NotKept`] and [`Trouble::NotAsWritten`].
+    /// else writes it, [`Trouble::NotOurs`] where its lock is no lock, [`Trouble::Unwritable`]; once it is in its place
+    /// [`Trouble::NotKept`] and [`Trouble::NotAsWritten`].
     fn write(&self, name: &Path, bytes: &[u8], existing: Existing<'_>, readers: Readers) -> Result<(), StoreFault>;
 
     /// Takes away a document that this act has written.
@@ -134,8 +135,9 @@ pub trait Storage: fmt::Debug + Sync {
     /// Whether others than its owner can read a document.
     fn is_open_to_others(&self, name: &Path) -> bool;
 
-    /// What is remembered of trust files for the person who is at work. The desk alone knows what the bytes say; the storage alone
-    /// knows where they lie and for whom: one memory for each person's account, wherever the documents of a job lie.
+    /// What is remembered of trust files for the person who is at work. The desk alone knows what the bytes say; the
+    /// storage alone knows where they lie and for whom: one memory for each person's account, wherever the documents of
+    /// a job lie.
     ///
     /// # Errors
     /// As [`Storage::read`], except that nothing remembered is no error; [`Trouble::Nowhere`] where this person has no

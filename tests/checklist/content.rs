@@ -114,7 +114,7 @@ fn every_member_of_a_permit_is_named_where_it_is_not_as_it_should_be() {
     let fault = held.findings.each_fault()[0].clone();
     let honest = permit::PermitBody {
         format: permit::FORMAT.to_owned(),
-        hold_point: held.hold_point.clone(),
+        hold_point: held.hold_point,
         time_zone: held.time_zone.clone(),
         trust: TrustPart::of(&shop.trust()),
         asked_by: "Odile Varga".to_owned(),

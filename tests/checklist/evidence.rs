@@ -7,7 +7,7 @@ use fillward::checklist::permit::{self, Permit};
 use fillward::checklist::signing::against;
 use fillward::checklist::trust::TrustPart;
 use fillward::checklist::verify::{Question, verify};
-use fillward::vocabulary::{Kind, Role};
+use fillward::vocabulary::{HoldPoint, Kind, Role};
 use serde_json::{Value, json};
 
 use super::bent::{cut, exchanged, groups, grown};
@@ -290,7 +290,7 @@ fn every_permit_sets_a_finding_aside() {
     let fault = &held.findings.each_fault()[0];
     let body = permit::PermitBody {
         format: permit::FORMAT.to_owned(),
-        hold_point: "before fill".to_owned(),
+        hold_point: HoldPoint::BeforeFill,
         time_zone: "America/Chicago".to_owned(),
         trust: TrustPart::of(&shop.trust()),
         asked_by: "Odile Varga".to_owned(),

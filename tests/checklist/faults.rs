@@ -33,7 +33,7 @@ fn groups_are_what_was_found() {
         let told = |finding: &Finding| {
             let place = scene.place(finding);
             let place = if place.is_root() { String::new() } else { place.to_string() };
-            (scene.code_of(finding), place, finding.outcome.word().to_owned())
+            (scene.code_of(finding), place, finding.outcome)
         };
         let judgement = scene.judge();
         let mut found: Vec<_> =
@@ -41,7 +41,7 @@ fn groups_are_what_was_found() {
         found.sort();
         let each = body.findings.each_fault();
         let named: Vec<_> =
-            each.iter().map(|fault| (fault.rule.clone(), fault.subject.clone(), fault.outcome.clone())).collect();
+            each.iter().map(|fault| (fault.rule.clone(), fault.subject.clone(), fault.outcome)).collect();
         assert_eq!(named, found, "{path}");
         let apart: BTreeSet<String> = body
             .findings
@@ -56,7 +56,7 @@ fn groups_are_what_was_found() {
         assert_eq!(apart.len(), body.findings.faults.len(), "{path}");
         let cases: BTreeSet<String> =
             body.findings.faults.iter().flat_map(|group| &group.of).map(|of| format!("{of:?}")).collect();
-        let outcomes: BTreeSet<&str> = body.findings.faults.iter().map(|group| group.outcome.as_str()).collect();
+        let outcomes: BTreeSet<&str> = body.findings.faults.iter().map(|group| group.outcome.word()).collect();
         let told: usize = body.findings.faults.iter().map(|group| group.of.len()).sum();
         assert!(told <= cases.len() * outcomes.len() * 2, "{path}");
         rules += each.len();

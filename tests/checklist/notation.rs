@@ -134,7 +134,7 @@ fn a_fault_reads_as_the_notation_says() {
     let unsaid = passing().replacen("  stand_off: 12 ft\n", "", 1);
     let found = fault(&unsaid, "stand-off-short");
     assert_eq!(found.shown, ["air_stage.stand_off null >= 10 ft (stand_off) = unknown"]);
-    assert_eq!((found.outcome.as_str(), found.subject.as_str(), found.mark), ("not shown", "", None));
+    assert_eq!((found.outcome.word(), found.subject.as_str(), found.mark), ("not shown", "", None));
     let cracked = passing().replacen("faults: []", "faults: [crack]", 1);
     let found = fault(&cracked, "wheel-cracked");
     assert_eq!((found.subject.as_str(), found.mark.as_deref()), ("assemblies[0]", Some("loader 4, left front")));

@@ -22,7 +22,7 @@ fn no_signs() -> String {
 fn body(shop: &Shop) -> permit::PermitBody {
     permit::PermitBody {
         format: permit::FORMAT.to_owned(),
-        hold_point: "before fill".to_owned(),
+        hold_point: HoldPoint::BeforeFill,
         time_zone: "America/Chicago".to_owned(),
         trust: TrustPart::of(&shop.trust()),
         asked_by: "Odile Varga".to_owned(),
@@ -73,13 +73,13 @@ fn a_permitted_finding_stays_broken_and_lets_the_job_pass() {
     let trust = shop.trust();
     let record = no_signs();
     let (held, _) = shop.make(&record, |_| {});
-    assert_eq!(held.verdict, "HOLD");
+    assert_eq!(held.verdict.word(), "HOLD");
     let permit = signed(&body(&shop), MAIRE, Role::SafetyOfficer);
     assert_eq!(said(&permit.check(&trust, Some(shop.packs()), later(0))), [""; 0]);
     let (checklist, mut envelope) = shop.make(&record, |choices| choices.permits = vec![&permit]);
-    assert_eq!(checklist.verdict, "PASS");
+    assert_eq!(checklist.verdict.word(), "PASS");
     let fault = &checklist.findings.each_fault()[0];
-    assert_eq!((fault.outcome.as_str(), fault.permitted), ("broken", true));
+    assert_eq!((fault.outcome.word(), fault.permitted), ("broken", true));
     sign(&mut envelope, &checklist, &key(ODILE), Role::Supervisor, &trust, later(60)).unwrap();
     let file = envelope.to_file().unwrap();
     let question = shop.question(&trust, &record);

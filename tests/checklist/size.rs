@@ -11,7 +11,7 @@ use fillward::checklist::body::{ChecklistBody, FaultPart};
 use fillward::checklist::permit::{self, Permit};
 use fillward::checklist::trust::TrustPart;
 use fillward::units::{Exact, Instant};
-use fillward::vocabulary::{HoldPoint, Role};
+use fillward::vocabulary::{HoldPoint, Outcome, Role};
 use serde_json::Value;
 
 use crate::common;
@@ -69,7 +69,7 @@ fn judged_at(path: &str, record: &str) -> (HoldPoint, Instant) {
 fn permittable(shop: &Shop, held: &ChecklistBody) -> Vec<FaultPart> {
     let may_be = |fault: &FaultPart| {
         let (_, rule) = shop.set.find_rule(&fault.rule).unwrap();
-        fault.holds() && fault.outcome == "broken" && rule.told.permit.is_some()
+        fault.holds() && fault.outcome == Outcome::Broken && rule.told.permit.is_some()
     };
     held.findings.each_fault().into_iter().filter(may_be).collect()
 }
@@ -83,7 +83,7 @@ fn permit_for(shop: &Shop, held: &ChecklistBody, fault: &FaultPart) -> Permit {
         evidence: fault.evidence(),
         filled: held.assemblies.clone(),
         format: permit::FORMAT.to_owned(),
-        hold_point: held.hold_point.clone(),
+        hold_point: held.hold_point,
         job: held.job.clone(),
         mark: fault.mark.clone(),
         pack: shop.parts[0].clone(),

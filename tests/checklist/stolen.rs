@@ -4,7 +4,7 @@ use fillward::checklist::permit::{FORMAT, Permit, PermitBody};
 use fillward::checklist::signing::sign;
 use fillward::checklist::trust::{Revocation, TrustPart};
 use fillward::checklist::verify::{Question, Verification, verify};
-use fillward::vocabulary::Role;
+use fillward::vocabulary::{HoldPoint, Role};
 
 use crate::shop::{MAIRE, ODILE, Shop, WREN, codes, key, later, passing};
 
@@ -59,7 +59,7 @@ fn permitted(shop: &Shop) -> (String, Permit) {
         evidence: fault.evidence(),
         filled: shop.filled(&record),
         format: FORMAT.to_owned(),
-        hold_point: "before fill".to_owned(),
+        hold_point: HoldPoint::BeforeFill,
         time_zone: "America/Chicago".to_owned(),
         trust: TrustPart::of(&shop.trust()),
         job: held.job.clone(),

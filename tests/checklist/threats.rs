@@ -9,7 +9,7 @@ use fillward::checklist::signing::sign;
 use fillward::checklist::trust::{Pins, Revocation, Trust, TrustPart};
 use fillward::checklist::verify::{Intended, Question, Records, verify};
 use fillward::checklist::{Reason, canonical};
-use fillward::vocabulary::{Kind, Role};
+use fillward::vocabulary::{HoldPoint, Kind, Role};
 use serde_json::{Value, json};
 
 use crate::shop::{self, MAIRE, ODILE, OWNER, Shop, codes, key, later, passing};
@@ -269,11 +269,11 @@ fn a_permit_of_another_job_does_not_serve() {
     let record = passing().replacen("solvent_on_hand: 2 gal", "solvent_on_hand: 12 gal", 1);
     let (honest, _) = shop.make(&record, |_| {});
     let fault = &honest.findings.each_fault()[0];
-    assert_eq!((honest.verdict.as_str(), fault.rule.as_str()), ("HOLD", "tyre-fill/solvent-excess"));
+    assert_eq!((honest.verdict.word(), fault.rule.as_str()), ("HOLD", "tyre-fill/solvent-excess"));
     let permit = |job: &str, digest: &str| {
         let body = permit::PermitBody {
             format: permit::FORMAT.to_owned(),
-            hold_point: "before fill".to_owned(),
+            hold_point: HoldPoint::BeforeFill,
             time_zone: "America/Chicago".to_owned(),
             trust: TrustPart::of(&shop.trust()),
             asked_by: "Odile Varga".to_owned(),

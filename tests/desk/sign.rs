@@ -26,7 +26,7 @@ fn a_pass_is_signed_kept_and_read_back() {
     let counter = Shop::new().at_desk();
     let draft = counter.draft(counter.order()).unwrap();
     let proposal = draft.proposal();
-    assert_eq!((proposal.body.verdict.as_str(), proposal.held(), proposal.earlier.len()), ("PASS", 0, 0));
+    assert_eq!((proposal.body.verdict.word(), proposal.held(), proposal.earlier.len()), ("PASS", 0, 0));
     assert!(!counter.has(FILE), "a draft is not kept");
     counter.clock(120);
     let signed = with_hand(BY_ODILE, |hand| draft.sign(&counter.desk(), hand, &Consent::Given)).unwrap();

@@ -1,14 +1,14 @@
 //! The shop at its desk, without a process: a storage in memory, a clock that stands still, bytes that are not random.
 
 use std::collections::BTreeSet;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::OnceLock;
 
 use fillward::checklist::trust::{self, Trust};
 use fillward::desk::world::Trouble;
 use fillward::desk::{
-    By, Consent, Desk, Draft, FurtherOrder, GiveOrder, Hand, NamedBytes, Opened, Passage, PermitOrder, Permitted,
-    Purpose, Refusal, Several, SignOrder, Signed, TrustDraft, TrustOrder, TrustSigned, Trusting, Verified, VerifyOrder,
+    Answers, By, Consent, Desk, Draft, FurtherOrder, GiveOrder, Hand, NamedBytes, Opened, Passage, PermitOrder, Permitted,
+    Purpose, Refusal, SignOrder, Signed, TrustDraft, TrustOrder, TrustSigned, Trusting, Verified, VerifyOrder,
 };
 use fillward::units::Exact;
 use fillward::vocabulary::Role;

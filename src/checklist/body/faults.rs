@@ -202,8 +202,8 @@ impl FaultGroup {
     }
 }
 
-/// Gathers findings: the rules for which one subject shows the same stand together, and so do the subjects of the same rules,
-/// in the order of the first rule and place of each group.
+/// Gathers findings: the rules for which one subject shows the same stand together, and so do the subjects of the same
+/// rules, in the order of the first rule and place of each group.
 pub(super) fn gathered_faults(mut faults: Vec<FaultPart>) -> Vec<FaultGroup> {
     faults.sort_by(|one, other| one.in_order().cmp(&other.in_order()));
     let shared = faults.iter().map(|fault| (fault.shared(), (fault.rule.clone(), fault.title.clone())));

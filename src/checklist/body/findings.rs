@@ -168,8 +168,8 @@ fn fault<'s>(scene: &'s Scene<'_>, finding: &Finding, permitted: bool, cited: &m
 }
 
 /// The computed quantities that the findings cite: by the place of their subject, which is empty for the job, then by name.
-/// Each is its value as a line of evidence writes it, where that is no yes or no, which stands in its line; of one that could not be computed, what stands in the way, and the
-/// facts that are missing or cannot be used.
+/// Each is its value as a line of evidence writes it, where that is no yes or no, which stands in its line; of one that
+/// could not be computed, what stands in the way, and the facts that are missing or cannot be used.
 pub type Figures = BTreeMap<String, BTreeMap<String, String>>;
 
 /// The computed quantities that findings cite.

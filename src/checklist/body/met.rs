@@ -1,8 +1,8 @@
 //! Rules that are met, as they stand in a signed file.
 //!
 //! Where the comparisons of a rule say by themselves what was looked for, they stand as they are: values that are recorded,
-//! are what is asked for and lie within their bounds, by what they are values of ([`Values`]). Any other rule stands by its name
-//! and title under the fact that met it ([`SeenFact`]).
+//! are what is asked for and lie within their bounds, by what they are values of ([`Values`]). Any other rule stands by
+//! its name and title under the fact that met it ([`SeenFact`]).
 //!
 //! Keys of a signed file are ASCII, and a fact's value is the record's own text; so each gathering is a list that begins
 //! with fact and value. This module must not know findings or signatures.
@@ -88,8 +88,8 @@ pub struct MetPart {
 }
 
 /// The name of a rule among those that are met: by which it is found in its pack, behind the name of the pack where that is
-/// not the first; then its title, for people, and the places of its subjects where others did not meet it. A title that could
-/// be read as going on stands in single quotes.
+/// not the first; then its title, for people, and the places of its subjects where others did not meet it. A title that
+/// could be read as going on stands in single quotes.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct MetName {
     /// The pack, where it is not the first.

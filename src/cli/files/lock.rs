@@ -92,7 +92,8 @@ fn is_at(_file: &File, _path: &Path) -> bool {
 
 impl Drop for Lock {
     fn drop(&mut self) {
-        // Cleared away while it is still held: a process that waits for it sees that it is gone. One that stays locks nobody out.
+        // Cleared away while it is still held: a process that waits for it sees that it is gone. One that stays locks
+        // nobody out.
         if cfg!(unix) && is_at(&self.held, &self.path) {
             let _ = fs::remove_file(&self.path);
         }

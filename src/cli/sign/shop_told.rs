@@ -1,5 +1,5 @@
-//! What has changed in the shop file since the last signature, for the person who signs: entries by name, and of those of which a
-//! checklist at hand has what they said the values.
+//! What has changed in the shop file since the last signature, for the person who signs: entries by name, and of those
+//! of which a checklist at hand has what they said the values.
 //!
 //! Must not know how it was found.
 

@@ -1,5 +1,6 @@
-//! `fillward trust new`, `add`, `retire`, `revoke`, `renew`, `rename` and `sign`: the next version of the trust file, shown with what
-//! it says otherwise, asked for, and signed by an owner. No policy: what may be signed is a matter of the desk.
+//! `fillward trust new`, `add`, `retire`, `revoke`, `renew`, `rename` and `sign`: the next version of the trust file,
+//! shown with what it says otherwise, asked for, and signed by an owner. No policy: what may be signed is a matter of
+//! the desk.
 
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
@@ -125,7 +126,8 @@ pub(crate) enum TrustEdit {
         #[command(flatten)]
         owner: SigningOwner,
     },
-    /// Let the trust file and, with --keys, everybody's keys hold for longer, ask for more or fewer owners, or set aside that a clock stood wrong
+    /// Let the trust file and, with --keys, everybody's keys hold for longer, ask for more or fewer owners, or set
+    /// aside that a clock stood wrong
     Renew {
         /// Until when it is to hold; a year where nothing is said
         #[arg(long, value_name = "TIME")]

@@ -93,8 +93,8 @@ pub(super) struct Overview {
     pub(super) not_verified: usize,
     /// The rules that hold jobs, the most frequent first.
     pub(super) rules: Vec<RuleCount>,
-    /// Files that say the same as another one among them, each with that one: the work of one checklist is done once, however
-    /// many copies there are.
+    /// Files that say the same as another one among them, each with that one: the work of one checklist is done once,
+    /// however many copies there are.
     pub(super) copies: Vec<Copy>,
 }
 

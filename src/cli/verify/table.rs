@@ -1,8 +1,8 @@
 //! Many verified files as a table: what is not in order first, a line a file; of the rest a state with many files is
 //! counted; then the totals, with what every rule and every code that was named means.
 //!
-//! A line is never wider than the terminal, and a file never takes two: what does not fit is cut, since `csv` and `json` have
-//! it whole. Names are cut in the middle, for folders and numbers tell them apart at both ends.
+//! A line is never wider than the terminal, and a file never takes two: what does not fit is cut, since `csv` and
+//! `json` have it whole. Names are cut in the middle, for folders and numbers tell them apart at both ends.
 
 use std::collections::BTreeSet;
 use std::fmt::Write as _;

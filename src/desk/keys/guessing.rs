@@ -191,8 +191,8 @@ fn squeezed(before: &str, left: Zeroizing<String>) -> Zeroizing<String> {
 }
 
 /// How many characters of a text do not follow from those before: neither the same, nor the next in a row such as `abcd` or
-/// `4321`, nor a part that comes again. Two digits count as one character, since there are ten of them, and what stands between two
-/// digits for none: a date is eight digits, most of which follow.
+/// `4321`, nor a part that comes again. Two digits count as one character, since there are ten of them, and what stands
+/// between two digits for none: a date is eight digits, most of which follow.
 fn unlike(text: &str) -> usize {
     let letters = Zeroizing::new(text.chars().map(u32::from).collect::<Vec<_>>());
     let once = letters.get(..period(&letters)).unwrap_or(&letters);

@@ -175,8 +175,8 @@ fn is_one_way(packs: &PackSet, rule: &Rule, line: &EvidenceLine) -> bool {
     !meant.is_empty() && meant.iter().all(|one_of| *one_of)
 }
 
-/// Whether a place may be that of a term, whichever subject it is of: by the name of the fact, and the member of the reading or
-/// the item of the list that is looked at.
+/// Whether a place may be that of a term, whichever subject it is of: by the name of the fact, and the member of the
+/// reading or the item of the list that is looked at.
 fn is_of(packs: &PackSet, term: Term, place: &str) -> bool {
     let named = |place: &str, name: &str| {
         let before = place.strip_suffix(name);

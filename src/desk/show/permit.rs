@@ -1,5 +1,5 @@
-//! Showing a permit, or the request for one: what it says, and by a trust file what it is worth by itself. It decides nothing:
-//! whether a job goes on with it is a matter of the record.
+//! Showing a permit, or the request for one: what it says, and by a trust file what it is worth by itself. It decides
+//! nothing: whether a job goes on with it is a matter of the record.
 //!
 //! Must not know whether anything may start.
 

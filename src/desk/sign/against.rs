@@ -8,8 +8,8 @@ use crate::checklist::verify::{Intended, Question, Records, Verification};
 use crate::record::shop::Shop;
 use crate::units::Instant;
 
-/// What speaks against a further signature. Anyone who signs for what is still to be done answers for the record as it stands
-/// now; a witness answers for what was, whatever has become of the record since.
+/// What speaks against a further signature. Anyone who signs for what is still to be done answers for the record as it
+/// stands now; a witness answers for what was, whatever has become of the record since.
 pub(super) fn speaks_against(verified: &Verification, witness: bool) -> Vec<Reason> {
     let misfits = verified.misfits().filter(|reason| !(witness && matches!(reason, Reason::RecordChanged { .. })));
     let is_gone = |bar: &&Reason| {

@@ -123,8 +123,8 @@ pub enum PlaceInRecord<'p> {
 
 impl Proposal {
     /// What the record says of a person who signs as supervisor. Whoever signs in another role, or as a witness, comes from
-    /// outside, and so does nobody where the record names no crew. It bars nothing: who signs answers for the job, and may be
-    /// another supervisor than the one on the floor; but a reader of the record would not know them.
+    /// outside, and so does nobody where the record names no crew. It bars nothing: who signs answers for the job, and
+    /// may be another supervisor than the one on the floor; but a reader of the record would not know them.
     pub fn place_of(&self, who: &str, role: Role) -> PlaceInRecord<'_> {
         if role != Role::Supervisor || self.witness || self.crew.is_empty() {
             return PlaceInRecord::AsSigned;

@@ -1,7 +1,8 @@
 //! What has changed in the shop file since it was last signed with: remembered beside it, by the digests of its entries.
 //!
-//! It holds nothing and is not signed: it is what the person who signs should have seen. What is remembered are marks and digests,
-//! no value and no name; it is no secret, and the person who can write it can also remove it. This module must not know records.
+//! It holds nothing and is not signed: it is what the person who signs should have seen. What is remembered are marks
+//! and digests, no value and no name; it is no secret, and the person who can write it can also remove it. This module
+//! must not know records.
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -226,8 +227,8 @@ fn digest_of(text: &str) -> String {
     sha256_hex(text.split_whitespace().collect::<Vec<_>>().join(" ").as_bytes())
 }
 
-/// Which values of changed entries differ. What is remembered of an entry is a digest; a checklist that lies here and drew on the
-/// entry as it was then has it word for word, whoever signed that, since the digest tells.
+/// Which values of changed entries differ. What is remembered of an entry is a digest; a checklist that lies here and
+/// drew on the entry as it was then has it word for word, whoever signed that, since the digest tells.
 fn values(
     here: &[NamedBytes],
     then: &Entries,

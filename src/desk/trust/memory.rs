@@ -6,8 +6,8 @@
 //! stick is as old. One key is for one shop. Where it is kept is a matter of the storage, which compares before it writes;
 //! what the bytes say is known here alone.
 //!
-//! It is no secret and is not signed: the person who can write it can also remove it, and is then no further than at the start,
-//! since without it nothing is accepted. Must not know where it is kept.
+//! It is no secret and is not signed: the person who can write it can also remove it, and is then no further than at
+//! the start, since without it nothing is accepted. Must not know where it is kept.
 
 mod kept;
 
@@ -30,8 +30,8 @@ const CLOCK_STEP_SECONDS: i128 = 60;
 pub struct SeenBefore {
     /// Its number.
     pub version: i64,
-    /// What the one that is seen now says otherwise; nothing where an earlier edition of the program remembered that version in
-    /// words of its own.
+    /// What the one that is seen now says otherwise; nothing where an earlier edition of the program remembered that
+    /// version in words of its own.
     pub changes: Option<Vec<TrustChange>>,
 }
 
@@ -83,8 +83,8 @@ impl<'a> Recalled<'a> {
         })
     }
 
-    /// That a version brings back an approval, or a key, which had ended in one that was seen, leaves out a key or a person of
-    /// one, or is said to be made before one, if so.
+    /// That a version brings back an approval, or a key, which had ended in one that was seen, leaves out a key or a
+    /// person of one, or is said to be made before one, if so.
     pub(super) fn brought_back(&self, owners: &[String], trust: &Trust) -> Option<Reason> {
         let marks = || self.of_owners(owners).map(|(_, mark)| mark);
         let before = marks().flat_map(|mark| &mark.versions).filter(|(version, _)| **version < trust.version());
@@ -141,8 +141,8 @@ impl<'a> Recalled<'a> {
         all.filter_map(read).collect()
     }
 
-    /// The keys of all versions seen, with this one: of each the earliest beginning and the earliest end. An end that had not
-    /// come when this version was made was a plan, of which the last one counts.
+    /// The keys of all versions seen, with this one: of each the earliest beginning and the earliest end. An end that
+    /// had not come when this version was made was a plan, of which the last one counts.
     fn keys(&self, owners: &[String], trust: &Trust) -> BTreeMap<String, KeptKey> {
         let mut all: BTreeMap<String, KeySpan> = trust.key_spans().map(|(kid, span)| (kid.to_owned(), span)).collect();
         for (kid, known) in self.of_owners(owners).flat_map(|(_, mark)| &mark.keys) {

@@ -161,8 +161,8 @@ impl Desk<'_> {
 
     /// The next version of the trust file that is kept under a name, as yet with the content of the one in force, or with
     /// that of the draft of it that waits: what several people ask for comes into one version. Of a draft only what an owner
-    /// of the version in force has signed is gone on from, and what a safety officer has approved: the person who can write the
-    /// folder could put anything there.
+    /// of the version in force has signed is gone on from, and what a safety officer has approved: the person who can
+    /// write the folder could put anything there.
     ///
     /// # Errors
     /// If there is none, whatever speaks against it, and a draft that says what nobody has signed.

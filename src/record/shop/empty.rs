@@ -36,7 +36,8 @@ impl Shop {
     }
 }
 
-/// Tells every place below a mapping that has a key and no value, but for the days from which or until which an entry is good.
+/// Tells every place below a mapping that has a key and no value, but for the days from which or until which an entry
+/// is good.
 fn empty_in(node: &Node, above: &str, tell: &mut dyn FnMut(String, Span)) {
     for entry in entries(node).iter().filter(|entry| !["from", "until"].contains(&entry.key.as_str())) {
         let place = if above.is_empty() { entry.key.to_string() } else { format!("{above}.{}", entry.key) };

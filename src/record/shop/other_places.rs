@@ -1,5 +1,5 @@
-//! What the sheets of other places say that goes with a thing: what was found wrong with a cage that came from there, and on whose
-//! pump a lot has stood.
+//! What the sheets of other places say that goes with a thing: what was found wrong with a cage that came from there,
+//! and on whose pump a lot has stood.
 //!
 //! Must not know what is laid over what.
 
@@ -49,8 +49,9 @@ impl<'a> Expander<'a> {
         }
     }
 
-    /// What the rounds of other places saw of the cage of this job, where it is theirs. Of a cage that was brought from there
-    /// only what was found wrong counts: on the way it may have been bent, so where it stands it is looked at again.
+    /// What the rounds of other places saw of the cage of this job, where it is theirs. Of a cage that was brought from
+    /// there only what was found wrong counts: on the way it may have been bent, so where it stands it is looked at
+    /// again.
     pub(super) fn sheets_of_the_cage(&mut self, root: &mut Node, day: Day, place: Option<&str>) -> Vec<Sheet> {
         let cage = said(root, CAGE).and_then(|cage| said(cage, CAGES.named_by)).and_then(scalar).map(str::to_owned);
         let Some(cage) = cage else { return Vec::new() };

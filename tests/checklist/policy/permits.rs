@@ -26,7 +26,7 @@ fn permit_for(shop: &Shop, record: &str, rule: &str, by: (u8, Role), asked_by: &
     let fault = held.findings.each_fault().into_iter().find(|fault| fault.rule == format!("tyre-fill/{rule}")).unwrap();
     let body = permit::PermitBody {
         format: permit::FORMAT.to_owned(),
-        hold_point: "before fill".to_owned(),
+        hold_point: HoldPoint::BeforeFill,
         time_zone: "America/Chicago".to_owned(),
         trust: TrustPart::of(&shop.trust()),
         asked_by: asked_by.to_owned(),
@@ -59,7 +59,7 @@ fn a_permit_does_not_cover_a_worse_fault_of_its_rule() {
     let record = solvent("11 gal");
     let permit = permit_for(&shop, &record, "solvent-excess", MAIRE_PERMITS, "Odile Varga");
     let (body, mut envelope) = permitted(&shop, &record, &permit);
-    assert_eq!(body.verdict, "PASS");
+    assert_eq!(body.verdict.word(), "PASS");
     sign(&mut envelope, &body, &key(ODILE), Role::Supervisor, &trust, later(60)).unwrap();
     let file = envelope.to_file().unwrap();
     assert_eq!(codes(&verify("f", &file, &shop.question(&trust, &record))), [""; 0]);

@@ -158,7 +158,7 @@ fn a_job_that_does_not_pass_now_does_not_start_now() {
         passing().replacen("planned_start: 2026-03-04T10:00:00-06:00", "planned_start: 2026-03-04T09:28:00-06:00", 1);
     let trust = shop.trust();
     let (body, mut envelope) = shop.make(&record, |_| {});
-    assert_eq!(body.verdict, "PASS", "{:?}", body.findings.faults);
+    assert_eq!(body.verdict.word(), "PASS", "{:?}", body.findings.faults);
     sign(&mut envelope, &body, &key(ODILE), Role::Supervisor, &trust, later(60)).unwrap();
     let file = envelope.to_file().unwrap();
     let at = |seconds| verify("f", &file, &Question { at: later(seconds), ..shop.question(&trust, &record) });
@@ -173,7 +173,7 @@ fn a_job_that_does_not_pass_now_does_not_start_now() {
         let then = until.checked_add_seconds(fillward::units::Exact::from_int(seconds)).unwrap();
         shop.make(&record, |choices| choices.at = then).0.verdict
     };
-    assert_eq!((verdict(0).as_str(), verdict(1).as_str()), ("PASS", "HOLD"));
+    assert_eq!((verdict(0).word(), verdict(1).word()), ("PASS", "HOLD"));
 }
 
 #[test]

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use fillward::checklist::trust::TrustBody;
 use fillward::units::{Exact, Instant};
-use fillward::vocabulary::Role;
+use fillward::vocabulary::{HoldPoint, Role};
 
 use super::held::HeldKey;
 use crate::shop::counter::MALLORY;
@@ -138,7 +138,7 @@ pub(super) struct Paper {
     /// The record inside, at the hold point at which it was judged.
     pub(super) record: Record,
     /// The job and the hold point that it states.
-    pub(super) states: (String, String),
+    pub(super) states: (String, HoldPoint),
     pub(super) judged: Instant,
     /// The content of the trust file that it names.
     pub(super) named: usize,

@@ -8,7 +8,7 @@ use fillward::desk::{
     Answer, By, Consent, Draft, FurtherOrder, PermitDraft, Purpose, Refusal, SignOrder, Signed, VerifyOrder,
 };
 use fillward::units::Instant;
-use fillward::vocabulary::{HoldPoint, Kind, Role};
+use fillward::vocabulary::{HoldPoint, Kind, Role, Verdict};
 use proptest::prelude::*;
 use proptest::sample::Index;
 use proptest::test_runner::TestCaseResult;
@@ -175,7 +175,7 @@ impl Play {
         match how {
             Forgery::Nothing => {}
             Forgery::Verdict => {
-                "PASS".clone_into(&mut body.verdict);
+                body.verdict = Verdict::Pass;
                 let until = plus(at(&body.judged_at), 40 * MINUTE).to_record_text();
                 body.valid_until.get_or_insert(until);
             }
@@ -183,7 +183,7 @@ impl Play {
                 body.valid_until = body.valid_until.map(|until| plus(at(&until), DAY).to_record_text());
             }
             Forgery::OtherJob => "HT-0313".clone_into(&mut body.job),
-            Forgery::OtherPoint => point(!self.model.record.air).word().clone_into(&mut body.hold_point),
+            Forgery::OtherPoint => body.hold_point = point(!self.model.record.air),
             Forgery::FewerRoles => body.required_roles = vec![Role::Supervisor],
             Forgery::OtherVersion => body.inputs.trust.version += if ago > 20 { -1 } else { 1 },
             Forgery::JudgedEarlier(minutes) => {

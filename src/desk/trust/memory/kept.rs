@@ -30,8 +30,9 @@ pub(super) struct KnownTrust {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Mark {
-    /// The packs' approvals of all versions seen, by the digests of the safety officer's signatures, each with its end. One that
-    /// the highest version no longer has ended with that version. An owner's signature alone brings none of them back.
+    /// The packs' approvals of all versions seen, by the digests of the safety officer's signatures, each with its end.
+    /// One that the highest version no longer has ended with that version. An owner's signature alone brings none of
+    /// them back.
     pub(super) approvals: BTreeMap<String, Option<String>>,
     /// From when the clock was last started again by a version of the trust file, if it ever was.
     pub(super) clock_anew: Option<String>,
@@ -47,8 +48,8 @@ pub(super) struct Mark {
     pub(super) owners: Vec<Vec<String>>,
     /// The people of all versions seen, by name.
     pub(super) people: BTreeSet<String>,
-    /// What the highest version says, so that this account is told what the next one says otherwise: its content, which no edition
-    /// of the program words otherwise. An earlier edition kept words of its own here.
+    /// What the highest version says, so that this account is told what the next one says otherwise: its content, which
+    /// no edition of the program words otherwise. An earlier edition kept words of its own here.
     pub(super) says: BTreeMap<String, Value>,
     /// SHA-256 of its content: of two files of one version the first one seen counts, and the other one never.
     pub(super) sha256: String,
@@ -75,8 +76,8 @@ pub(super) struct KeptKey {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct KeptVersion {
-    /// The latest instant that it bears out, and no later one than the clock showed here: an owner who writes a far one would
-    /// otherwise keep every later version from this account.
+    /// The latest instant that it bears out, and no later one than the clock showed here: an owner who writes a far one
+    /// would otherwise keep every later version from this account.
     pub(super) latest: String,
     /// When it was made, by the same rule.
     pub(super) made_at: String,
