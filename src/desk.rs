@@ -50,7 +50,8 @@ pub use signatory::{NamedHand, SigningHand};
 pub use signed_by::SignedBy;
 pub use trust::{
     Acceptance, ApprovalDraft, ApprovalOrder, ApprovalProposal, Carried, FirstTrust, NextTrust, Opened, OwnerAsks,
-    Purpose, SeenBefore, TrustDraft, TrustNote, TrustOrder, TrustProposal, TrustSigned, Trusting, draft_of,
+    Purpose, SeenBefore, TrustDraft, TrustNote, TrustOrder, TrustProposal, TrustSigned, Trusting, VersionBefore,
+    draft_of,
 };
 pub use verify::{Against, Answer, HeldBy, SeenAlone, Verified, VerifyOrder, held_by};
 pub use world::{Clock, NamedBytes, Storage};

@@ -7,6 +7,7 @@ mod changing;
 mod clock;
 mod editions;
 mod ends;
+mod going_on;
 mod keys;
 mod lasting;
 mod memory;

@@ -91,7 +91,7 @@ impl KeyFault {
                 "make a new key with `fillward key new`; this one cannot sign safely"
             }
             Self::Encryption | Self::Rounds(_) => {
-                "make a new key with `fillward key new`, or protect this one anew, by 600000 rounds of PBKDF2 with HMAC-SHA-256"
+                "make a new key with `fillward key new`; or protect this one anew with the tool that made it, by 600000 rounds of PBKDF2 with HMAC-SHA-256"
             }
             Self::Passphrase => "type the passphrase again; without it the key is lost",
         }

@@ -113,7 +113,7 @@ impl Judged {
     pub(crate) fn case(&self) -> Result<Case, Failure> {
         let shop = self.shop.source()?.as_ref().map(desk::shop_to_draw_on).transpose()?;
         let zone = self.when.zone(shop.as_ref())?;
-        let at = DESK.at(at(self.when.at.as_deref())?, &zone)?;
+        let at = DESK.at(at(self.when.at.as_deref(), &zone)?, &zone)?;
         let (record, packs) = (source(&self.record)?, sources(&self.pack)?);
         let case = Case::new(&record, shop.as_ref(), &packs, at, zone, self.when.passing.passage())?;
         // What of it the record names is in the case; the process gives the rest back at its end, at once.
@@ -162,9 +162,9 @@ fn machine_zone() -> Result<Zone, Failure> {
     ))
 }
 
-/// The instant that was given with `--at`, if one was.
-pub(crate) fn at(given: Option<&str>) -> Result<Option<Instant>, Failure> {
-    given.map(|text| instant("--at", text)).transpose()
+/// The instant that was given with `--at`, if one was, see [`instant_by`].
+pub(crate) fn at(given: Option<&str>, zone: &Zone) -> Result<Option<Instant>, Failure> {
+    given.map(|text| instant_by("--at", text, zone)).transpose()
 }
 
 /// The instant that was given with a flag where the zone of the shop is known: in full, or as its clock shows it, `07:45` of
@@ -177,13 +177,13 @@ pub(crate) fn instant_by(flag: &str, text: &str, zone: &Zone) -> Result<Instant,
             time.instant(today, zone).map_err(|error| usage(error.to_string(), error.help()))?
         }
         Some(Err(error)) => return Err(usage(error.to_string(), error.help())),
-        None => instant(flag, text)?,
+        None => Instant::parse(text).map_err(|error| {
+            usage(
+                error.to_string(),
+                format!("{}; or as the shop's clock shows it, `07:45` of today or `2026-03-04 07:45`", error.help()),
+            )
+        })?,
     };
     zone.check(at).map_err(|error| usage(error.to_string(), error.help()))?;
     Ok(at)
-}
-
-/// The instant that was given with a flag.
-pub(crate) fn instant(flag: &str, text: &str) -> Result<Instant, Failure> {
-    Instant::parse(text).map_err(|error| Failure::usage(format!("{flag}: {error}"), error.help()))
 }

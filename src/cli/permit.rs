@@ -57,6 +57,8 @@ struct PermitAsked {
     record: PathBuf,
     #[command(flatten)]
     judging: Judging,
+    #[command(flatten)]
+    passing: input::Passing,
     /// The broken rule, such as stored-outdoors
     #[arg(long)]
     rule: String,
@@ -79,8 +81,6 @@ struct PermitAsked {
 struct Judging {
     #[command(flatten)]
     shop: input::ShopFile,
-    #[command(flatten)]
-    passing: input::Passing,
     /// A local pack to judge by as well; may be given several times
     #[arg(long, value_name = "FILE")]
     pack: Vec<PathBuf>,
@@ -163,7 +163,6 @@ pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure
                 record: input::source(record)?,
                 shop: judging.shop.source()?,
                 packs: input::sources(&judging.pack)?,
-                passage: judging.passing.passage(),
             };
             let trust = signatory.trust.open(Purpose::Sign)?;
             terminal.prose(&whose(&trust))?;
@@ -189,7 +188,7 @@ fn new(
         reason: asked.reason.clone(),
         by,
         until: input::instant_by("--until", &asked.until, trust.zone())?,
-        passage: asked.judging.passing.passage(),
+        passage: asked.passing.passage(),
         out: asked.out.clone(),
     };
     terminal.prose(&whose(&trust))?;

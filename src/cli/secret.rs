@@ -97,6 +97,8 @@ fn first_line(path: &Path) -> Result<Zeroizing<String>, NoPassphrase> {
     File::open(path).map_err(kept)?.take(room as u64).read_to_end(&mut bytes).map_err(kept)?;
     let line = bytes.split(|byte| *byte == b'\n').next().unwrap_or_default();
     let line = line.strip_suffix(b"\r").unwrap_or(line);
+    // The mark that some editors put before a text is no part of it.
+    let line = line.strip_prefix(b"\xef\xbb\xbf").unwrap_or(line);
     if line.len() > LONGEST_PASSPHRASE {
         return Err(NoPassphrase::TooLong);
     }

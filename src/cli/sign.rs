@@ -112,19 +112,19 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
 
 fn sign(arguments: &Arguments, terminal: Terminal, act: &mut json::SoFar) -> Result<Exit, Failure> {
     let Signatory { key, role, trust } = &arguments.signatory;
+    let trust = trust.open(Purpose::Sign)?;
+    act.trust = Some(trust.clone());
     let order = SignOrder {
         record: input::source(&arguments.record)?,
         shop: arguments.shop.source()?,
         packs: input::sources(&arguments.pack)?,
         permits: input::sources(&arguments.permit)?,
-        at: input::at(arguments.at.as_deref())?,
+        at: input::at(arguments.at.as_deref(), trust.zone())?,
         out: arguments.out.clone(),
         hold: arguments.hold,
         passage: arguments.passing.passage(),
         before: input::sources(&paths::expanded(&arguments.before, CHECKLIST_ENDING)?)?,
     };
-    let trust = trust.open(Purpose::Sign)?;
-    act.trust = Some(trust.clone());
     let draft = DESK.draft(order, trust)?;
     act.drafted(&draft);
     let (exit, signed) = ask_and_sign(draft, &key.hand(*role), arguments.yes, terminal)?;

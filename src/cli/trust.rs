@@ -1,13 +1,13 @@
 //! `fillward trust`: the shop's trust file, and how the other commands open it.
 
 mod edit;
+mod show;
 mod told;
 
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
-use fillward::checklist::keys::digest_words;
 use fillward::checklist::packs::{self, BASE};
 use fillward::checklist::trust::{EndsSoon, PlannedEnd, Trust};
 use fillward::desk::{Acceptance, ApprovalOrder, Desk, Opened, Purpose, Refusal, SeenBefore, Trusting};
@@ -16,7 +16,7 @@ use fillward::vocabulary::{Role, quoted, shown};
 
 use super::failure::Failure;
 use super::files::DESK;
-use super::output::{self, Terminal, beside, counted};
+use super::output::{self, Terminal, beside};
 use super::secret::PrivateKey;
 use super::{Exit, ask, input};
 
@@ -43,6 +43,11 @@ pub(crate) struct TrustArguments {
 impl TrustArguments {
     /// Opens and checks the trust file.
     pub(crate) fn open(&self, purpose: Purpose) -> Result<Trust, Failure> {
+        self.opened(purpose).map(|(trust, _)| trust)
+    }
+
+    /// The same, with whether this account knows its owners.
+    fn opened(&self, purpose: Purpose) -> Result<(Trust, bool), Failure> {
         let (file, words) = (input::source(&self.trust)?, self.trust_words.clone());
         let owner = |owner: &String| {
             if owner.trim().contains(' ') && matches!(DESK.storage.read_if_there(Path::new(owner)), Ok(None)) {
@@ -53,11 +58,13 @@ impl TrustArguments {
         };
         let owners = self.owner.iter().map(owner).collect::<Result<_, _>>()?;
         let trusting = Trusting { owners, file, at_least: self.trust_at_least, words };
-        let Opened { trust, unremembered, seen_before, renamed_from } = DESK.open_trust(&trusting, purpose)?;
-        tell_of_change(&trust, seen_before, renamed_from);
+        let Opened { trust, unremembered, seen_before, is_known, renamed_from } =
+            DESK.open_trust(&trusting, purpose)?;
+        tell_of_name(&trust, renamed_from);
+        tell_of_change(trust.version(), seen_before.as_ref());
         warn_unremembered(trust.version(), unremembered);
         warn_of_ends(&trust, &DESK);
-        Ok(trust)
+        Ok((trust, is_known))
     }
 }
 
@@ -107,17 +114,20 @@ fn warn_unremembered(version: i64, unremembered: Option<Refusal>) {
     }
 }
 
-/// Says what an account is to know that has not seen this version before: that the shop has another name, that versions lie
-/// between this one and the last that was seen here, of which nobody here knows what they said, and what this one says
-/// otherwise than that one.
-fn tell_of_change(trust: &Trust, seen_before: Option<SeenBefore>, renamed_from: Option<String>) {
+/// Says that the shop has another name than when this account saw it last.
+fn tell_of_name(trust: &Trust, renamed_from: Option<String>) {
     if let Some(name) = renamed_from {
         beside(&format!("note: the shop {} is called {} now", quoted(&name), quoted(trust.shop())));
     }
+}
+
+/// Says what an account is to know that has not seen this version before: that versions lie
+/// between this one and the last that was seen here, of which nobody here knows what they said, and what this one says
+/// otherwise than that one.
+fn tell_of_change(version: i64, seen_before: Option<&SeenBefore>) {
     let Some(SeenBefore { version: last, changes }) = seen_before else { return };
-    let version = trust.version();
     if version > last + 1 {
-        tell_of_leap(last, version);
+        tell_of_leap(*last, version);
     }
     let Some(changes) = changes else {
         beside(&format!(
@@ -127,7 +137,7 @@ fn tell_of_change(trust: &Trust, seen_before: Option<SeenBefore>, renamed_from: 
         return;
     };
     let mut text = format!("note: version {version} of the trust file is new here; since version {last} it says:\n");
-    told::changed(&mut text, &changes);
+    told::changed(&mut text, changes);
     beside(text.trim_end());
 }
 
@@ -206,6 +216,7 @@ pub(crate) enum Command {
     /// Show who may sign what by a signed trust file, and which packs are approved
     Show(TrustArguments),
     /// Print what an owner hands out on paper: the shop, the words of the owners' keys and those of this version
+    #[command(mut_arg("owner", |owner| owner.required(true)))]
     Paper(TrustArguments),
     /// Show the digests of the packs in force, for the trust file
     Packs {
@@ -222,10 +233,11 @@ pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure
             edit::sign(source.as_deref(), &key.hand(Role::Owner), out, *yes, terminal)
         }
         Command::Approve { pack, trust, key, optional, from, yes } => {
+            let by_the_clock = |text| input::instant_by("--from", text, &DESK.next_trust(trust)?.zone);
             let order = ApprovalOrder {
                 pack: if pack == Path::new(BASE) { None } else { Some(input::source(pack)?) },
                 required: !optional,
-                from: input::at(from.as_deref())?,
+                from: from.as_deref().map(by_the_clock).transpose()?,
                 trust: trust.clone(),
             };
             edit::approve(order, &key.hand(Role::SafetyOfficer), *yes, terminal)
@@ -233,9 +245,13 @@ pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure
         Command::Accept { trust, owner, owner_words, trust_words } => {
             accept(trust, owner, owner_words, trust_words.as_deref(), terminal)
         }
-        Command::Show(arguments) => show(arguments, terminal),
+        Command::Show(arguments) => show::show(&arguments.open(Purpose::Look)?, terminal),
         Command::Paper(arguments) => {
-            terminal.prose(&paper(&arguments.open(Purpose::Look)?))?;
+            let (trust, is_known) = arguments.opened(Purpose::Look)?;
+            if !is_known {
+                beside(NOT_KNOWN);
+            }
+            terminal.prose(&paper(&trust))?;
             Ok(Exit::Pass)
         }
         Command::Packs { pack } => {
@@ -288,9 +304,14 @@ fn accept(
             format!("the keys of {} owners", owners.len())
         }
     ))?;
-    tell_of_change(&trust, seen_before, renamed_from);
+    tell_of_name(&trust, renamed_from);
+    tell_of_change(trust.version(), seen_before.as_ref());
     Ok(Exit::Pass)
 }
+
+/// Said before a paper of a trust file whose owner this account has neither accepted nor signed with.
+const NOT_KNOWN: &str = "warning: this account has neither signed by this owner's key nor accepted it, so it cannot tell whose trust \
+                         file this is: hand nothing out before the owner has read these words out to you";
 
 /// What goes on the paper of a shop: by these words an account accepts its owners and this version.
 fn paper(trust: &Trust) -> String {
@@ -308,73 +329,4 @@ fn paper(trust: &Trust) -> String {
     let _ = writeln!(text, "this version\n  {}", trust.digest_in_words());
     text.push_str("Papers of earlier versions are thrown away.\n");
     text
-}
-
-fn show(arguments: &TrustArguments, terminal: Terminal) -> Result<Exit, Failure> {
-    let trust = arguments.open(Purpose::Look)?;
-    let body = trust.body();
-    let mut out = format!(
-        "{}, version {}, made {}, to be replaced by {}\nin {}, {} must sign each version\n",
-        quoted(&body.shop),
-        body.version,
-        Instant::told(&body.made_at),
-        Instant::told(&body.ends_at),
-        trust.zone(),
-        counted(usize::from(body.owners_needed), "owner")
-    );
-    out = format!(
-        "{out}words of this version  {}\nSHA-256 of this version\n  {}\n",
-        trust.digest_in_words(),
-        trust.digest()
-    );
-    for former in &body.formerly {
-        let _ = writeln!(out, "called {} through version {}", quoted(&former.shop), former.through);
-    }
-    if !trust.is_pinned() {
-        out.push_str("Not checked against an owner's key: give the owner's public key with --owner to be sure whose file it is.\n");
-    }
-    for person in &body.people {
-        let roles: Vec<&str> = person.roles.iter().map(|role| role.word()).collect();
-        out = format!("{out}\n{}  {}\n", person.name, roles.join(", "));
-        for former in &person.former_roles {
-            let again = former.again.as_ref().map(|again| format!(", again from {}", Instant::told(again)));
-            let (role, until) = (former.role.word(), Instant::told(&former.until));
-            let _ = writeln!(out, "  {role} until {until}{}", again.unwrap_or_default());
-        }
-        for (_, holder) in trust.keys().filter(|(name, _)| *name == person.name) {
-            let kid = holder.key.kid();
-            let revoked = holder
-                .revoked
-                .as_ref()
-                .map_or(String::new(), |(at, why)| format!(", revoked from {at}: {}", shown(why)));
-            let entry = person.keys.iter().find(|entry| entry.public_key == holder.key.to_pem());
-            let retired = entry
-                .and_then(|entry| entry.retired.as_ref())
-                .map_or(String::new(), |end| format!(", retired: {}", shown(&end.why)));
-            out = format!(
-                "{out}  key {kid}\n    {}\n    public {}\n    from {} until {}{retired}{revoked}\n",
-                holder.key.fingerprint_words(),
-                holder.key.to_pem().lines().nth(1).unwrap_or_default(),
-                holder.from,
-                holder.until
-            );
-        }
-    }
-    for pack in &body.packs {
-        let needed = if pack.required { ", required" } else { "" };
-        let until = pack.until.as_ref().map_or(String::new(), |until| format!(" until {}", Instant::told(until)));
-        let undone =
-            if trust.is_undone(pack) { "  this does not count: the key that signed it had ended\n" } else { "" };
-        out = format!(
-            "{out}\npack {} {}{needed}  approved by {} from {}{until}\n  words of it  {}\n  SHA-256 of it\n  {}\n{undone}",
-            shown(&pack.name),
-            shown(&pack.edition),
-            pack.approved_by,
-            Instant::told(&pack.from),
-            digest_words(&pack.sha256),
-            pack.sha256
-        );
-    }
-    terminal.prose(&out)?;
-    Ok(Exit::Pass)
 }

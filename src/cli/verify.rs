@@ -52,7 +52,8 @@ enum VerifyFormat {
 
 #[derive(Debug, Args)]
 pub(crate) struct Arguments {
-    /// The checklists; a folder is all files in it that end in `.checklist.json`, which may follow one another
+    /// The checklists; a folder is all files in it and in its folders that end in `.checklist.json`, which may follow
+    /// one another
     #[arg(required = true)]
     checklists: Vec<PathBuf>,
     #[command(flatten)]
@@ -114,6 +115,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     let (records, before) = (recorded.documents, earlier.documents);
     // What was given in another way was looked at.
     found.others.retain(|path| !records.iter().chain(&before).any(|given| is_same_file(given, path)));
+    let trust = arguments.trust.open(Purpose::Look)?;
     let order = VerifyOrder {
         packs: input::sources(&arguments.pack)?,
         records: input::sources(&records)?,
@@ -121,19 +123,23 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         job: arguments.job.clone(),
         point: arguments.hold_point,
         assemblies: arguments.assembly.clone(),
-        at: input::at(arguments.at.as_deref())?,
+        at: input::at(arguments.at.as_deref(), trust.zone())?,
         editions: editions(&arguments.edition)?,
         rejudge: arguments.rejudge,
         before: input::sources(&before)?,
         among: if found.documents.len() > 1 { found.documents.clone() } else { Vec::new() },
     };
-    let against = DESK.against(order, arguments.trust.open(Purpose::Look)?)?;
+    let against = DESK.against(order, trust)?;
     let seen = all(found.documents, &against);
     let Answers { files: mut rows, several, claims } = DESK.answers(&against, seen);
     for claim in claims {
         terminal.aside(&format!("note: {}", said_to_be_later(&claim)));
     }
-    let since = arguments.since.as_deref().map(|text| input::instant("--since", text)).transpose()?;
+    let since = arguments
+        .since
+        .as_deref()
+        .map(|text| input::instant_by("--since", text, against.trust().zone()))
+        .transpose()?;
     let signed_by = arguments.signed_by.as_deref().map(|whose| DESK.signed_by(whose, since, &against)).transpose()?;
     let all = rows.len();
     // Whatever is shown: the exit code is that of all that were given.

@@ -120,10 +120,12 @@ impl Desk<'_> {
     /// # Errors
     /// Everything that speaks against the request by itself.
     pub fn draft_given(&self, order: GiveOrder, trust: Trust) -> Result<PermitDraft, Refusal> {
-        let GiveOrder { request, record, shop, packs, passage } = order;
+        let GiveOrder { request, record, shop, packs } = order;
+        let permit = Permit::read(&request.label(), &request.bytes)?;
+        // A request says itself at which hold point the rule is broken.
+        let passage = Passage { point: permit.body().hold_point, assemblies: Vec::new() };
         let case = self.case_of(&record, shop.as_ref(), &packs, passage, &trust)?;
         let parts = parts(&case.packs);
-        let permit = Permit::read(&request.label(), &request.bytes)?;
         if permit.is_given(&trust) {
             return Err(Unfit::PermittedAlready { name: request.name }.into());
         }

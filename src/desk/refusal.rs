@@ -266,6 +266,13 @@ pub enum DraftFault {
         /// Where it waits.
         name: PathBuf,
     },
+    /// A version that ends so many owners' keys that those left are fewer than the version in force asks for.
+    TooFewOwnersLeft {
+        /// How many the version in force asks for.
+        needed: usize,
+        /// How many of its owners could sign this one.
+        left: usize,
+    },
     /// A trust file in force of which no owner has a key that can still sign.
     NoOwnerLeft {
         /// Its version.

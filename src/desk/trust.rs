@@ -25,10 +25,10 @@ use memory::Recalled;
 
 pub use approving::{ApprovalDraft, ApprovalOrder, ApprovalProposal};
 pub use changing::FirstTrust;
-pub use edits::{OwnerAsks, TrustNote};
+pub use edits::OwnerAsks;
 pub use memory::SeenBefore;
-pub use order::{Carried, NextTrust, TrustOrder};
-pub use signing::{TrustDraft, TrustProposal, TrustSigned, draft_of};
+pub use order::{Carried, NextTrust, TrustNote, TrustOrder};
+pub use signing::{TrustDraft, TrustProposal, TrustSigned, VersionBefore, draft_of};
 
 /// A trust file that is to be opened, and what is known of it from elsewhere.
 #[derive(Debug)]
@@ -75,6 +75,8 @@ pub struct Opened {
     pub unremembered: Option<Refusal>,
     /// What this account saw last, where this version is new to it.
     pub seen_before: Option<SeenBefore>,
+    /// Whether this account has accepted one of the owners given, or has signed or seen a version of theirs before.
+    pub is_known: bool,
     /// What the shop was called when this account saw it last, where it has another name now.
     pub renamed_from: Option<String>,
 }
@@ -139,10 +141,11 @@ impl Desk<'_> {
         }
         trust.remember(seen.versions(&owners));
         if owners.is_empty() {
-            return Ok(Opened { trust, unremembered: None, seen_before: None, renamed_from: None });
+            return Ok(Opened { trust, unremembered: None, seen_before: None, is_known: false, renamed_from: None });
         }
         let (now, seen_before) = (self.now(trust.zone())?, seen.seen_before(&owners, &trust));
         let renamed_from = seen.renamed_from(&owners, &trust);
+        let is_known = seen.latest(&owners).digest.is_some() || owners.iter().any(|kid| seen.has_accepted(kid));
         let mut bars: Vec<Reason> = seen.clock_set_back(&owners, &trust, now).into_iter().collect();
         trust.remember_clock(seen.time(&owners, &trust));
         let unknown = owners.iter().filter(|kid| words.is_none() && !seen.has_accepted(kid));
@@ -163,7 +166,7 @@ impl Desk<'_> {
             return Err(against(&file.name)(bars));
         }
         trust.bar(bars);
-        Ok(Opened { trust, unremembered, seen_before, renamed_from })
+        Ok(Opened { trust, unremembered, seen_before, is_known, renamed_from })
     }
 
     /// The key in a trust file that has these words. The file is taken at its word in this alone: the words name one key.
@@ -229,6 +232,6 @@ impl Desk<'_> {
         let seen_before = seen.seen_before(&kids, &trust);
         let renamed_from = seen.renamed_from(&kids, &trust);
         seen.note(&kids, &trust, now, true)?;
-        Ok(Opened { trust, unremembered: None, seen_before, renamed_from })
+        Ok(Opened { trust, unremembered: None, seen_before, is_known: true, renamed_from })
     }
 }

@@ -161,6 +161,15 @@ pub struct StoreFault {
     pub what: Trouble,
 }
 
+impl StoreFault {
+    /// Of a document that the program keeps for itself: where one is there all at once, somebody else was faster.
+    #[must_use]
+    pub fn of_own(self) -> Self {
+        let what = if self.what == Trouble::Exists { Trouble::Changed } else { self.what };
+        Self { what, ..self }
+    }
+}
+
 /// What can go wrong with a document that is kept; `why` is what the system says.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Trouble {

@@ -45,7 +45,15 @@ fn only_the_last_of_several_starts_a_fill() {
     let (verified, _) = together(&counter, &[("other.checklist.json", &other), (FILE, &first)]);
     assert_eq!([verified[0].answer, verified[1].answer], [Answer::MayStart, Answer::InOrder]);
     assert!(verified[1].aims.each.is_empty());
+    // Nor where the later one lies beside it and is not given.
+    let (verified, count) = together(&counter, &[(FILE, &first)]);
+    assert_eq!(
+        (verified[0].answer, codes(&verified[0]), count),
+        (Answer::InOrder, vec!["checklist/later-checklist"], 0)
+    );
     // A copy says nothing else.
+    let later = counter.get("other.checklist.json").unwrap();
+    counter.drop("other.checklist.json");
     counter.put("copy.checklist.json", counter.get(FILE).unwrap());
     let (verified, count) = together(&counter, &[(FILE, &first), ("copy.checklist.json", &first)]);
     assert_eq!(([verified[0].answer, verified[1].answer], count), ([Answer::MayStart; 2], 0));
@@ -57,7 +65,8 @@ fn only_the_last_of_several_starts_a_fill() {
     let (verified, _) = together(&counter, &[(FILE, &first), ("hold.checklist.json", &held)]);
     assert_eq!([verified[0].answer, verified[1].answer], [Answer::InOrder; 2]);
     // What is not to be relied on bars nothing.
-    let text = String::from_utf8(counter.get("other.checklist.json").unwrap()).unwrap();
+    counter.drop("hold.checklist.json");
+    let text = String::from_utf8(later).unwrap();
     counter.put("other.checklist.json", text.replacen("62 psi", "63 psi", 1));
     let (verified, count) = together(&counter, &[(FILE, &first), ("other.checklist.json", &other)]);
     assert_eq!(([verified[0].answer, verified[1].answer], count), ([Answer::MayStart, Answer::Doubtful], 0));

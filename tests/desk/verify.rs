@@ -1,12 +1,15 @@
 //! Verifying at the desk: one word for what a checklist is worth, at the present instant or another.
 
 use fillward::checklist::trust::Revocation;
-use fillward::desk::{Answer, Refusal, VerifyOrder};
+use fillward::desk::{Answer, Case, NamedBytes, Passage, Purpose, Refusal, Unfit, VerifyOrder};
+use fillward::explain::AtFrom;
+use fillward::units::Zone;
 use fillward::vocabulary::{HoldPoint, Role};
 
+use crate::common;
 use crate::shop::counter::{FILE, RECORD};
 use crate::shop::world::World;
-use crate::shop::{Shop, later, passing};
+use crate::shop::{MAIRE, ODILE, Shop, key, later, passing};
 
 fn signed() -> Shop<World> {
     let counter = Shop::new().at_desk();
@@ -215,4 +218,44 @@ fn the_order_of_packs_does_not_matter() {
         counter.local = order.map(|place| ("local.yaml".to_owned(), packs[place].to_owned())).to_vec();
         assert_eq!(told(&counter, |_| {}), (Answer::MayStart, vec![]), "{order:?}");
     }
+}
+
+/// After a theft, what a key has signed is found by the name of its holder or by the key itself, whatever the file is worth.
+#[test]
+fn what_a_key_has_signed_is_found_by_name_and_by_key() {
+    let counter = signed();
+    counter.put("odile.pub.pem", key(ODILE).public().to_pem());
+    counter.put("maire.pub.pem", key(MAIRE).public().to_pem());
+    let desk = counter.desk();
+    let against = desk.against(VerifyOrder::default(), counter.open(Purpose::Look).unwrap().trust).unwrap();
+    let verified = counter.verify(|_| {}).unwrap();
+    let by = |whose: &str, since| desk.signed_by(whose, since, &against).unwrap().has_signed(&verified);
+    for (whose, due) in
+        [("Odile Varga", true), ("odile.pub.pem", true), ("Maire Lindqvist", false), ("maire.pub.pem", false)]
+    {
+        assert_eq!(by(whose, None), due, "{whose}");
+    }
+    assert!(by("Odile Varga", Some(later(-3600))) && !by("Odile Varga", Some(later(3600))));
+    let Err(Refusal::Unfit(Unfit::NobodyCalled { name, people })) = desk.signed_by("Odile Vargas", None, &against)
+    else {
+        panic!("somebody is found")
+    };
+    assert!(name == "Odile Vargas" && people.contains(&"Odile Varga".to_owned()), "{people:?}");
+}
+
+/// No face judges a record by a shop file of one zone and the days of another.
+#[test]
+fn a_case_lies_in_the_zone_of_its_shop_file() {
+    let named = |path: &str| NamedBytes { name: path.into(), bytes: common::read(path).into_bytes() };
+    let shop = fillward::desk::shop(&named("shared/demo/shop.yaml")).unwrap();
+    let record = named("shared/demo/short/pass-loader-bias-used.yaml");
+    let case = |zone: Zone| {
+        let at = (common::demo_at(), AtFrom::Given);
+        Case::new(&record, Some(&shop), &[], at, zone, Passage::default()).map(drop)
+    };
+    case(shop.zone().clone()).unwrap();
+    let other = Zone::find("America/Halifax").unwrap();
+    let refusal = case(other.clone()).unwrap_err();
+    let due = Unfit::ZoneOfAnotherShop { given: other, shop: shop.zone().clone() };
+    assert!(matches!(refusal, Refusal::Unfit(unfit) if unfit == due));
 }

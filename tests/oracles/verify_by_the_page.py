@@ -46,11 +46,11 @@ def verify(file, key, number="0", kind="checklist", role="supervisor"):
     assert text == json.dumps(content, sort_keys=True, indent=2, ensure_ascii=False) + "\n", "not in exact form"
     assert unicodedata.is_normalized("NFC", text) and "Cn" not in map(unicodedata.category, text), "odd text"
     assert not ODD.search(text) and len(text.encode()) <= 2**20, "text that does not show, or too much"
-    seal = content["signatures"][int(number)]
-    assert (list(content), list(seal)) == ([member, "signatures"], ["protected", "signature"]), "other members"
+    seals, seal = content["signatures"], content["signatures"][int(number)]
+    assert list(content) == [member, "signatures"] and all(list(each) == ["protected", "signature"] for each in seals), "other members"
     optional = {"clock_anew", "formerly"} if kind == "trust" else set()
     assert [name for name in content[member] if name not in optional] == MEMBERS[kind].split(), "other members of the content"
-    heads = [json.loads(base64.urlsafe_b64decode(each["protected"] + "==")) for each in content["signatures"]]
+    heads = [json.loads(base64.urlsafe_b64decode(each["protected"] + "==")) for each in seals]
     assert len({each["kid"] for each in heads}) == len(heads), "one key twice"
     head, signature = (base64.urlsafe_b64decode(seal[name] + "==") for name in seal)
     assert [url(head), url(signature)] == list(seal.values()) and len(signature) == 64, "base64url that is not strict"
@@ -69,6 +69,6 @@ def verify(file, key, number="0", kind="checklist", role="supervisor"):
 
 try:
     verify(*sys.argv[1:])
-except (AssertionError, ValueError, KeyError, IndexError, TypeError, RecursionError) as fault:
+except (AssertionError, OSError, ValueError, KeyError, IndexError, TypeError, RecursionError) as fault:
     sys.exit(print("NOT IN ORDER:", fault) or 3)
 print("SIGNATURE GOOD. Not looked at: whose key it is, whether it was revoked, and what the rules say of the record.")

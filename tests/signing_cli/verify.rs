@@ -171,7 +171,7 @@ fn every_kind_of_damage_has_its_own_code() {
         ("header-not-exact", forged(&shop, |value| value["signatures"][0]["protected"] = json!("e30"))),
         ("changed", forged(&shop, |value| value["checklist"]["program"]["edition"] = json!("another"))),
         ("record-digest", forged(&shop, |value| value["checklist"]["inputs"]["record"]["text"] = json!("record: 1\n"))),
-        ("contradiction", forged(&shop, |value| value["checklist"]["verdict"] = json!("MAYBE"))),
+        ("contradiction", forged(&shop, |value| value["checklist"]["job"] = json!(""))),
         (
             "signed-twice",
             forged(&shop, |value| {

@@ -5,6 +5,7 @@
 use std::borrow::Cow;
 
 use super::{Reason, TrustReason};
+use crate::vocabulary::Role;
 
 /// What is to be done about an end that was planned, of a file whose work is long done.
 const NOTHING: &str = "nothing is to be done: what it was for is over";
@@ -90,8 +91,14 @@ impl Reason {
             Self::KeyNotYet { .. } | Self::KeyExpired { .. } | Self::WrongRole { .. } => {
                 "have it signed with a key that is valid for the role"
             }
-            Self::MayNotSignAs { may, .. } => match may.first() {
-                Some(role) => return format!("sign as what the trust file says: add `--role {role}`").into(),
+            Self::MayNotSignAs { role: Role::Owner, .. } => "have an owner sign it, by the key in the trust file",
+            Self::MayNotSignAs { role, may, .. } => match may.first() {
+                Some(may) => {
+                    return format!(
+                        "have it signed by somebody who is {role}; where it takes another role, add `--role {may}`"
+                    )
+                    .into();
+                }
                 None => "have it signed by somebody who has the role",
             },
             Self::KeyRevoked { .. } => "have it signed again with another key",
@@ -118,7 +125,7 @@ impl Reason {
             Self::NoLongerPasses { .. } => "put right what holds it, then judge and sign the job again",
             Self::SignedBeforeMade { .. } => "set the owner's clock right, then have the trust file signed again",
             Self::ClockSetBack { .. } => {
-                "set this machine's clock right; if it once showed a time that was wrong, an owner sets that aside in the next version of the trust file"
+                "set this machine's clock right; if it once showed a time that was wrong, an owner sets that aside with `fillward trust renew --clock-anew`"
             }
             Self::OtherShop { .. } => "give the trust file of the shop whose checklist it is",
             Self::RecordChanged(_) => {
@@ -149,7 +156,7 @@ impl Reason {
                 "what was done by this checklist needs nothing; what comes next needs a checklist of its own hold point"
             }
             Self::OtherPacks { .. } | Self::NotRejudged { .. } | Self::PermitsNotChecked => {
-                "give the packs in the editions that the checklist names"
+                "give the packs in the editions that the checklist names: a local one with --pack, an old one with --edition"
             }
             Self::OtherZone { .. } | Self::JudgedOtherwise(_) => "do not start; have the job judged and signed again",
             Self::NotJudgeable(_) => "give the packs with which the job was judged",

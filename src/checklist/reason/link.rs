@@ -151,10 +151,18 @@ impl fmt::Display for BrokenLink {
 
 impl BrokenLink {
     /// How to put it right, one imperative sentence.
-    pub(super) const fn help(&self) -> &'static str {
+    pub(super) fn help(&self) -> &'static str {
         match self {
             Self::NotActedOn { .. } => {
                 "write there when it was done, to the minute; where nobody can say, go no further and ask the supervisor what becomes of the assembly"
+            }
+            Self::Unread | Self::OtherPoint { .. } => {
+                "give with --before the checklist of the hold point just before, and those before it, or the folder of all of them"
+            }
+            Self::Doubtful { reason, .. }
+                if matches!(**reason, Reason::LinkNotGiven { .. } | Reason::LinkLeftOut { .. }) =>
+            {
+                "give with --before the checklists of all hold points before, or the folder of all of them"
             }
             _ => "go no further; ask the supervisor what becomes of the assembly",
         }

@@ -174,6 +174,9 @@ fn seen_in(line: &str) -> String {
     format!("`{fact}` {}", joined(&values, "; "))
 }
 
+/// Where nothing else would help.
+const CLEAR_OR_ASK: &str = "clear the fault itself, or ask beforehand the person who may permit it";
+
 impl PermitReason {
     /// The reason in words.
     pub(super) fn sentence(&self) -> String {
@@ -254,11 +257,15 @@ impl PermitReason {
             Self::Role { .. }
             | Self::Signers { .. }
             | Self::BySigner { .. }
-            | Self::TooLong { .. }
             | Self::NotInForce { .. }
             | Self::BeforeAsked { .. }
-            | Self::Afterwards { .. }
-            | Self::Other(_) => "clear the fault itself, or ask beforehand the person who may permit it",
+            | Self::Afterwards { .. } => CLEAR_OR_ASK,
+            Self::TooLong { .. } => "ask anew for one that ends within that span, or clear the fault itself",
+            Self::Other(PermittedElsewhere::HoldPoint { .. }) => {
+                "ask for a permit at the hold point where the rule is broken"
+            }
+            Self::Other(PermittedElsewhere::Job { .. }) => "give the permit of this job, or the record that it is for",
+            Self::Other(_) => CLEAR_OR_ASK,
             Self::EndsBefore { .. } => "ask for one that lasts beyond the planned start, or plan the fill earlier",
             Self::NotNeeded => "leave the permit out",
             Self::SetAsideAlready => "give one of the two permits alone",

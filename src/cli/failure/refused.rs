@@ -58,7 +58,8 @@ impl From<NoPassphrase> for Failure {
         match none {
             NoPassphrase::NobodyToAsk => Self::usage(
                 "a passphrase is needed and there is no terminal to ask for it",
-                "give it with --passphrase-file or --passphrase-fd",
+                "give it with --passphrase-file or --passphrase-fd; a new one for `fillward key passwd` with \
+                 --new-passphrase-file",
             ),
             NoPassphrase::NoAnswer { why } => Self::NoAnswer { why },
             NoPassphrase::Kept(fault) => fault.into(),
@@ -124,9 +125,10 @@ impl From<Unfit> for Failure {
                 format!("--zone names {given}, and the shop file says that the shop lies in {shop}"),
                 "leave --zone out, or give the shop file of that place",
             ),
-            Unfit::NoChecklist { name, kind } => {
-                Self::usage(format!("{} is a {}, not a checklist", named(&name), kind.word()), Kind::Checklist.which())
-            }
+            Unfit::NoChecklist { name, kind } => Self::usage(
+                format!("{} is a {}, not a checklist", quoted(&name.display().to_string()), kind.word()),
+                Kind::Checklist.which(),
+            ),
             Unfit::NobodyCalled { name, people } => Self::usage(
                 format!("nobody called {} is in the trust file, and there is no such key file", quoted(&name)),
                 format!("in it are: {}", shown(&people.join(", "))),
@@ -261,6 +263,14 @@ fn undrafted(fault: DraftFault) -> Failure {
                 named(&name)
             ),
             "read them, then leave --yes out and write the number of the version; or sign the draft by itself first, with `fillward trust sign`",
+        ),
+        DraftFault::TooFewOwnersLeft { needed, left } => Failure::usage(
+            format!(
+                "this could never come in force: it needs the signatures of {needed} owners of the version in force, and {left} of them \
+                 could still sign it"
+            ),
+            "nothing was signed; while both keys are at hand, first sign `fillward trust renew --owners-needed 1` with both, \
+             and then end the key; where one is lost, the shop begins again with `fillward trust new`, and its paper for every account",
         ),
         DraftFault::NoOwnerLeft { version } => Failure::usage(
             format!(

@@ -37,19 +37,19 @@ pub(super) struct InWords {
     /// The fact in trade words, with its values.
     pub(super) seen: String,
     /// Each thing that was asked of it in words, with the same as the file has it.
-    pub(super) asked: Vec<(Behind, String)>,
+    pub(super) asked: Vec<(SaidBehind, String)>,
 }
 
 /// What stands behind a fact.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Behind {
+pub(super) struct SaidBehind {
     /// In words; empty where there is nothing to say.
     pub(super) said: String,
     /// Whether it stands in brackets, so that no comma parts it from the fact.
     pub(super) in_brackets: bool,
 }
 
-impl Behind {
+impl SaidBehind {
     /// What stands behind a comma.
     pub(super) const fn comma(said: String) -> Self {
         Self { said, in_brackets: false }
@@ -159,7 +159,7 @@ pub(crate) fn line_in_words(line: &str, told: &ToldElsewhere<'_>) -> String {
 }
 
 /// A fact, and behind it what was asked of it.
-pub(super) fn joined(seen: String, Behind { said, in_brackets }: &Behind) -> String {
+pub(super) fn joined(seen: String, SaidBehind { said, in_brackets }: &SaidBehind) -> String {
     match (seen.as_str(), said.as_str()) {
         (_, "") => seen,
         ("", _) => said.clone(),
@@ -177,7 +177,7 @@ pub(super) fn in_words(line: &str, told: &ToldElsewhere<'_>) -> Option<InWords> 
     let asked = read.asked.iter().enumerate().map(|(place, asked)| {
         // What must be one thing, and is, has said it.
         let is_said = place == 0 && read.values.is_empty() && !own.is_empty();
-        let said = if is_said { Behind::default() } else { told.asked(asked, telling, of_moments) };
+        let said = if is_said { SaidBehind::default() } else { told.asked(asked, telling, of_moments) };
         (said, asked.to_string())
     });
     let values = telling.values(own);

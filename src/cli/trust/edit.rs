@@ -8,7 +8,8 @@ use std::path::{Path, PathBuf};
 use clap::{Args, Subcommand};
 use fillward::checklist::trust::{Ending, TrustBody};
 use fillward::desk::{
-    ApprovalOrder, ApprovalProposal, Consent, FirstTrust, Hand, NextTrust, OwnerAsks, TrustDraft, TrustNote, TrustOrder,
+    ApprovalOrder, ApprovalProposal, Consent, FirstTrust, Hand, NextTrust, OwnerAsks, TrustDraft, TrustNote,
+    TrustOrder, VersionBefore,
 };
 use fillward::document::prose::whole;
 use fillward::units::{Instant, Zone};
@@ -290,6 +291,9 @@ pub(crate) fn approve(order: ApprovalOrder, hand: &Hand<'_>, yes: bool, terminal
 fn ask_and_sign(draft: TrustDraft, hand: &Hand<'_>, yes: bool, terminal: Terminal) -> Result<Exit, Failure> {
     for note in draft.notes() {
         beside(&told_note(note));
+    }
+    if let Some(VersionBefore { version, seen_before, .. }) = &draft.proposal().before {
+        super::tell_of_change(*version, seen_before.as_ref());
     }
     terminal.prose(&proposed(draft.proposal()))?;
     super::warn_of_ends(draft.trust(), &DESK);

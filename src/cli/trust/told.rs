@@ -5,7 +5,7 @@
 use std::fmt::Write as _;
 
 use fillward::checklist::trust::{TrustChange, UndoneApproval};
-use fillward::desk::{TrustProposal, TrustSigned};
+use fillward::desk::{TrustProposal, TrustSigned, VersionBefore};
 use fillward::document::prose::whole;
 use fillward::units::Instant;
 use fillward::vocabulary::{quoted, shown};
@@ -19,7 +19,15 @@ pub(super) fn proposed(proposal: &TrustProposal) -> String {
         body.version,
         Instant::told(&body.made_at)
     );
-    let after = before.map(|before| format!("  beside version {before}, which is in force:\n"));
+    let after = before.as_ref().map(|VersionBefore { version, words, is_known, .. }| {
+        if *is_known {
+            format!("  beside version {version}, which is in force:\n")
+        } else {
+            format!(
+                "  beside version {version}, which this account has not seen before: see that these are its words on the shop's paper\n    {words}\n"
+            )
+        }
+    });
     let first = match body.version - 1 {
         0 => "  the first version:\n".to_owned(),
         before => format!(

@@ -59,6 +59,4 @@ pub struct GiveOrder {
     pub shop: Option<NamedBytes>,
     /// The local packs that judge it as well.
     pub packs: Vec<NamedBytes>,
-    /// The hold point at which the rule is broken, and of which assemblies.
-    pub passage: Passage,
 }

@@ -12,7 +12,7 @@ use crate::checklist::packs::PackPart;
 use crate::checklist::trust::{Approval, Trust, TrustBody};
 use crate::desk::keys::Hand;
 use crate::desk::sign::Consent;
-use crate::desk::world::{Existing, NamedBytes, Readers};
+use crate::desk::world::{Existing, NamedBytes, Readers, StoreFault};
 use crate::desk::{Desk, DraftFault, Refusal, Unfit, packs};
 use crate::units::Instant;
 use crate::vocabulary::{Kind, Role};
@@ -116,7 +116,8 @@ impl ApprovalDraft {
         let file = Envelope::new(Kind::Trust, &self.next)?.to_file()?;
         let out = draft_of(&self.trust);
         let existing = Existing::Own(self.draft.as_deref());
-        desk.storage.write(&out, &file, existing, Readers::Usual).map_err(Refusal::of_writing)?;
+        let written = desk.storage.write(&out, &file, existing, Readers::Usual).map_err(StoreFault::of_own);
+        written.map_err(Refusal::of_writing)?;
         Ok(out)
     }
 }

@@ -5,7 +5,7 @@
 
 use std::path::Path;
 
-use super::order::{NextTrust, TrustOrder};
+use super::order::{NextTrust, TrustNote, TrustOrder};
 use super::signing::TrustDraft;
 use crate::checklist::keys::PublicKey;
 use crate::checklist::packs::BASE;
@@ -72,21 +72,6 @@ pub enum OwnerAsks<'o> {
     Rename {
         /// The name.
         shop: &'o str,
-    },
-}
-
-/// What an owner should know of what was asked for, before signing.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum TrustNote {
-    /// A key was added to somebody who is there: a person of the same name would be taken for the same.
-    FurtherKey {
-        /// The name.
-        person: String,
-    },
-    /// A pack that every job must be judged by is approved for none once its approvals have ended.
-    NoLongerApproved {
-        /// The pack.
-        pack: String,
     },
 }
 

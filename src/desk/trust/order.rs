@@ -45,6 +45,21 @@ pub struct Carried {
     pub owners: Vec<(String, String)>,
 }
 
+/// What an owner should know of what was asked for, before signing.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum TrustNote {
+    /// A key was added to somebody who is there: a person of the same name would be taken for the same.
+    FurtherKey {
+        /// The name.
+        person: String,
+    },
+    /// A pack that every job must be judged by is approved for none once its approvals have ended.
+    NoLongerApproved {
+        /// The pack.
+        pack: String,
+    },
+}
+
 impl TrustOrder {
     /// The refusal of a body that does not hold together: at its lines, where somebody wrote it.
     pub(super) fn unsound(&self, found: Vec<Unsound>) -> Refusal {

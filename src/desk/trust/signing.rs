@@ -5,11 +5,10 @@
 
 use std::path::{Path, PathBuf};
 
-use super::edits::TrustNote;
-use super::following::{follows, read_draft, vouched};
+use super::following::{VersionInForce, can_come_in_force, follows, read_draft, vouched};
 use super::memory::Recalled;
-use super::order::{Carried, NextTrust, TrustOrder};
-use super::{Trust, against};
+use super::order::{Carried, NextTrust, TrustNote, TrustOrder};
+use super::{SeenBefore, Trust, against};
 use crate::checklist::jws::Envelope;
 use crate::checklist::trust::{Pins, TrustBody, TrustChange, UndoneApproval, changes};
 use crate::checklist::{Reason, TrustReason};
@@ -28,7 +27,7 @@ pub struct TrustProposal {
     /// Its words, for the paper.
     pub words: String,
     /// The version in force, where there is one.
-    pub before: Option<i64>,
+    pub before: Option<VersionBefore>,
     /// What it says otherwise than the version in force, by this act.
     pub changes: Vec<TrustChange>,
     /// What it says otherwise by the draft that waited, and not by this act.
@@ -41,6 +40,19 @@ pub struct TrustProposal {
     pub signed: Vec<String>,
     /// The owners who have signed another draft of the next version, which is given up for it, and sign again.
     pub gives_up: Vec<String>,
+}
+
+/// The version in force that a next one goes on from.
+#[derive(Debug)]
+pub struct VersionBefore {
+    /// Its number.
+    pub version: i64,
+    /// Its words, as they stand on the shop's paper.
+    pub words: String,
+    /// Whether this account remembers a version of its owners; else its words are all that tells whether it is the shop's.
+    pub is_known: bool,
+    /// What this account saw last, where this version is new to it.
+    pub seen_before: Option<SeenBefore>,
 }
 
 /// A version that is ready to be signed.
@@ -98,18 +110,20 @@ impl Desk<'_> {
         }
         let in_force = self.storage.read_if_there(&order.out)?;
         let draft = self.storage.read_if_there(&draft_of(&order.out))?;
-        let (mut before, mut pins, mut found) = (None, None, None);
+        let (mut before, mut told_before, mut pins, mut found) = (None, None, None, None);
         if let Some(bytes) = &in_force {
-            let label = order.out.to_string_lossy();
-            let old = Trust::open(&label, bytes, &Pins::default()).map_err(against(&order.out))?;
+            let VersionInForce { trust: old, is_known, seen_before } = self.in_force(&order.out, bytes)?;
             if *old.body() == order.body {
-                found = Some(Envelope::read(Kind::Trust, &label, bytes)?);
+                found = Some(Envelope::read(Kind::Trust, &order.out.to_string_lossy(), bytes)?);
             } else {
                 pins = Some(follows(&order, &trust, &old)?);
                 if !old.has_owner_at(at) {
                     return Err(DraftFault::NoOwnerLeft { version: old.version() }.into());
                 }
+                can_come_in_force(&old, &trust, at)?;
             }
+            let (version, words) = (old.version(), old.digest_in_words());
+            told_before = Some(VersionBefore { version, words, is_known, seen_before });
             before = Some(old);
         }
         let waiting = draft.as_ref().map(|bytes| read_draft(&draft_of(&order.out), bytes)).transpose()?;
@@ -138,7 +152,7 @@ impl Desk<'_> {
             undoes: trust.undoes(before),
             body,
             words: trust.digest_in_words(),
-            before: before.map(Trust::version),
+            before: told_before,
             signed,
             gives_up,
         };
@@ -168,7 +182,7 @@ impl Desk<'_> {
     /// If there is none, whatever speaks against it, and a draft that says what nobody has signed.
     pub fn next_trust(&self, out: &Path) -> Result<NextTrust, Refusal> {
         let file = self.fetch(out)?;
-        let old = Trust::open(&file.label(), &file.bytes, &Pins::default()).map_err(against(out))?;
+        let old = self.in_force(out, &file.bytes)?.trust;
         let (now, zone) = (self.now(old.zone())?, old.zone().clone());
         let next = old.body().next(now);
         let name = draft_of(out);
@@ -196,7 +210,7 @@ impl Desk<'_> {
         };
         let (envelope, body) = read_draft(&name, &bytes)?;
         if let Some(in_force) = self.storage.read_if_there(out)? {
-            let old = Trust::open(&out.to_string_lossy(), &in_force, &Pins::default()).map_err(against(out))?;
+            let old = self.in_force(out, &in_force)?.trust;
             vouched(&old, &envelope, &body, (&name, self.now(old.zone())?))?;
         }
         self.draft_trust(TrustOrder { body, name, document: None, out: out.to_owned(), from: None })
@@ -335,7 +349,7 @@ impl TrustDraft {
     fn keep(&self, storage: &dyn Storage, file: &[u8], complete: bool) -> Result<(), StoreFault> {
         let beside = draft_of(&self.order.out);
         let (name, before) = if complete { (&self.order.out, &self.in_force) } else { (&beside, &self.draft) };
-        storage.write(name, file, Existing::Own(before.as_deref()), Readers::Usual)?;
+        storage.write(name, file, Existing::Own(before.as_deref()), Readers::Usual).map_err(StoreFault::of_own)?;
         if complete && self.draft.is_some() {
             // The version is in force; a draft of it that stays behind is refused as what it is.
             let _ = storage.remove(&beside);

@@ -9,11 +9,11 @@ use fillward::pack::test::{Relation, Row, Takes};
 use fillward::units::Quantity;
 
 use super::super::values::ValueTelling;
-use super::{Behind, ToldElsewhere, figure};
+use super::{SaidBehind, ToldElsewhere, figure};
 
 impl ToldElsewhere<'_> {
     /// What was asked, and that it is not so.
-    pub(super) fn asked(&self, asked: &AskedOfFact, telling: ValueTelling<'_>, of_moments: bool) -> Behind {
+    pub(super) fn asked(&self, asked: &AskedOfFact, telling: ValueTelling<'_>, of_moments: bool) -> SaidBehind {
         let AskedOfFact { test, bounds, not_so } = asked;
         let bounds: Vec<String> = bounds.iter().map(|bound| self.bound(bound, test, telling)).collect();
         let row = Row::find(test);
@@ -36,11 +36,11 @@ impl ToldElsewhere<'_> {
             None => [vec![name_in_words(test)], bounds].concat().join(" "),
         };
         match not_so {
-            None => Behind::comma(said),
-            Some(NotSo::False) if self.as_demanded => Behind::comma(format!("not {said}")),
+            None => SaidBehind::comma(said),
+            Some(NotSo::False) if self.as_demanded => SaidBehind::comma(format!("not {said}")),
             // Beside a value a bare negation would read as one of the value.
-            Some(NotSo::False) => Behind::in_brackets(&format!("asked: {said}; it is not so")),
-            Some(NotSo::Unknown) => Behind::in_brackets(&format!("asked: {said}; that cannot be told")),
+            Some(NotSo::False) => SaidBehind::in_brackets(&format!("asked: {said}; it is not so")),
+            Some(NotSo::Unknown) => SaidBehind::in_brackets(&format!("asked: {said}; that cannot be told")),
         }
     }
 

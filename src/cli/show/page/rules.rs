@@ -120,11 +120,11 @@ impl Page {
             return self.text(4, row);
         };
         let by = |asked: &str| match shown.asked_by(of, &fact, asked) {
-            Some(by) if !by.is_empty() => lines::Behind::comma(asked_by(shown, by)),
-            _ => lines::Behind::default(),
+            Some(by) if !by.is_empty() => lines::SaidBehind::comma(asked_by(shown, by)),
+            _ => lines::SaidBehind::default(),
         };
         let recorded = by("");
-        let mut bounds: Vec<lines::Behind> =
+        let mut bounds: Vec<lines::SaidBehind> =
             asked.into_iter().map(|(behind, written)| behind.and(&by(&written))).collect();
         bounds.retain(|bound| !bound.said.is_empty());
         let first = lines::joined(seen, &recorded);
