@@ -10,8 +10,8 @@ use super::trust::{DRAFT, signed, two_owners};
 use crate::shop::counter::{TRUST, refused};
 use crate::shop::{OWNER, SECOND, Shop, later};
 
-/// The law: whatever lies in the place of the trust file, no change goes on from it, is shown beside it or is approved into it,
-/// where the same account would let nothing start by it; and each is refused for the same reason.
+/// The law: whatever lies in the place of the trust file, no change goes on from it, is shown beside it or is approved into
+/// it, where the same account would let nothing start by it; and each is refused for the same reason.
 #[test]
 fn no_change_goes_on_from_what_starts_nothing_here() {
     let counter = Shop::new().at_desk();
