@@ -58,7 +58,7 @@ pub(super) fn proposed(proposal: &TrustProposal) -> String {
     if !gives_up.is_empty() {
         let _ = writeln!(
             text,
-            "  it replaces the draft of this version that waits; {}, who signed that one, sign again",
+            "  it replaces the draft of this version that waits; whoever signed that one signs again: {}",
             shown(&gives_up.join(", "))
         );
     }
