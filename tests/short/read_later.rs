@@ -110,8 +110,8 @@ proptest! {
             let of = [line("gauge", of[0].map(|at| gauges[at])), line("thermometer", of[1].map(|at| thermometers[at]))];
             of.into_iter().flatten().collect::<Vec<_>>()
         };
-        let stretch: String = both(own).iter().map(|line| format!("      {line}\n")).collect();
-        let read: String = both(head).iter().map(|line| format!(", {line}")).collect();
+        let stretch = both(own).iter().map(|line| format!("      {line}\n")).collect::<Vec<_>>().concat();
+        let read = both(head).iter().map(|line| format!(", {line}")).collect::<Vec<_>>().concat();
         let of_target = line("gauge", target.map(|at| gauges[at])).map(|line| format!(", {line}")).unwrap_or_default();
         let old = changed(
             super::NEW,

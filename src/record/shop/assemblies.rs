@@ -45,7 +45,9 @@ impl Expander<'_> {
 
     /// A part of which an assembly of a short record says more is fitted, unless it says that it is not.
     pub(super) fn parts_fitted(&self, root: &mut Node) {
-        items_mut(root, "assemblies").iter_mut().for_each(|assembly| self.parts_fitted_of(assembly));
+        for assembly in items_mut(root, "assemblies") {
+            self.parts_fitted_of(assembly);
+        }
     }
 
     fn parts_fitted_of(&self, assembly: &mut Node) {
