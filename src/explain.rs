@@ -4,6 +4,7 @@
 //! know files, exit codes or whether a terminal is there.
 
 mod acts;
+mod again;
 mod air;
 mod beyond;
 mod brief;
@@ -305,6 +306,12 @@ impl<'a> Report<'a> {
         let mut rules = self.packs().iter().flat_map(|pack| &pack.rules);
         let no_rule = (!rules.any(|rule| rule.asked_at.contains(point))).then_some(Note::NoRule(point));
         rehearsed.into_iter().chain(no_rule).chain(partly).chain(passed).collect()
+    }
+
+    /// What comes before everything that this report says, as one sentence.
+    fn comes_first(&self) -> Option<String> {
+        let open = self.worklist.comes_first()?.comes_with?;
+        Some(format!("{}: {}.", brief::FIRST, worklist::not_named(open)))
     }
 
     /// The packs as one phrase.

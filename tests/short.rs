@@ -1,7 +1,9 @@
 //! Short records and the shop file: what they are put together to, where every value of it stands, and what is refused.
 
+mod blank_lines;
 mod checked_alone;
 mod equal;
+mod every_line;
 mod filled;
 mod finds;
 mod gives_way;
@@ -13,10 +15,12 @@ mod of_this_job;
 mod offered;
 mod part;
 mod read_again;
+mod read_later;
 mod refusals;
 mod renewed;
 mod reports;
 mod said_today;
+mod sheet_first;
 mod substituted;
 mod templates;
 mod typed;

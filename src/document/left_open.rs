@@ -97,4 +97,6 @@ pub struct SheetOfDay {
     pub day: Day,
     /// The mark of the place.
     pub place: Option<String>,
+    /// The mark of the round that is walked there, where there is one only.
+    pub round: Option<String>,
 }

@@ -17,7 +17,7 @@ use super::flow::Urgency;
 use super::head::{Layout, bold, verdict};
 use super::worklist::{Lacking, Missing, Stop, SubjectAt};
 use super::{Explained, Report, air, papers};
-use crate::document::prose::{laid_out, name_in_words, together, whole};
+use crate::document::prose::{in_quotes, laid_out, name_in_words, together, whole};
 use crate::record::catalogue::Station;
 use crate::vocabulary::{Subject, Verdict};
 
@@ -28,6 +28,8 @@ const ONE_BY_ONE: usize = 20;
 pub(super) const RUNS_OUT: &str = "Runs out soon; it does not hold this job yet. Renew it, then correct the shop file:";
 /// Said above findings that hold nothing.
 pub(super) const ADVICE: &str = "Advice only; these do not hold the job:";
+/// Said above what comes before everything else.
+pub(super) const FIRST: &str = "First, since what depends on it cannot be judged before";
 /// Said once below the faults, where something was read, found or written down.
 const MISREAD: &str = "Where an entry was misread, whoever read it corrects it; nothing else is written in its place.";
 /// Indent of what stands under a place.
@@ -145,8 +147,13 @@ fn walk(report: &Report<'_>, look: Layout) -> String {
             misread |= fault.draw(&mut out, look.width, &mut told);
         }
     }
-    air_out(&mut out, report, look.width);
     let asked = AskedFacts::of(report);
+    let comes_first = report.worklist.comes_first();
+    for look_at in asked.looks.iter().filter(|look_at| comes_first == Some(look_at.first)) {
+        let _ = writeln!(out, "\n{}", bold(FIRST, look));
+        one(&mut out, report, look_at, look);
+    }
+    air_out(&mut out, report, look.width);
     for (stop, groups) in stops {
         let start = out.len();
         let _ = writeln!(out, "\n{}", bold(heading(stop.station), look));
@@ -154,7 +161,7 @@ fn walk(report: &Report<'_>, look: Layout) -> String {
         for fault in drawn(report, groups.iter().filter(|group| is_of(group, Urgency::InTurn))) {
             misread |= fault.draw(&mut out, look.width, &mut told);
         }
-        for look_at in asked.looks(stop) {
+        for look_at in asked.looks(stop).filter(|look_at| comes_first != Some(look_at.first)) {
             one(&mut out, report, look_at, look);
         }
         for line in asked.lines(report, stop) {
@@ -251,7 +258,11 @@ fn one(out: &mut String, report: &Report<'_>, lacking: &Lacking<'_>, look: Layou
         rules => format!("{} rules ask", rules.len()),
     };
     let asked = answer.as_ref().map_or_else(|| names.join(" and "), ToString::to_string);
-    let line = format!("? {whose}{asked} ({}; {asking})", line(report, first.file(report), first.line(report)));
+    let mut lines: Vec<String> = facts.iter().filter_map(|fact| fact.entry_line(report)).collect();
+    lines.dedup();
+    let such_as = if lines.is_empty() { String::new() } else { format!(", such as {}", in_quotes(lines)) };
+    let at = line(report, first.file(report), first.line(report));
+    let line = format!("? {whose}{asked} ({at}{such_as}; {asking})");
     let _ = writeln!(out, "{}", laid_out(&line, look.width, INDENT, FURTHER));
     let mut deeds: Vec<String> = facts.iter().filter_map(|fact| fact.deed(report)).collect();
     deeds.dedup();

@@ -111,6 +111,8 @@ struct OutMissing<'a> {
     may_not_be_asked: bool,
     write_at: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    such_as: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     deed: Option<String>,
 }
 
@@ -260,6 +262,7 @@ fn missing<'r>(report: &'r Report<'_>, fact: &Missing<'_>) -> OutMissing<'r> {
         rules: fact.codes(report),
         may_not_be_asked: fact.only_if_asked,
         write_at: fact.write_at().map(ToString::to_string),
+        such_as: fact.entry_line(report),
         deed: fact.deed(report),
     }
 }

@@ -29,6 +29,9 @@ const NARROWEST_LABEL: usize = 24;
 pub fn long(report: &Report<'_>, look: Layout) -> String {
     let mut out = String::new();
     verdict(&mut out, report, look);
+    if let Some(first) = report.comes_first() {
+        let _ = writeln!(out, "\n{}", laid_out(&first, look.width, "", ""));
+    }
     let all: Vec<&Explained<'_>> = report.holding.iter().chain(&report.advice).collect();
     if let Some(order) = air::order(report, &all) {
         order.draw(&mut out, look.width);
@@ -114,6 +117,9 @@ fn sections(out: &mut String, finding: &Explained<'_>, width: usize) {
     }
     for (position, line) in finding.clears().iter().enumerate() {
         section(out, if position == 0 { "Clears when" } else { "" }, line, width);
+    }
+    if let Some(later) = finding.later_reading() {
+        section(out, "Write it", &later.to_string(), width);
     }
     section(out, "Why", &finding.rule.told.why, width);
     section(out, "Clause", &format!("{}; {}", finding.clause(), finding.page()), width);

@@ -40,6 +40,9 @@ pub fn plain(report: &Report<'_>) -> String {
     for note in report.notes() {
         let _ = writeln!(out, "{note}");
     }
+    if let Some(first) = report.comes_first() {
+        let _ = writeln!(out, "{first}");
+    }
     let all: Vec<&Explained<'_>> = report.holding.iter().chain(&report.advice).collect();
     if let Some(order) = air::order(report, &all) {
         let steps = numbered(order.steps.iter().map(PackText::as_str));
@@ -88,6 +91,9 @@ fn one(out: &mut String, report: &Report<'_>, finding: &Explained<'_>) {
     let cure = if finding.outcome() == Outcome::NotShown { "If it is so" } else { "To put it right" };
     let _ = writeln!(out, "{cure}: {}", cure_of(finding).join(" "));
     let _ = writeln!(out, "Clears when: {}.", finding.clears().join(", "));
+    if let Some(later) = finding.later_reading() {
+        let _ = writeln!(out, "Write it: {later}.");
+    }
     let _ = writeln!(out, "Why: {}", finding.rule.told.why);
     let _ = writeln!(out, "Clause: {}; {}.", finding.clause(), finding.page());
     let _ = writeln!(out, "Source: {}.", finding.source());

@@ -4,7 +4,7 @@
 
 use std::fmt::Write as _;
 
-use super::brief::{BEFORE_THE_WALK, clears, each_by_name, heading, is_of, named, running_out};
+use super::brief::{BEFORE_THE_WALK, FIRST, clears, each_by_name, heading, is_of, named, running_out};
 use super::flow::Urgency;
 use super::long::cure_of;
 use super::worklist::{Lacking, Missing};
@@ -41,6 +41,12 @@ pub fn sheet(report: &Report<'_>) -> String {
         }
         groups().for_each(|group| faults_of(&mut out, group));
     }
+    let answers = answers(report);
+    let comes_first = report.worklist.comes_first();
+    for one in answers.iter().filter(|one| comes_first == Some(one.first)) {
+        let _ = writeln!(out, "\n{}", FIRST.to_uppercase());
+        box_of(&mut out, report, one);
+    }
     // What is only possible as long as a mark is not named asks for the mark, and for no air to be let out.
     let holding: Vec<&Explained<'_>> = if report.document.left_open().is_empty() {
         report.holding.iter().collect()
@@ -53,10 +59,11 @@ pub fn sheet(report: &Report<'_>) -> String {
     if report.verdict() == Verdict::Pass {
         let _ = writeln!(out, "\nNothing is left to put right or to find out.");
     }
-    let answers = answers(report);
     for (stop, groups) in &stops {
         let groups = || groups.iter().filter(|group| is_of(group, Urgency::InTurn));
-        let is_asked = |fact: &Missing<'_>| answers.iter().all(|one| !one.answers(fact) || one.first == fact);
+        let is_asked = |fact: &Missing<'_>| {
+            answers.iter().all(|one| !one.answers(fact) || one.first == fact && comes_first != Some(fact))
+        };
         if groups().next().is_none() && !stop.missing.iter().any(is_asked) {
             continue;
         }
@@ -64,7 +71,8 @@ pub fn sheet(report: &Report<'_>) -> String {
         groups().for_each(|group| faults_of(&mut out, group));
         let (asked, later): (Vec<&Missing<'_>>, Vec<&Missing<'_>>) =
             stop.missing.iter().partition(|fact| !fact.only_if_asked);
-        for one in answers.iter().filter(|one| stop.missing.contains(one.first)) {
+        let here = |one: &&Lacking<'_>| stop.missing.contains(one.first) && comes_first != Some(one.first);
+        for one in answers.iter().filter(here) {
             box_of(&mut out, report, one);
         }
         let by_answer = |fact: &&Missing<'_>| answers.iter().any(|one| one.answers(fact));
@@ -113,6 +121,7 @@ fn faults_of(out: &mut String, group: &[&Explained<'_>]) {
         }
     }
     further.extend(clears(group).iter().map(ToString::to_string));
+    further.extend(group.iter().filter_map(|finding| finding.later_reading()).map(|later| later.to_string()));
     for (position, line) in further.iter().enumerate() {
         if !further.iter().take(position).any(|known| known == line) {
             let _ = writeln!(out, "{}", laid_out(line, COLUMNS, BESIDE, BESIDE));
@@ -144,6 +153,7 @@ fn box_of(out: &mut String, report: &Report<'_>, lacking: &Lacking<'_>) {
     }
     let Some(spec) = fact.spec(report) else { return };
     let about = spec.about.to_string();
-    let said = format!("{} ({})", about.trim_end_matches('.'), spec.kind.describe());
+    let line = fact.entry_line(report).map(|line| format!("; such as `{line}`")).unwrap_or_default();
+    let said = format!("{} ({}{line})", about.trim_end_matches('.'), spec.kind.describe());
     let _ = writeln!(out, "{}", laid_out(&said, COLUMNS, BESIDE, BESIDE));
 }

@@ -14,7 +14,7 @@ pub use missing::{Missing, MissingPart};
 pub use running_out::RunsOut;
 
 use super::{DeedOfItsTime, Explained, Report};
-use crate::document::{Document, LeftOpen, Path, Step};
+use crate::document::{Document, LeftOpen, Path, Step, Unnamed};
 use crate::engine::{Errand, Finding, Gap, Scene};
 use crate::pack::Cure;
 use crate::record::FactKey;
@@ -142,6 +142,15 @@ impl<'a> Worklist<'a> {
         self.stops.iter().flat_map(|stop| &stop.faults).filter_map(|position| report.holding.get(*position))
     }
 
+    /// What comes before everything else: the sheet of the day, where it is missing. What depends on it cannot be
+    /// judged before.
+    pub fn comes_first(&self) -> Option<&Missing<'a>> {
+        let is_sheet = |fact: &&Missing<'_>| {
+            !fact.only_if_asked && fact.comes_with.is_some_and(|open| matches!(open.what, Unnamed::Sheet(_)))
+        };
+        self.missing().find(is_sheet)
+    }
+
     /// Everything that is missing, in walking order.
     pub fn missing(&self) -> impl Iterator<Item = &Missing<'a>> {
         self.stops.iter().flat_map(|stop| &stop.missing)
@@ -162,6 +171,11 @@ fn deed<'a>(scene: &'a Scene<'a>, finding: &Finding, document: &'a Document) -> 
 /// What is to be named, by which a missing fact comes along.
 fn brought<'d>(document: &'d Document, gap: &Gap) -> Option<&'d LeftOpen> {
     document.left_open().iter().find(|open| open.brings(&gap.place))
+}
+
+/// What is to be named, in trade words.
+pub(super) const fn not_named(open: &LeftOpen) -> impl std::fmt::Display {
+    unnamed::NotNamed(&open.what)
 }
 
 /// Whether it stands at the head of the record, as its day and place do: that is known before anybody walks.

@@ -19,6 +19,7 @@ mod head_marks;
 mod in_force;
 mod instruments;
 mod left_open;
+mod lines;
 mod logs;
 mod machine_names;
 mod machines;
@@ -43,6 +44,7 @@ mod values;
 pub use empty::LeftEmpty;
 pub use expand::{Expanded, UsedEntry, expand};
 pub use in_force::InForce;
+pub use lines::{entry_line, later_reading};
 pub use schema::{
     generate as generate_schema, generate_short as generate_short_schema, short_text as compiled_short_schema,
     text as compiled_schema,

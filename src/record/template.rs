@@ -4,7 +4,7 @@
 
 use std::fmt::Write as _;
 
-use super::catalogue::{Catalogue, GROUPS, HoldsFor, Wanted};
+use super::catalogue::{Catalogue, GROUPS, HoldsFor, OPTIONAL_COLUMNS, Wanted};
 use super::{FactKind, FactSpec};
 use crate::document::prose::{capital, in_quotes, laid_out};
 use crate::document::{Content, Document, Node};
@@ -189,6 +189,11 @@ pub(super) fn explained(spec: &FactSpec) -> String {
                 in_quotes(words.iter()),
                 words.first().map_or("", AsRef::as_ref)
             )
+        }
+        FactKind::Log(columns) => {
+            let optional = columns.iter().filter(|column| OPTIONAL_COLUMNS.contains(&column.name.as_ref()));
+            let more = optional.map(|of| format!(" A row may also say `{}: {}`. {}", of.name, of.example, of.about));
+            format!("{} Such as `{}`.{}", spec.about, spec.example, more.collect::<Vec<_>>().concat())
         }
         _ => format!("{} Such as `{}`.", spec.about, spec.example),
     }

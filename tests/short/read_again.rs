@@ -103,7 +103,11 @@ fn a_sheet_that_was_overwritten_is_told_of() {
     // With the sheet its instruments are gone, and those of the readings that stand in the record are asked for, too.
     let asked: Vec<Unnamed> = document.left_open().iter().map(|open| open.what.clone()).collect();
     let again = Instant::parse("2026-03-04T10:55:00-06:00").unwrap();
-    let sheet = SheetOfDay { day: again.day_in(&common::demo_zone()), place: Some("EB".to_owned()) };
+    let sheet = SheetOfDay {
+        day: again.day_in(&common::demo_zone()),
+        place: Some("EB".to_owned()),
+        round: Some("EB morning".to_owned()),
+    };
     let instrument =
         |one, marks: [&str; 3]| Unnamed::Instrument { one, marks: marks.map(str::to_owned).into(), more: 4 };
     assert_eq!(

@@ -50,4 +50,11 @@ fn a_new_record_is_in_the_order_of_the_work() {
     let text = shop::blank_short_template(packs.catalogue(), &shop, None);
     assert!(text.find("\nsample:").unwrap() > text.find("  polyol:").unwrap());
     assert!(text.contains("seated: {at: , by: }"));
+    // What is seen once the air is in stands behind what is done before it and with it, on the first tyre and on a
+    // further one.
+    let at = |words: &str| text.find(words).unwrap_or_else(|| panic!("no `{words}` in {text}"));
+    let walk = ["\n    bench:", "\n    mounting:", "\n    acts:", "\n    seated:", "\n    fill:", "\n  # - mark:"];
+    assert!(walk.map(at).is_sorted(), "{text}");
+    let further = ["\n  #   bench: {at: , found: }", "\n  #   mounting:", "\n  #   seated: {at: }", "\ncomponents:"];
+    assert!(further.map(at).is_sorted(), "{text}");
 }

@@ -5,7 +5,7 @@ use crate::common;
 
 /// How many values a hand writes: scalars, the words of a list, and one tick for an empty list. A row of a log on one line
 /// is as many as it says: its time, and each reading. The first line says only what file it is.
-fn typed(value: &serde_yaml::Value) -> usize {
+pub(super) fn typed(value: &serde_yaml::Value) -> usize {
     match value {
         serde_yaml::Value::Mapping(map) => map.iter().filter(|(key, _)| *key != "record").map(|(_, v)| typed(v)).sum(),
         serde_yaml::Value::Sequence(items) if items.is_empty() => 1,

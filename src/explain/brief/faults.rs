@@ -9,6 +9,7 @@ use std::fmt::Write as _;
 use super::deeds::{FirstDeed, ToldSteps, deeds};
 use super::{FURTHER, INDENT};
 use crate::document::prose::{laid_out, together, whole};
+use crate::explain::again::LaterReading;
 use crate::explain::finding::About;
 use crate::explain::notes::SaidOfPlace;
 use crate::explain::ways::ClearsLine;
@@ -34,6 +35,8 @@ pub(super) struct DrawnFault {
     clears: Vec<Clears>,
     /// Whether something may have been misread.
     may_be_misread: bool,
+    /// Where a later reading is written.
+    later: Option<LaterReading>,
 }
 
 /// Title and rule of a finding, with what it is about.
@@ -97,6 +100,7 @@ impl DrawnFault {
             deeds: deeds(group),
             clears,
             may_be_misread: !misread.is_empty(),
+            later: group.iter().find_map(|finding| finding.later_reading()),
         }
     }
 
@@ -113,6 +117,7 @@ impl DrawnFault {
             && self.deeds == other.deeds
             && bare(&self.clears) == bare(&other.clears)
             && self.may_be_misread == other.may_be_misread
+            && self.later == other.later
             && self.titles.len() == other.titles.len()
             && self.titles.iter().zip(&other.titles).all(|(own, of)| same(own, of))
             && self.titles.iter().any(|own| !own.whose.is_empty())
@@ -153,7 +158,8 @@ impl DrawnFault {
         }
         let code = self.titles.first().map_or("", |title| &title.code);
         let deeds: Vec<String> = self.deeds.iter().map(|deed| deed.line(code, told)).collect();
-        for line in deeds.into_iter().chain(self.clears.iter().map(ToString::to_string)) {
+        let further = self.clears.iter().map(ToString::to_string).chain(self.later.iter().map(ToString::to_string));
+        for line in deeds.into_iter().chain(further) {
             let _ = writeln!(out, "{}", laid_out(&line, width, FURTHER, FURTHER));
         }
         self.may_be_misread

@@ -10,7 +10,7 @@ use crate::engine::{Gap, Scene};
 use crate::explain::{DeedOfItsTime, Report, words};
 use crate::pack::Term;
 use crate::record::catalogue::{HoldsFor, assembly, person};
-use crate::record::shop::sections;
+use crate::record::shop::{self, sections};
 use crate::record::{FactKey, FactSpec};
 use crate::vocabulary::Subject;
 
@@ -177,6 +177,16 @@ impl<'a> Missing<'a> {
     /// Its row in the catalogue, where it is a fact and no list.
     pub(in crate::explain) fn spec<'r>(&self, report: &'r Report<'_>) -> Option<&'r FactSpec> {
         report.scene.packs().catalogue().spec(self.key)
+    }
+
+    /// Where it is missing in the shop file, the line that would say it there.
+    pub fn entry_line(&self, report: &Report<'_>) -> Option<String> {
+        let is_there = report.record().file_of(self.at) > 0 && self.comes_with.is_none();
+        let is_fact = matches!(self.part, MissingPart::Whole | MissingPart::Of(_));
+        if !is_there || !is_fact {
+            return None;
+        }
+        shop::entry_line(report.scene.packs().catalogue(), self.key)
     }
 
     /// The fact, in trade words.

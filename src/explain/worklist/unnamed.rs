@@ -34,12 +34,15 @@ impl fmt::Display for NotNamed<'_> {
                     DayAndPlace(sheet)
                 )
             }
-            Unnamed::Sheet(sheet) => write!(f, "sheet of {}, in the shop file", DayAndPlace(sheet)),
+            Unnamed::Sheet(sheet) => {
+                write!(f, "sheet of {}, in the shop file, such as `{}`", DayAndPlace(sheet), sheet_line(sheet))
+            }
             Unnamed::Round { sheet, to_come: Some(at) } => {
                 write!(f, "round of {}: it is down for {at}, after this check", DayAndPlace(sheet))
             }
             Unnamed::Round { sheet, to_come: None } => {
-                write!(f, "round on the sheet of {}, in the shop file", DayAndPlace(sheet))
+                let line = round_line(sheet);
+                write!(f, "round on the sheet of {}, in the shop file, such as `{line}`", DayAndPlace(sheet))
             }
             Unnamed::ReadBefore { sheet, again } => write!(
                 f,
@@ -54,6 +57,20 @@ impl fmt::Display for NotNamed<'_> {
             Unnamed::Row(row) => write!(f, "row of the log `{row}`"),
         }
     }
+}
+
+/// A sheet as it is begun; its round says at which place it was walked.
+fn sheet_line(sheet: &SheetOfDay) -> String {
+    let day = sheet.day.to_record_text();
+    let place = sheet.place.as_ref().filter(|_| sheet.round.is_none());
+    let place = place.map(|place| format!("place: {}, ", shown(place))).unwrap_or_default();
+    format!("- {{day: {day}, {place}{}, read: {{at: , thermometer: }}}}", round_line(sheet))
+}
+
+/// A round as it stands on a sheet.
+fn round_line(sheet: &SheetOfDay) -> String {
+    let mark = sheet.round.as_ref().map(|mark| format!("mark: {}, ", shown(mark))).unwrap_or_default();
+    format!("round: {{{mark}at: , by: }}")
 }
 
 /// The day of a sheet, and its place where there are several.

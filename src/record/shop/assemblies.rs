@@ -9,10 +9,23 @@ use super::refusals;
 use super::sections::{MACHINES, Section, TYRES, WHEELS, is_alike};
 use super::sheets::fill_facts;
 use crate::document::{Content, Entry, Node, Path};
+use crate::record::FactKey;
+use crate::record::catalogue::assembly;
 use crate::vocabulary::Subject;
 
 /// The keys of an assembly that may name a card, with the section of it.
 pub(super) const CARDS: &[(&Section, &str)] = &[(&TYRES, "tyre"), (&WHEELS, "wheel"), (&MACHINES, "machine")];
+
+/// Whether a part is fitted, with what else is said of it: nobody knows the state of a part that is not there.
+const FITTED: &[(FactKey, &[FactKey])] = &[
+    (assembly::TUBE_FITTED, &[assembly::TUBE_STATE, assembly::TUBE_SIZE]),
+    (assembly::FLAP_FITTED, &[assembly::FLAP_STATE]),
+];
+
+/// Whether a fact follows from what else is said of its part.
+pub(super) fn is_told_by_others(key: FactKey) -> bool {
+    FITTED.iter().any(|(fitted, _)| *fitted == key)
+}
 
 impl Expander<'_> {
     pub(super) fn assemblies(&mut self, root: &mut Node) {
@@ -27,6 +40,22 @@ impl Expander<'_> {
             for (section, key) in CARDS {
                 self.card(assembly, section, key, &path);
             }
+        }
+    }
+
+    /// A part of which an assembly of a short record says more is fitted, unless it says that it is not.
+    pub(super) fn parts_fitted(&self, root: &mut Node) {
+        for assembly in items_mut(root, "assemblies") {
+            self.parts_fitted_of(assembly);
+        }
+    }
+
+    fn parts_fitted_of(&self, assembly: &mut Node) {
+        let name = |key: FactKey| self.catalogue.spec(key).map(|spec| spec.name.as_ref());
+        for (fitted, more) in FITTED {
+            let told = more.iter().find_map(|key| said_at(assembly, name(*key)?));
+            let (Some(place), Some(span)) = (name(*fitted), told.map(|told| told.span)) else { continue };
+            fill_facts(assembly, at_place(place, Node { span, value: Content::Bool(true) }));
         }
     }
 

@@ -18,6 +18,9 @@ use crate::record::{Catalogue, FactKey, FactKind};
 /// Where the look at the parts on the bench stands.
 pub(super) const BENCH: &str = "bench";
 
+/// Where the look at the assembly in the cage stands.
+pub(super) const SEATED_AT: &str = "seated";
+
 /// What the look at the parts on the bench may say.
 const BENCH_KEYS: &[&str] = &["at", "by", "found"];
 
@@ -51,12 +54,12 @@ impl Expander<'_> {
     /// A time alone says when it was seated; the bench inspector is taken as who saw it. The same holds where the line
     /// for that person is left empty.
     pub(super) fn seated(&mut self, assembly: &mut Node, by: Option<&Node>, path: &Path) {
-        let Some(seated) = said(assembly, "seated") else { return };
+        let Some(seated) = said(assembly, SEATED_AT) else { return };
         let is_lone = said(seated, "at").is_some() && said(seated, "by").is_none();
         if scalar(seated).is_none() && !is_lone {
             return;
         }
-        let at = match take(assembly, "seated") {
+        let at = match take(assembly, SEATED_AT) {
             Some(Entry { node, .. }) if is_lone => said(&node, "at").cloned(),
             entry => entry.map(|entry| entry.node),
         };

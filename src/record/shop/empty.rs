@@ -2,8 +2,9 @@
 //!
 //! They are no fault of the file: what is not known is left empty. Must not know records or rules.
 
-use super::nodes::{entries, items, mark_of};
-use super::sections::SECTIONS;
+use super::nodes::{entries, items, mark_of, said, scalar};
+use super::sections::{PLACES, SECTIONS};
+use super::sheets::{DAYS, ROUNDS};
 use super::{Shop, is_blank};
 use crate::document::{Content, Node, Span};
 
@@ -31,6 +32,20 @@ impl Shop {
                     found.push(LeftEmpty { one: section.one, mark: mark.to_owned(), place, span });
                 });
             }
+        }
+        let root = self.document().root();
+        let rounds = items(root, ROUNDS).iter().filter_map(|round| Some(("round", mark_of(round)?, round)));
+        // What an earlier sheet left empty is past.
+        let days = items(root, DAYS).iter().filter_map(|sheet| Some((said(sheet, "day").and_then(scalar)?, sheet)));
+        let last = days.clone().map(|(day, _)| day).max();
+        let sheets = days.filter(|(day, _)| Some(*day) == last).map(|(day, sheet)| ("sheet", day, sheet));
+        for (one, mark, item) in rounds.chain(sheets) {
+            empty_in(item, "", &mut |place, span| {
+                // A round that is good for all places, or a sheet whose round says the place, leaves it empty.
+                if ![PLACES.one, "crew"].contains(&place.as_str()) {
+                    found.push(LeftEmpty { one, mark: mark.to_owned(), place, span });
+                }
+            });
         }
         found
     }

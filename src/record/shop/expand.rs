@@ -225,6 +225,9 @@ impl<'a> Expander<'a> {
         let of_place = day.map(|day| self.sheets(&mut root, day, place_mark.as_deref()));
         let of_cage = day.map(|day| self.sheets_of_the_cage(&mut root, day, place_mark.as_deref()));
         let (sheets, of_cage) = (of_place.unwrap_or_default(), of_cage.unwrap_or_default());
+        if is_short {
+            self.parts_fitted(&mut root);
+        }
         self.assemblies(&mut root);
         if let Some(stamp) = &stamp {
             for assembly in items_mut(&mut root, "assemblies") {

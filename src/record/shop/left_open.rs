@@ -9,7 +9,7 @@ mod logged;
 use super::assemblies;
 use super::expand::{Expander, SIDES};
 use super::head_marks::HeadMarks;
-use super::nodes::{items, said, scalar};
+use super::nodes::{items, mark_of, said, scalar};
 use super::sections::{
     BELONGS, CAGES, CREW, Home, LIFTING, LOTS, MATERIALS, PLACES, PUMPS, SCALE_DOUBT, Section, THERMOMETERS, TYRES,
     WEIGHED, WHEELS, day_takes, mix_takes, round_takes,
@@ -131,7 +131,7 @@ impl Expander<'_> {
 
     /// The sheet of the day, or the round on it.
     fn sheet_left_open(&self, root: &Node, head: &HeadMarks<'_>) -> Option<LeftOpen> {
-        let sheet = |day| SheetOfDay { day, place: head.place.map(str::to_owned) };
+        let sheet = |day| SheetOfDay { day, place: head.place.map(str::to_owned), round: self.round_at(head.place) };
         if !self.has(ROUNDS) && !self.has(DAYS) {
             return None;
         }
@@ -165,6 +165,17 @@ impl Expander<'_> {
                 Some(LeftOpen { what, written_at: Path::root().child("read"), span, places })
             }
         }
+    }
+
+    /// The mark of the only round that is walked at a place.
+    fn round_at(&self, place: Option<&str>) -> Option<String> {
+        let rounds = self.shop.map(|shop| items(shop.document().root(), ROUNDS)).unwrap_or_default();
+        let mut here = rounds.iter().filter(|round| {
+            let of = said(round, "place").and_then(scalar);
+            of.is_none() || of == place
+        });
+        let round = here.next().filter(|_| here.next().is_none())?;
+        mark_of(round).map(str::to_owned)
     }
 
     /// What a sheet and its round say of lots and people, and the instruments with which it was read.

@@ -138,16 +138,25 @@ fn words_with_offsets(text: &str) -> impl Iterator<Item = (usize, &str)> {
 fn in_words(columns: &[FactSpec]) -> String {
     let read = columns.iter().filter(|column| is_due(column) && is_read(column));
     let names: Vec<&str> = read.map(|column| column.name.as_ref()).collect();
-    let further = columns.iter().filter(|column| !is_due(column));
-    let further: String = further
-        .map(|column| format!("; behind them there may be `{} {}`", column.name, column.example))
-        .collect::<Vec<_>>()
-        .concat();
+    let further = further(columns);
     let row = example(columns);
     format!(
         "write the time, then {} with their units, such as `{row}`, or with its day in front, `{EXAMPLE_DAY} {row}`{further}",
         names.join(" and ")
     )
+}
+
+/// What may stand behind the readings of a row, as the end of a sentence.
+pub(super) fn further(columns: &[FactSpec]) -> String {
+    optional(columns)
+        .map(|column| format!("; behind the readings there may be `{} {}`", column.name, column.example))
+        .collect::<Vec<_>>()
+        .concat()
+}
+
+/// The columns that a row may lack.
+pub(super) fn optional(columns: &[FactSpec]) -> impl Iterator<Item = &FactSpec> {
+    columns.iter().filter(|column| !is_due(column))
 }
 
 /// The day of a row as it would be written.

@@ -64,6 +64,11 @@ pub(super) fn said_at<'n>(node: &'n Node, place: &str) -> Option<&'n Node> {
     keys(place).try_fold(node, |node, key| said(node, key))
 }
 
+/// Whether there is a line at a dotted place, filled in or not.
+pub(super) fn has_line(node: &Node, place: &str) -> bool {
+    keys(place).try_fold(node, |node, key| node.entry(key).map(|entry| &entry.node)).is_some()
+}
+
 /// The value at a dotted place, to be changed, if there is one.
 pub(super) fn at_mut<'n>(node: &'n mut Node, place: &str) -> Option<&'n mut Node> {
     keys(place).try_fold(node, |node, key| value_mut(node, key))

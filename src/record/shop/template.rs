@@ -4,21 +4,22 @@
 
 mod before;
 mod explained;
+mod read_again;
 mod stated;
 
 use std::cell::Cell;
 use std::fmt::Write as _;
 
 use before::{Before, further_tyre};
-use explained::{marks, short_explained, without_card};
+use explained::{beside, marks, short_explained, without_card};
 use stated::Stated;
 
 use super::Shop;
 use super::nodes::{items, said};
 use super::sections::{
     BELONGS, CREW, GAUGES, LOOKED, LOTS, MACHINES, MACHINES_OF, MATERIALS, MIX, NOTHING_FOUND, OFF_RIM, PLACES,
-    ROUTINES, Routine, SCALE, SCALE_DOUBT, SEATED, SECTIONS, Section, THERMOMETERS, TYRES, WHEELS, day_takes,
-    mix_takes, round_takes,
+    ROUTINES, Routine, SCALE, SCALE_DOUBT, SECTIONS, Section, THERMOMETERS, TYRES, WHEELS, day_takes, mix_takes,
+    round_takes,
 };
 use super::{bench, expand, routines, sheets};
 use crate::document::Node;
@@ -91,7 +92,10 @@ pub fn blank_short(catalogue: &Catalogue, shop: &Shop, old: Option<&Node>) -> St
         heads.iter().any(|line| line.head == head && (line.due > HoldPoint::BeforeFill) == late)
     };
     let asked = |key: FactKey, spec: &FactSpec, late: bool| stated.asks_job(key, spec) && of_head(spec, late);
-    let belongs: Opening<'_> = &|page, place| page.belongs(shop, place);
+    let belongs: Opening<'_> = &|page, place| {
+        page.belongs(shop, place);
+        page.read_again(&stated, Subject::Job, place, 2);
+    };
     page.group(Subject::Job, "", 0, &|key, spec| asked(key, spec, false), belongs);
     page.out.push_str("\n# one entry for each tyre on its wheel\nassemblies:\n");
     page.short_assembly(shop, &stated, &before);
@@ -104,10 +108,16 @@ pub fn blank_short(catalogue: &Catalogue, shop: &Shop, old: Option<&Node>) -> St
         page.line(4, "lot:");
         let wanted = |key: FactKey, spec: &FactSpec| spec.name != "lot" && !stated.of_lots(key, &spec.name);
         page.facts(Subject::Component, "", 4, index == 0, &wanted, &|_, _| {});
+        page.read_again(&stated, Subject::Component, "", 4);
     }
     page.out.push_str("\n# -- when the pump has stopped\n");
     page.group(Subject::Job, "", 0, &|key, spec| asked(key, spec, true), belongs);
     page.out
+}
+
+/// Whether a group is the look at the assembly in the cage, which has one line.
+fn is_seated(subject: Subject, place: &str) -> bool {
+    subject == Subject::Assembly && place == bench::SEATED_AT
 }
 
 /// Writes a line of its own below the heading of a group.
@@ -257,7 +267,8 @@ impl ShopPage<'_> {
             4,
             "When, and with what, the readings were taken that do not say it themselves. Such as `{at: 08:55, thermometer: T-1, \
              gauge: G-2}`. One thermometer is in one place at a time: where it read the lots and the air, the air says its own \
-             time.",
+             time. What is read again later in the day is a sheet of its own, of the same day, with the later time and what was \
+             read; the record may say it as well. The later reading counts.",
         );
         self.line(4, "read: {at: , thermometer: , gauge: }");
         // What a round says is written here only where it was found otherwise.
@@ -297,13 +308,7 @@ impl ShopPage<'_> {
         let finds = in_quotes(bench::find_words(self.catalogue));
         self.comment(4, &format!("The look at the parts as they lay apart on the bench: when and who; `found: []` says that casing, inside, rim, wheel and valve are sound, dry and clean. What was found is named there, such as `found: [crack]`; the rest then counts as looked at. The words: {finds}."));
         self.line(4, "bench: {at: , by: , found: }");
-        self.comment(
-            4,
-            "When it was seen in the cage, from outside the path of flying parts, that everything is seated, and who saw it. \
-             A lone time is of whoever looked at the parts on the bench.",
-        );
-        self.line(4, "seated: {at: , by: }");
-        let seen = LOOKED.iter().flat_map(|(_, facts)| facts.iter().copied()).chain(SEATED).chain([OFF_RIM]);
+        let seen = LOOKED.iter().flat_map(|(_, facts)| facts.iter().copied()).chain([OFF_RIM]);
         let looked: Vec<FactKey> = seen.collect();
         let wanted = |key: FactKey, spec: &FactSpec| {
             spec.name != "mark"
@@ -359,7 +364,9 @@ impl ShopPage<'_> {
             }
             if let Some(spec) = line.fact {
                 if explains {
-                    self.comment(indent, &short_explained(spec, self.of_a_day));
+                    let key = self.catalogue.find(subject, &spec.name).filter(|_| self.of_a_day);
+                    let told = short_explained(spec, self.of_a_day);
+                    self.comment(indent, &format!("{told}{}", key.map(beside).unwrap_or_default()));
                 }
                 self.line(indent, &format!("{}:", line.head));
             } else {
@@ -368,6 +375,15 @@ impl ShopPage<'_> {
                 let about = GROUPS.iter().find(|(of, group, _)| *of == subject && *group == place);
                 if let Some((_, _, about)) = about.filter(|_| explains) {
                     self.comment(indent, about);
+                }
+                if is_seated(subject, &place) {
+                    self.comment(
+                        indent,
+                        "When it was seen, from outside the path of flying parts, that everything is seated, and who saw it. A \
+                         lone time is of whoever looked at the parts on the bench.",
+                    );
+                    self.line(indent, &format!("{head}: {{at: , by: }}"));
+                    continue;
                 }
                 self.line(indent, &format!("{head}:"));
                 opening(self, &place);

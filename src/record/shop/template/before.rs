@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 
 use crate::document::Node;
 use crate::document::prose::in_quotes;
-use crate::record::catalogue::{Wanted, assembly};
+use crate::record::catalogue::{Wanted, assembly, stages};
 use crate::record::shop::assemblies::CARDS;
 use crate::record::shop::nodes::{items, said, said_at, scalar};
 use crate::record::shop::sections::{Section, TYRES, is_alike};
@@ -18,16 +18,14 @@ use crate::vocabulary::{HoldPoint, Subject};
 pub(super) struct Before<'o>(pub(super) Option<&'o Node>);
 
 impl Before<'_> {
-    /// The instrument with which it was read: that of its head, or the one that everything in it names which names one.
+    /// The instrument with which it was read: that of its head, or the gauge with which all its targets are read. What
+    /// a log was read with is of that log.
     pub(super) fn read_with(&self, key: &str) -> String {
         let Some(old) = self.0 else { return String::new() };
         if let Some(named) = said(old, "read").and_then(|read| said(read, key)) {
             return flow(named);
         }
-        let named = items(old, "assemblies").iter().filter_map(|one| {
-            let of_target = said_at(one, &format!("target.{key}"));
-            of_target.or_else(|| said_at(one, &format!("pre_stretch.{key}")))
-        });
+        let named = items(old, "assemblies").iter().filter_map(|one| said_at(one, &format!("target.{key}")));
         let named: BTreeSet<String> = named.map(flow).collect();
         if named.len() == 1 { named.into_iter().collect() } else { String::new() }
     }
@@ -58,11 +56,16 @@ impl Before<'_> {
 pub(super) fn further_tyre(catalogue: &Catalogue, wanted: Wanted<'_>) -> Vec<String> {
     let looked_at = catalogue.keys_of(Subject::Assembly).filter_map(|key| {
         let spec: &FactSpec = catalogue.spec(key)?;
-        let is_due = spec.asked.at.iter().min().is_some_and(|point| *point <= HoldPoint::BeforeFill);
-        (is_due && key != assembly::MARK && !is_alike(catalogue, key) && wanted(key, spec)).then_some(&*spec.name)
+        let due = spec.asked.at.iter().min().filter(|point| **point <= HoldPoint::BeforeFill)?;
+        let is_own = key != assembly::MARK && key != stages::SEATED_BY && !is_alike(catalogue, key);
+        (is_own && wanted(key, spec)).then_some((*due, &*spec.name))
     });
-    let looked_at: Vec<&str> = looked_at.collect();
-    let opening = ["- mark:", "  like:", "  bench: {at: , by: , found: }", "  seated: {at: , by: }"].map(str::to_owned);
+    let mut looked_at: Vec<(HoldPoint, &str)> = looked_at.collect();
+    // In the order of the work; stable, so that each hold point keeps the order of the record.
+    looked_at.sort_by_key(|(due, _)| *due);
+    let looked_at: Vec<&str> = looked_at.into_iter().map(|(_, name)| name).collect();
+    // Who looked at the first one looked at this one and saw it seated, unless it says otherwise.
+    let opening = ["- mark:", "  like:", "  bench: {at: , found: }"].map(str::to_owned);
     let facts = groups(&looked_at).into_iter().map(|(head, below)| format!("  {head}: {}", in_braces(&below)));
     opening.into_iter().chain(facts).collect()
 }

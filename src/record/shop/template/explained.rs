@@ -3,14 +3,13 @@
 //! Must not know how a template is laid out.
 
 use crate::document::prose::in_quotes;
-use crate::record::shop::sections::{Section, comes_days_later};
+use crate::record::instrument::instrument_named;
+use crate::record::shop::assemblies::is_told_by_others;
+use crate::record::shop::lines::with_short_times;
+use crate::record::shop::sections::{INSTRUMENTS, Section, comes_days_later};
 use crate::record::shop::{Shop, logs};
 use crate::record::template::explained;
-use crate::record::{Catalogue, FactKind, FactSpec};
-
-/// How the instants of the catalogue's examples end, and how long their days are.
-const SECONDS_AND_OFFSET: &str = ":00-06:00";
-const LENGTH_OF_DAY: usize = "2026-03-04".len();
+use crate::record::{Catalogue, FactKey, FactKind, FactSpec};
 
 pub(super) fn marks(shop: &Shop, section: &Section) -> String {
     let marks = shop.marks(section.key);
@@ -22,28 +21,27 @@ pub(super) fn short_explained(spec: &FactSpec, of_a_day: bool) -> String {
     match spec.kind {
         FactKind::Log(columns) => {
             let row = logs::example(columns);
-            format!("{} One line a row, such as `- {row}`; a row of another day says its day in front.", spec.about)
+            let more = logs::further(columns);
+            let about: Vec<String> = logs::optional(columns).map(|column| format!(" {}", column.about)).collect();
+            format!(
+                "{} One line a row, such as `- {row}`; a row of another day says its day in front{more}.{}",
+                spec.about,
+                about.concat()
+            )
         }
         _ => with_short_times(&explained(spec), of_a_day && !comes_days_later(spec)),
     }
 }
 
-/// The instants of a text as times of the day, with their day where they stand on none.
-fn with_short_times(text: &str, of_a_day: bool) -> String {
-    let mut parts = text.split(SECONDS_AND_OFFSET).peekable();
-    let mut short = String::new();
-    while let Some(part) = parts.next() {
-        match part.rsplit_once('T').filter(|_| parts.peek().is_some()) {
-            Some((before, time)) => {
-                let cut = before.len().saturating_sub(if of_a_day { LENGTH_OF_DAY } else { 0 });
-                short.push_str(before.get(..cut).unwrap_or(before));
-                short.push_str(if of_a_day { "" } else { " " });
-                short.push_str(time);
-            }
-            None => short.push_str(part),
-        }
-    }
-    short
+/// What may be left out where something else tells it, behind a blank.
+pub(super) fn beside(key: FactKey) -> String {
+    let instrument = instrument_named(key).map(|list| {
+        let one =
+            INSTRUMENTS.iter().find(|(section, _)| section.subject == list).map_or("", |(section, _)| section.one);
+        format!(" Where it stays empty, the {one} of `read` at the head.")
+    });
+    let fitted = || is_told_by_others(key).then(|| " It may stay empty where a line below says more of it.".to_owned());
+    instrument.or_else(fitted).unwrap_or_default()
 }
 
 /// What is said of the mark of a card: which cards there are, and what is written out where there is none.

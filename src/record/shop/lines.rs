@@ -1,0 +1,111 @@
+//! A fact as it is written: in the entry of a shop file that would state it, and in a record that says a later reading.
+//!
+//! Must not know what any file says.
+
+use super::sections::{Home, day_takes};
+use crate::record::{Catalogue, FactKey, FactKind, FactSpec};
+use crate::units::Dimension;
+use crate::vocabulary::Subject;
+
+/// How the instants of the catalogue's examples end, and how long their days are.
+const SECONDS_AND_OFFSET: &str = ":00-06:00";
+const LENGTH_OF_DAY: usize = "2026-03-04".len();
+
+/// The line of an entry of a shop file that states a fact, with its example; nothing for a log, which has rows.
+pub fn entry_line(catalogue: &Catalogue, key: FactKey) -> Option<String> {
+    let spec = catalogue.spec(key).filter(|spec| !matches!(spec.kind, FactKind::Log(_)))?;
+    let (base, of_a_day) = match Home::of(catalogue, key) {
+        Home::Entry(section) => (section.base, false),
+        Home::Routine(routine) => (routine.section.base, false),
+        Home::Day | Home::Record => ("", true),
+    };
+    let below = spec.name.strip_prefix(base).unwrap_or(&spec.name);
+    Some(nested(below, &with_short_times(&spec.example, of_a_day)))
+}
+
+/// The line by which a record says a later reading of what the sheet of a day says, with room for its values.
+pub fn later_reading(catalogue: &Catalogue, key: FactKey) -> Option<String> {
+    let spec = catalogue.spec(key).filter(|_| is_read_each_day(catalogue, key))?;
+    let below = spec.name.rsplit_once('.').map_or("", |(group, _)| group);
+    let line = again(spec.name.rsplit('.').next()?, spec);
+    Some(if key.subject == Subject::Component || below.is_empty() {
+        line
+    } else {
+        nested(below, &format!("{{{line}}}"))
+    })
+}
+
+/// Whether a fact is a reading that the sheet of a day has.
+pub(super) fn is_read_each_day(catalogue: &Catalogue, key: FactKey) -> bool {
+    let spec = catalogue.spec(key).filter(|spec| matches!(spec.kind, FactKind::Reading(_)));
+    spec.is_some_and(|spec| day_takes(key, spec)) && Home::of(catalogue, key) == Home::Day
+}
+
+/// A later reading behind its key.
+pub(super) fn again(key: &str, spec: &FactSpec) -> String {
+    let with = match spec.kind {
+        FactKind::Reading(Dimension::Temperature) => ", thermometer: ",
+        FactKind::Reading(Dimension::Pressure) => ", gauge: ",
+        _ => "",
+    };
+    format!("{key}: {{reading: , at: {with}}}")
+}
+
+/// The instants of a text as times of the day, with their day where they stand on none.
+pub(super) fn with_short_times(text: &str, of_a_day: bool) -> String {
+    let mut parts = text.split(SECONDS_AND_OFFSET).peekable();
+    let mut short = String::new();
+    while let Some(part) = parts.next() {
+        match part.rsplit_once('T').filter(|_| parts.peek().is_some()) {
+            Some((before, time)) => {
+                let cut = before.len().saturating_sub(if of_a_day { LENGTH_OF_DAY } else { 0 });
+                short.push_str(before.get(..cut).unwrap_or(before));
+                short.push_str(if of_a_day { "" } else { " " });
+                short.push_str(time);
+            }
+            None => short.push_str(part),
+        }
+    }
+    short
+}
+
+/// A value at a dotted place, in one line.
+fn nested(place: &str, value: &str) -> String {
+    let mut keys = place.rsplit('.');
+    let last = format!("{}: {value}", keys.next().unwrap_or_default());
+    keys.fold(last, |line, key| format!("{key}: {{{line}}}"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::record::catalogue::{component, instruments, job};
+
+    #[test]
+    fn a_fact_stands_as_it_is_written_in_its_entry() {
+        let catalogue = Catalogue::default();
+        for (key, due) in [
+            (job::HUMIDITY_MOST, "mix: {humidity_most: 80 %RH}"),
+            (job::AIR_DEW_POINT, "air_stage: {dew_point: 35 degF}"),
+            (component::SHEET_LEAST, "sheet: {least: 65 degF}"),
+            (instruments::gauge::RANGE_FROM, "range: {from: 0 psi}"),
+            (job::PUMP_HOSE_RATING, "hose_rating: 25 MPa"),
+        ] {
+            assert_eq!(entry_line(&catalogue, key).as_deref(), Some(due));
+        }
+        assert_eq!(entry_line(&catalogue, component::WARMING), None);
+    }
+
+    #[test]
+    fn a_later_reading_has_its_time_and_its_instrument() {
+        let catalogue = Catalogue::default();
+        for (key, due) in [
+            (component::CORE_TEMPERATURE, Some("core_temperature: {reading: , at: , thermometer: }")),
+            (job::WORKSPACE_HUMIDITY, Some("workspace: {humidity: {reading: , at: }}")),
+            (job::AIR_DEW_POINT, None),
+            (component::ON_HAND, None),
+        ] {
+            assert_eq!(later_reading(&catalogue, key).as_deref(), due);
+        }
+    }
+}
