@@ -18,6 +18,17 @@ const COMPARE: &str = "to compare it, give the record and the shop file that wer
 /// By what a file of long ago is looked at.
 const BY_PACKS: &str = "give the packs in the editions that it names, with --pack or --edition";
 
+/// How somebody who signs in a role that they do not have puts that right.
+fn in_the_role(role: Role, may: &[Role]) -> Cow<'static, str> {
+    match may.first() {
+        _ if role == Role::Owner => "have an owner sign it, by the key in the trust file".into(),
+        Some(may) => {
+            format!("have it signed by somebody who is {role}; where it takes another role, add `--role {may}`").into()
+        }
+        None => "have it signed by somebody who has the role".into(),
+    }
+}
+
 impl Reason {
     /// The same for a file of which the work is long done: nobody does that work again, nor signs for it.
     pub fn help_when_old(&self) -> Cow<'_, str> {
@@ -91,16 +102,7 @@ impl Reason {
             Self::KeyNotYet { .. } | Self::KeyExpired { .. } | Self::WrongRole { .. } => {
                 "have it signed with a key that is valid for the role"
             }
-            Self::MayNotSignAs { role: Role::Owner, .. } => "have an owner sign it, by the key in the trust file",
-            Self::MayNotSignAs { role, may, .. } => match may.first() {
-                Some(may) => {
-                    return format!(
-                        "have it signed by somebody who is {role}; where it takes another role, add `--role {may}`"
-                    )
-                    .into();
-                }
-                None => "have it signed by somebody who has the role",
-            },
+            Self::MayNotSignAs { role, may, .. } => return in_the_role(*role, may),
             Self::KeyRevoked { .. } => "have it signed again with another key",
             Self::KeyRevokedSince { borne_out: None, .. } => {
                 "start nothing by it; have it signed again with another key, or, where the work is long done, look for a second person's signature from before"

@@ -254,18 +254,18 @@ impl PermitReason {
             Self::ToOneself { .. } => {
                 "have somebody else who may permit it sign it with `fillward permit give`, or clear the fault itself"
             }
-            Self::Role { .. }
-            | Self::Signers { .. }
-            | Self::BySigner { .. }
-            | Self::NotInForce { .. }
-            | Self::BeforeAsked { .. }
-            | Self::Afterwards { .. } => CLEAR_OR_ASK,
             Self::TooLong { .. } => "ask anew for one that ends within that span, or clear the fault itself",
             Self::Other(PermittedElsewhere::HoldPoint { .. }) => {
                 "ask for a permit at the hold point where the rule is broken"
             }
             Self::Other(PermittedElsewhere::Job { .. }) => "give the permit of this job, or the record that it is for",
-            Self::Other(_) => CLEAR_OR_ASK,
+            Self::Role { .. }
+            | Self::Signers { .. }
+            | Self::BySigner { .. }
+            | Self::NotInForce { .. }
+            | Self::BeforeAsked { .. }
+            | Self::Afterwards { .. }
+            | Self::Other(_) => CLEAR_OR_ASK,
             Self::EndsBefore { .. } => "ask for one that lasts beyond the planned start, or plan the fill earlier",
             Self::NotNeeded => "leave the permit out",
             Self::SetAsideAlready => "give one of the two permits alone",

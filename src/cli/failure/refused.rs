@@ -6,7 +6,7 @@ use fillward::checklist::trust::EditFault;
 use fillward::desk::world::{NoPassphrase, StoreFault, Trouble};
 use fillward::desk::{CHECKLIST_ENDING, DraftFault, LONGEST_PASSPHRASE, NoNeed, Refusal, SHORTEST_PASSPHRASE, Unfit};
 use fillward::document::{Code, Fault};
-use fillward::units::Instant;
+use fillward::units::{Instant, Zone};
 use fillward::vocabulary::{Kind, quoted, shown};
 
 use super::{Failure, named};
@@ -121,18 +121,9 @@ impl From<Unfit> for Failure {
                 Self::usage(format!("`{code}` is broken for {}", subjects.join(", ")), "say for which with --of")
             }
             Unfit::AtOfAnotherZone(error) => Self::usage(format!("--at: {error}"), error.help()),
-            Unfit::ZoneOfAnotherShop { given, shop } => Self::usage(
-                format!("--zone names {given}, and the shop file says that the shop lies in {shop}"),
-                "leave --zone out, or give the shop file of that place",
-            ),
-            Unfit::NoChecklist { name, kind } => Self::usage(
-                format!("{} is a {}, not a checklist", quoted(&name.display().to_string()), kind.word()),
-                Kind::Checklist.which(),
-            ),
-            Unfit::NobodyCalled { name, people } => Self::usage(
-                format!("nobody called {} is in the trust file, and there is no such key file", quoted(&name)),
-                format!("in it are: {}", shown(&people.join(", "))),
-            ),
+            Unfit::ZoneOfAnotherShop { given, shop } => other_zone(&given, &shop),
+            Unfit::NoChecklist { name, kind } => no_checklist(&name, kind),
+            Unfit::NobodyCalled { name, people } => nobody_called(&name, &people),
             Unfit::ShopOfAnotherZone { shop, trust } => Self::usage(
                 format!("the shop file says that the shop lies in {shop}, and the trust file in {trust}"),
                 "give the shop file of the shop whose trust file it is, or put its zone right",
@@ -209,6 +200,28 @@ impl From<Unfit> for Failure {
             ),
         }
     }
+}
+
+/// A zone to judge in that is not the shop file's.
+fn other_zone(given: &Zone, shop: &Zone) -> Failure {
+    Failure::usage(
+        format!("--zone names {given}, and the shop file says that the shop lies in {shop}"),
+        "leave --zone out, or give the shop file of that place",
+    )
+}
+
+/// Another signed document in the place of a checklist.
+fn no_checklist(name: &Path, kind: Kind) -> Failure {
+    let name = quoted(&name.display().to_string());
+    Failure::usage(format!("{name} is a {}, not a checklist", kind.word()), Kind::Checklist.which())
+}
+
+/// A name that is neither somebody's in the trust file nor a key file's.
+fn nobody_called(name: &str, people: &[String]) -> Failure {
+    Failure::usage(
+        format!("nobody called {} is in the trust file, and there is no such key file", quoted(name)),
+        format!("in it are: {}", shown(&people.join(", "))),
+    )
 }
 
 /// A public key that lies beside a private one and is not its half.
