@@ -7,8 +7,9 @@ use std::sync::OnceLock;
 use fillward::checklist::trust::{self, Trust};
 use fillward::desk::world::Trouble;
 use fillward::desk::{
-    Answers, By, Consent, Desk, Draft, FurtherOrder, GiveOrder, Hand, NamedBytes, Opened, Passage, PermitOrder, Permitted,
-    Purpose, Refusal, SignOrder, Signed, TrustDraft, TrustOrder, TrustSigned, Trusting, Verified, VerifyOrder,
+    Answers, By, Consent, Desk, Draft, FurtherOrder, GiveOrder, Hand, NamedBytes, Opened, Passage, PermitOrder,
+    Permitted, Purpose, Refusal, SignOrder, Signed, TrustDraft, TrustOrder, TrustSigned, Trusting, Verified,
+    VerifyOrder,
 };
 use fillward::units::Exact;
 use fillward::vocabulary::Role;
