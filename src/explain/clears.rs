@@ -296,8 +296,8 @@ fn beyond(scene: &Scene<'_>, rule: &Rule, (cure, one_does): StandsInTheWay<'_, '
     format!("{thing}; if it stays as it is, {decides}")
 }
 
-/// Where all that is in the way is that recorded entries cannot be so: that they are corrected, with the reason, or that this
-/// waits for the finding which asks for it.
+/// Where all that is in the way is that recorded entries cannot be so: that they are corrected, with the reason, or
+/// that this waits for the finding which asks for it.
 fn corrected(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>]) -> Option<String> {
     let mut whys: Vec<&Obstacle> = Vec::new();
     let mut keys: Vec<FactKey> = Vec::new();

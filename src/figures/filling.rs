@@ -52,9 +52,9 @@ pub(super) fn assembly_time(workings: &Workings<'_>) -> Figure {
     between(pumping(workings.source, workings.mass()?)?, Unit::Minute)
 }
 
-/// How long one assembly is likely to be filled: by its likeliest volume and the numbers as they are read, so that no doubt
-/// makes room for a longer one. Where nobody timed the pump, it is as fast as any: no stroke is quicker than the quickest, and
-/// a pump of large strokes gives no more in a minute for it.
+/// How long one assembly is likely to be filled: by its likeliest volume and the numbers as they are read, so that no
+/// doubt makes room for a longer one. Where nobody timed the pump, it is as fast as any: no stroke is quicker than
+/// the quickest, and a pump of large strokes gives no more in a minute for it.
 pub(super) fn likely_time(workings: &Workings<'_>) -> Figure {
     let Workings { source, .. } = *workings;
     let fastest = source.limit(Parameter::FastestStroke)?;

@@ -210,8 +210,8 @@ pub(super) fn sheet_age(source: JobSource<'_>) -> Figure {
     super::between(Interval::point(Exact::from_int(now - latest)), Unit::One)
 }
 
-/// Whether the title of the data sheet has the grade that was ordered in it, in any case and however it is joined. Whole words
-/// that stand side by side make it: neither part of a word nor the number of a sheet is a grade.
+/// Whether the title of the data sheet has the grade that was ordered in it, in any case and however it is joined.
+/// Whole words that stand side by side make it: neither part of a word nor the number of a sheet is a grade.
 pub(super) fn sheet_names_grade(source: JobSource<'_>) -> Figure {
     let shop = source.whole().ok_or_else(|| Lack::missing(job::SHEET))?;
     let title = words_and_numbers(shop.need_text(job::SHEET)?);

@@ -239,8 +239,9 @@ pub fn on_earthmover_rim(size: &Designation) -> bool {
     EARTHMOVER_RIMS.into_iter().any(near)
 }
 
-/// Whether radials of a size have belts of steel unless their sidewall says otherwise: all but those of farms, whose belts are
-/// mostly of textile. Sizes of 10.5 to 14.5 in on rims of 18 and 20 in are of handlers and trucks off the road.
+/// Whether radials of a size have belts of steel unless their sidewall says otherwise: all but those of farms, whose
+/// belts are mostly of textile. Sizes of 10.5 to 14.5 in on rims of 18 and 20 in are of handlers and trucks off the
+/// road.
 pub fn has_steel_belts(size: &Designation) -> bool {
     let (rim, width) = (inches(size.rim_diameter()), inches(size.section_width()));
     let is_handler = rim >= Exact::from_int(18) && rim <= Exact::from_int(20) && width.denom() == 2;

@@ -26,7 +26,8 @@ const FARM_NARROW: i64 = 95;
 /// and those of combines up to 64 psi.
 const FARM_DRIVE: i64 = 75;
 
-/// The highest pressure that a tyre of this size is known to be made for, with room; `radial` where it is known whether it is.
+/// The highest pressure that a tyre of this size is known to be made for, with room; `radial` where it is known
+/// whether it is.
 pub fn most_pressure(size: &Designation, radial: Option<bool>) -> Option<Quantity> {
     let rim = Unit::Inch.from_base(size.rim_diameter().base())?;
     let width = Unit::Inch.from_base(size.section_width().base())?;
@@ -70,8 +71,8 @@ mod tests {
         Unit::Psi.from_base(most.base()).unwrap()
     }
 
-    /// The highest that sidewalls of these sizes show, in psi: MEMORY of makers' data books, but for the drive radials, which
-    /// are of a tractor maker's table that was read.
+    /// The highest that sidewalls of these sizes show, in psi: MEMORY of makers' data books, but for the drive
+    /// radials, which are of a tractor maker's table that was read.
     #[test]
     fn what_sidewalls_show_is_below() {
         let shown = [

@@ -166,8 +166,8 @@ fn class_defaults_lie_near_the_remembered_dimensions() {
     }
 }
 
-/// What a shop calls a tall rim of a farm is even, and what an earthmover stands on is odd: no common size of a farm or a road
-/// is taken for one with rings, and every one from 25 in whose rim is odd is.
+/// What a shop calls a tall rim of a farm is even, and what an earthmover stands on is odd: no common size of a farm
+/// or a road is taken for one with rings, and every one from 25 in whose rim is odd is.
 #[test]
 fn odd_rims_are_of_earthmovers() {
     let is_odd = |inches: i64| inches % 2 == 1;
@@ -198,7 +198,8 @@ fn radials_of_the_road_have_belts_of_steel() {
     }
 }
 
-/// No common size is left with less than the least that a loader or a tractor tyre is filled to, nor with more than any bears.
+/// No common size is left with less than the least that a loader or a tractor tyre is filled to, nor with more than
+/// any bears.
 #[test]
 fn every_common_size_has_a_highest_pressure() {
     for row in lines(COMMON_SIZES) {
