@@ -13,8 +13,9 @@ pub mod dimensions;
 mod family;
 pub mod load_index;
 pub mod load_range;
+pub mod pressure;
 pub mod tube;
 
 pub use designation::{Construction, Designation, DesignationError};
-pub use family::{Family, FitBasis};
+pub use family::{Family, FitBasis, has_steel_belts, on_earthmover_rim};
 pub use tube::TubeMarking;

@@ -44,6 +44,7 @@ fn base_value(parameter: Parameter) -> Exact {
         Parameter::PreStretchJitter | Parameter::SoftSide => "2 %",
         Parameter::CageFactor => "150 %",
         Parameter::FastestStroke => "0.5 s",
+        Parameter::KilogramTime => "2 s",
         Parameter::StrokeShare => "50 %",
         Parameter::StartGrace => "1 h",
         Parameter::WarmingSpan => "15 min",

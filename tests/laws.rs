@@ -17,6 +17,7 @@ mod filled;
 mod fitted;
 mod held_later;
 mod instead;
+mod instruments;
 pub(crate) mod jobs;
 mod kept;
 mod lasting;

@@ -7,13 +7,15 @@
 use super::ways::{Deed, SaidAct};
 use super::{flow, obstacles, parts, words};
 use crate::document::Path;
-use crate::engine::{Act, ActKind, InTheWay, Known, Scene, Seen};
+use crate::engine::{self, Act, ActKind, InTheWay, Known, Scene, Seen};
 use crate::figures::FigureId;
 use crate::pack::Term;
-use crate::record::catalogue::{Comes, READ_OFF, WHILE_IT_FLOWS, assembly, component, job, person, spoils, stages};
+use crate::record::catalogue::{
+    Comes, READ_OFF, Thing, WHILE_IT_FLOWS, assembly, component, job, person, spoils, stages,
+};
 use crate::record::{FactKey, FactKind, Value};
 use crate::units::Rounding;
-use crate::vocabulary::{HoldPoint, Subject};
+use crate::vocabulary::{HoldPoint, Outcome, Subject};
 
 /// What an act is, behind `clears when`; `own` is the subject of the finding, which has been named already.
 pub(super) fn said(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act, own: Option<(Subject, usize)>) -> SaidAct {
@@ -31,9 +33,11 @@ pub(super) fn said(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act, own:
         (ActKind::Added, _) => added(scene, key.subject),
         (ActKind::Recorded, _) => {
             let path = subject.map(|subject| subject.path_of(catalogue, key));
-            match path.as_ref().and_then(|path| obstacle(cure, path)) {
-                Some(why) => format!("{name} is put right: {why}"),
-                None => format!("{name} is recorded"),
+            match (path.as_ref().and_then(|path| obstacle(cure, path)), present.and_then(|_| refused(cure))) {
+                // What stands there is not to be written once more.
+                _ if present.is_some() && is_found_fault_with(scene, key) => format!("{name} is put right, {WAITS}"),
+                (Some(why), _) | (None, Some(why)) => format!("{name} is put right: {why}"),
+                (None, None) => format!("{name} is recorded"),
             }
         }
         // What is past is done again by nobody.
@@ -153,7 +157,9 @@ fn not_made(
         // What is full cannot be exchanged any more.
         Comes::Past => Deed::StaysClosed,
         Comes::Stamped(thing) if filled && thing.is_filled() => Deed::StaysClosed,
-        Comes::Stamped(thing) if named && is_too_good(cure, act) => Deed::SoonerMisread(thing),
+        Comes::Stamped(thing) if named && (is_too_good(cure, act) || is_against_itself(scene, cure, act, thing)) => {
+            Deed::SoonerMisread(thing)
+        }
         Comes::Stamped(thing) if named => Deed::Exchanged(thing),
         Comes::Stamped(_) => {
             let now = format!("now {}", words::value(now));
@@ -191,6 +197,28 @@ fn is_too_good(cure: &[InTheWay<'_, '_>], act: &Act) -> bool {
     };
     let bounds: Vec<bool> = cure.iter().filter_map(of_it).collect();
     is_less && READ_OFF.contains(&act.key()) && !bounds.is_empty() && bounds.iter().all(|fixed| *fixed)
+}
+
+/// Whether a number that a part of an assembly shows is out of bounds that no such part leaves, or out of step with what the
+/// same part shows: no other part is fitted for a slip of the pen.
+fn is_against_itself(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act, thing: Thing) -> bool {
+    let key = act.key();
+    let is_number = matches!(act.kind, ActKind::Number(_) | ActKind::ReadAgain(_) | ActKind::Between { .. });
+    let stands_on_it = |key: FactKey| scene.packs().catalogue().comes(key) == Comes::Stamped(thing);
+    let of_it = |seen: &Seen| match seen.term {
+        None => true,
+        Some(Term::Fact(other)) => stands_on_it(other),
+        Some(Term::Figure(id)) => id.spec().is_some_and(|spec| spec.facts().all(stands_on_it)),
+        Some(_) => false,
+    };
+    let bounds = || {
+        cure.iter().filter_map(|part| match part {
+            InTheWay::Comparison { leaf, .. } if leaf.leaf.term == Term::Fact(key) => Some(leaf),
+            _ => None,
+        })
+    };
+    let all = bounds().all(|leaf| leaf.right.iter().all(of_it));
+    key.subject == Subject::Assembly && is_number && spoils(key).is_none() && bounds().next().is_some() && all
 }
 
 /// Whether the core temperature only serves as a bound for another fact: nobody warms a drum to suit a thermometer.
@@ -257,6 +285,31 @@ fn obstacle(cure: &[InTheWay<'_, '_>], place: &Path) -> Option<String> {
     seen(cure).find_map(|seen| match &seen.known {
         Known::Obstacle(why) if seen.paths.contains(place) => Some(obstacles::fragment(why)),
         _ => None,
+    })
+}
+
+/// Behind an entry that another finding asks to be corrected.
+pub(super) const WAITS: &str = "as another finding asks, and this one waits for it";
+
+/// Why what is recorded is refused, where a figure in the way says so.
+fn refused(cure: &[InTheWay<'_, '_>]) -> Option<String> {
+    seen(cure).find_map(|seen| match &seen.known {
+        Known::Obstacle(why) if obstacles::is_of_entries(why) => Some(obstacles::fragment(why)),
+        _ => None,
+    })
+}
+
+/// Whether a finding is broken by what is recorded of a fact, so that the report asks there for its correction.
+pub(super) fn is_found_fault_with(scene: &Scene<'_>, key: FactKey) -> bool {
+    let broken = scene.found().iter().filter(|finding| finding.holds() && finding.outcome == Outcome::Broken);
+    let mut with_rules = broken.filter_map(|finding| Some((finding, scene.rule(finding)?)));
+    with_rules.any(|(finding, rule)| {
+        let trace = engine::trace(scene, &rule.asks.demands, &scene.here(rule.covers, finding.entity));
+        let compares = |part: &InTheWay<'_, '_>| match part {
+            InTheWay::Comparison { leaf, .. } => leaf.leaf.term == Term::Fact(key),
+            InTheWay::List { .. } => false,
+        };
+        rule.covers == key.subject && trace.in_the_way().iter().any(compares)
     })
 }
 

@@ -6,8 +6,9 @@ use std::collections::BTreeSet;
 
 use super::ways::{ClearsLine, Deed, GoesOn, Price, SaidAct, SaidWay, Says};
 use super::{acts, obstacles, parts, waits, words};
+use crate::document::prose::joined;
 use crate::engine::{self, ActKind, Finding, InTheWay, Known, Remedy, Scene, Seen, Trace, TraceLeaf, Way};
-use crate::figures::{FigureId, Lack};
+use crate::figures::{FigureId, Lack, Obstacle};
 use crate::pack::test::Relation;
 use crate::pack::{Collection, Rule, Term};
 use crate::record::catalogue::{Comes, assembly, person};
@@ -245,6 +246,9 @@ fn at_a_price(
 
 /// Nothing that can be tried on the record clears it: what is to be found out, or what stays and who decides.
 fn beyond(scene: &Scene<'_>, rule: &Rule, (cure, one_does): StandsInTheWay<'_, '_, '_>) -> String {
+    if let Some(corrected) = corrected(scene, cure) {
+        return corrected;
+    }
     let open = open(scene, cure);
     if !open.is_empty() {
         let (joint, verb) = match (open.len(), one_does) {
@@ -290,6 +294,38 @@ fn beyond(scene: &Scene<'_>, rule: &Rule, (cure, one_does): StandsInTheWay<'_, '
     });
     let thing = thing.unwrap_or_else(|| "this is done as told, and it is looked at again".to_owned());
     format!("{thing}; if it stays as it is, {decides}")
+}
+
+/// Where all that is in the way is that recorded entries cannot be so: that they are corrected, with the reason, or
+/// that this waits for the finding which asks for it.
+fn corrected(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>]) -> Option<String> {
+    let mut whys: Vec<&Obstacle> = Vec::new();
+    let mut keys: Vec<FactKey> = Vec::new();
+    for part in cure {
+        let InTheWay::Comparison { leaf, .. } = part else { return None };
+        let mut refused = parts::sides(leaf).filter_map(|seen| match (&seen.known, seen.term) {
+            (Known::Obstacle(why), Some(term)) if obstacles::is_of_entries(why) => Some((why, term)),
+            _ => None,
+        });
+        let (why, term) = refused.next()?;
+        for term in to_record(scene, term, leaf) {
+            let Term::Fact(key) = term else { return None };
+            if !keys.contains(&key) {
+                keys.push(key);
+            }
+        }
+        if !whys.contains(&why) {
+            whys.push(why);
+        }
+    }
+    let named: Vec<String> = keys.iter().map(|key| words::term(scene, Term::Fact(*key))).collect();
+    let verb = if named.len() == 1 { "is" } else { "are" };
+    let named = joined(&named, " and ");
+    if !keys.is_empty() && keys.iter().any(|key| acts::is_found_fault_with(scene, *key)) {
+        return Some(format!("{named} {verb} put right, {}", acts::WAITS));
+    }
+    let whys: Vec<String> = whys.into_iter().map(obstacles::fragment).collect();
+    (!keys.is_empty()).then(|| format!("{named} {verb} put right: {}", whys.join("; ")))
 }
 
 /// What is in the way because it is not recorded, or cannot be used, in trade words.

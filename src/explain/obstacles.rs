@@ -36,3 +36,18 @@ pub(super) fn fragment(obstacle: &Obstacle) -> String {
     };
     fixed.to_owned()
 }
+
+/// Whether it is that what is recorded cannot be so: the entry is there, and is corrected.
+pub(super) const fn is_of_entries(obstacle: &Obstacle) -> bool {
+    matches!(
+        obstacle,
+        Obstacle::NoCavity(_)
+            | Obstacle::NoSuchPlyRating
+            | Obstacle::TyreTooLight
+            | Obstacle::TyreTooHeavy
+            | Obstacle::WheelTooLight
+            | Obstacle::WheelTooHeavy
+            | Obstacle::TwoRatios
+            | Obstacle::DensityCorrection
+    )
+}

@@ -52,14 +52,17 @@ pub(super) fn assembly_time(workings: &Workings<'_>) -> Figure {
     between(pumping(workings.source, workings.mass()?)?, Unit::Minute)
 }
 
-/// How long one assembly is likely to be filled: by its likeliest volume and the numbers as they are read, so that no doubt
-/// makes room for a longer one. Where nobody timed the pump, it is as fast as any.
+/// How long one assembly is likely to be filled: by its likeliest volume and the numbers as they are read, so that no
+/// doubt makes room for a longer one. Where nobody timed the pump, it is as fast as any: no stroke is quicker than
+/// the quickest, and a pump of large strokes gives no more in a minute for it.
 pub(super) fn likely_time(workings: &Workings<'_>) -> Figure {
     let Workings { source, .. } = *workings;
     let fastest = source.limit(Parameter::FastestStroke)?;
     let timed = source.whole().and_then(|shop| shop.shown(whole::PUMP_CYCLE_TIME));
-    let cycle = timed.map_or(fastest, Quantity::base);
     let per_cycle = source.need_of_job(whole::PUMP_MASS_PER_CYCLE)?.shown.base();
+    let kilograms = Unit::Kilogram.from_base(per_cycle).ok_or_else(Lack::out_of_range)?;
+    let delivered = kilograms.checked_mul(source.limit(Parameter::KilogramTime)?).ok_or_else(Lack::out_of_range)?;
+    let cycle = timed.map_or(fastest.max(delivered), Quantity::base);
     let mass = likely_mass(workings)?.mid().ok_or_else(Lack::out_of_range)?;
     let cycles = Interval::point(mass).checked_div(Interval::point(per_cycle));
     checked(cycles.and_then(|cycles| cycles.checked_scale(cycle)), Unit::Minute)

@@ -8,7 +8,7 @@ use crate::record::catalogue::{assembly, job};
 use crate::record::{Measured, Value};
 use crate::tyre::designation::{Construction, ServiceDescription, Tube};
 use crate::tyre::dimensions::own_rim;
-use crate::tyre::{Designation, Family, TubeMarking, load_range};
+use crate::tyre::{Designation, Family, TubeMarking, has_steel_belts, load_range, on_earthmover_rim};
 use crate::units::{Exact, Interval, Quantity, Unit};
 
 /// The size designation of an assembly.
@@ -89,16 +89,21 @@ pub(super) fn size_agrees(workings: &Workings<'_>) -> Figure {
     Ok(Value::Flag(agrees && one_strength))
 }
 
+/// Whether the tyre is a radial, by its size or by the record: one that says so is enough.
+fn is_radial(workings: &Workings<'_>) -> Result<bool, Lack> {
+    let by_size = workings.designation()?.construction().map(|construction| construction == Construction::Radial);
+    let recorded = workings.facts.text(assembly::TYRE_CONSTRUCTION).map(|construction| construction == "radial");
+    match (by_size, recorded) {
+        (None, None) => Err(Lack::missing(assembly::TYRE_CONSTRUCTION)),
+        (by_size, recorded) => Ok(by_size == Some(true) || recorded == Some(true)),
+    }
+}
+
 /// Whether a radial tyre is of the kinds that have steel in casing or belts: of trucks, earthmovers and graders. Bias tyres
 /// are not expected to. Common practice, no source; the sidewall decides.
 pub(super) fn steel_expected(workings: &Workings<'_>) -> Figure {
     let designation = workings.designation()?;
-    let by_size = designation.construction().map(|construction| construction == Construction::Radial);
-    let recorded = workings.facts.text(assembly::TYRE_CONSTRUCTION).map(|construction| construction == "radial");
-    let radial = match (by_size, recorded) {
-        (None, None) => return Err(Lack::missing(assembly::TYRE_CONSTRUCTION)),
-        (by_size, recorded) => by_size == Some(true) || recorded == Some(true),
-    };
+    let radial = is_radial(workings)?;
     let kind = matches!(
         Family::of(designation),
         Family::TruckCode
@@ -110,6 +115,17 @@ pub(super) fn steel_expected(workings: &Workings<'_>) -> Figure {
             | Family::LowEarthmover
     );
     Ok(Value::Flag(radial && kind))
+}
+
+/// Whether a radial tyre is of the kinds whose belts are of steel: all but those of farms. Common practice, no source; the
+/// sidewall decides.
+pub(super) fn steel_belts_expected(workings: &Workings<'_>) -> Figure {
+    Ok(Value::Flag(has_steel_belts(workings.designation()?) && is_radial(workings)?))
+}
+
+/// Whether the rim of the size is one of earthmovers, which have rings.
+pub(super) fn earthmover_rim(workings: &Workings<'_>) -> Figure {
+    Ok(Value::Flag(on_earthmover_rim(workings.designation()?)))
 }
 
 /// The section width that the size names.
@@ -194,18 +210,44 @@ pub(super) fn sheet_age(source: JobSource<'_>) -> Figure {
     super::between(Interval::point(Exact::from_int(now - latest)), Unit::One)
 }
 
-/// Whether the title of the data sheet has every word of the grade that was ordered, in any case and however it is joined.
+/// Whether the title of the data sheet has the grade that was ordered in it, in any case and however it is joined.
+/// Whole words that stand side by side make it: neither part of a word nor the number of a sheet is a grade.
 pub(super) fn sheet_names_grade(source: JobSource<'_>) -> Figure {
     let shop = source.whole().ok_or_else(|| Lack::missing(job::SHEET))?;
-    let words = |text: &str| -> Vec<String> {
-        let words = text.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
-        words.map(str::to_lowercase).collect()
-    };
-    let title = words(shop.need_text(job::SHEET)?);
-    let grade = words(shop.need_text(job::ORDER_SYSTEM)?);
-    let joined = title.concat();
-    let named = grade.iter().all(|word| title.contains(word)) || joined.contains(&grade.concat());
-    Ok(Value::Flag(named))
+    let title = words_and_numbers(shop.need_text(job::SHEET)?);
+    let grade = words_and_numbers(shop.need_text(job::ORDER_SYSTEM)?).concat();
+    Ok(Value::Flag((0..title.len()).any(|at| begins_with(title.iter().skip(at), &grade))))
+}
+
+/// Whether some of the words from the first on make the grade.
+fn begins_with<'w>(words: impl Iterator<Item = &'w String>, grade: &str) -> bool {
+    let mut rest = grade;
+    for word in words {
+        match rest.strip_prefix(word.as_str()) {
+            Some("") => return true,
+            Some(behind) => rest = behind,
+            None => return false,
+        }
+    }
+    false
+}
+
+/// The words and the numbers of a text in small letters: `Firm-55`, `FIRM55` and `firm 55` have the same.
+pub(super) fn words_and_numbers(text: &str) -> Vec<String> {
+    let mut parts: Vec<String> = Vec::new();
+    let mut before: Option<char> = None;
+    for letter in text.chars() {
+        let goes_on =
+            before.is_some_and(|before| before.is_alphanumeric() && before.is_ascii_digit() == letter.is_ascii_digit());
+        if letter.is_alphanumeric() {
+            match parts.last_mut().filter(|_| goes_on) {
+                Some(part) => part.extend(letter.to_lowercase()),
+                None => parts.push(letter.to_lowercase().collect()),
+            }
+        }
+        before = Some(letter);
+    }
+    parts
 }
 
 #[cfg(test)]

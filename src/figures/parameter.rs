@@ -53,6 +53,8 @@ pub enum Parameter {
     ColdCureTime,
     /// The least time that one stroke of any pump takes.
     FastestStroke,
+    /// The least time in which any pump gives a kilogram of mix.
+    KilogramTime,
     /// The share of the pump's own cycle time that a stroke takes at least.
     StrokeShare,
     /// How long before the planned start the pump may have started; below zero.
@@ -63,7 +65,7 @@ pub enum Parameter {
 
 impl Parameter {
     /// Every parameter.
-    pub const ALL: [Self; 26] = [
+    pub const ALL: [Self; 27] = [
         Self::PreStretchTemperature,
         Self::PreStretchLongestGap,
         Self::PreStretchLongestNight,
@@ -87,6 +89,7 @@ impl Parameter {
         Self::CureTime,
         Self::ColdCureTime,
         Self::FastestStroke,
+        Self::KilogramTime,
         Self::StrokeShare,
         Self::StartGrace,
         Self::WarmingSpan,
@@ -118,6 +121,7 @@ impl Parameter {
             Self::CureTime => "cure_time",
             Self::ColdCureTime => "cold_cure_time",
             Self::FastestStroke => "fastest_stroke",
+            Self::KilogramTime => "kilogram_time",
             Self::StrokeShare => "stroke_share",
             Self::StartGrace => "start_grace",
             Self::WarmingSpan => "warming_span",
@@ -140,6 +144,7 @@ impl Parameter {
             | Self::CureTime
             | Self::ColdCureTime
             | Self::FastestStroke
+            | Self::KilogramTime
             | Self::StartGrace
             | Self::WarmingSpan => Dimension::Duration,
             Self::PreStretchJitter

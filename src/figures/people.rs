@@ -1,7 +1,8 @@
 //! Figures about the people of a job and those for whom it is done. It must not know who may do what; rules say that.
 
+use super::markings::words_and_numbers;
 use super::reader::JobSource;
-use super::{Figure, Lack};
+use super::{Figure, Lack, Workings};
 use crate::record::Value;
 use crate::record::catalogue::{assembly, job, person};
 use crate::vocabulary::{Subject, may_be_one, may_name, may_name_house};
@@ -37,24 +38,52 @@ pub(super) fn accepted_for_this(source: JobSource<'_>) -> Figure {
     Ok(Value::Flag(accepted.iter().all(|named| !is_of_kind(&named.0) || of_job.contains(named))))
 }
 
+/// Whether who accepted the fill names the machine of this assembly, where any machine of the job is named: `owner of skid
+/// steer 3` accepted nothing for number 5. A mark without a number tells no machine.
+pub(super) fn accepted_names_it(workings: &Workings<'_>) -> Figure {
+    let source = workings.source;
+    let whole = source.whole().ok_or_else(|| Lack::missing(job::ACCEPTED_BY))?;
+    let accepted = listed(whole.need_text(job::ACCEPTED_BY)?);
+    let marks = source.of(Subject::Assembly).filter_map(|one| one.text(assembly::MARK));
+    let of_job: Vec<(String, String)> = marks.flat_map(numbered).collect();
+    let named: Vec<&(String, String)> = of_job.iter().filter(|pair| accepted.contains(&singular(pair))).collect();
+    let own = numbered(workings.facts.need_text(assembly::MARK)?);
+    Ok(Value::Flag(named.is_empty() || own.is_empty() || own.iter().any(|pair| named.contains(&pair))))
+}
+
+/// As [`numbered`], with several numbers behind one word: `loaders 7, 9 and 12` are three.
+fn listed(text: &str) -> Vec<(String, String)> {
+    let mut pairs = Vec::new();
+    let mut of: Option<String> = None;
+    for word in words_and_numbers(text) {
+        match (is_number(&word), &of) {
+            (true, Some(kind)) => pairs.push(singular(&(kind.clone(), word))),
+            (true, None) => {}
+            // What joins two numbers is no machine.
+            (false, Some(_)) if JOINS.contains(&word.as_str()) => {}
+            (false, _) => of = Some(word),
+        }
+    }
+    pairs
+}
+
+/// What stands between the numbers of several machines.
+const JOINS: [&str; 4] = ["and", "und", "et", "y"];
+
+/// A word with its number, of several as of one.
+fn singular((word, number): &(String, String)) -> (String, String) {
+    (word.strip_suffix('s').unwrap_or(word).to_owned(), number.clone())
+}
+
 /// The words of a text that have a number behind them, in small letters.
 fn numbered(text: &str) -> Vec<(String, String)> {
-    let mut words: Vec<String> = Vec::new();
-    let mut before: Option<char> = None;
-    for letter in text.chars() {
-        if letter.is_alphanumeric() {
-            let goes_on = before
-                .is_some_and(|before| before.is_alphanumeric() && before.is_ascii_digit() == letter.is_ascii_digit());
-            match words.last_mut().filter(|_| goes_on) {
-                Some(word) => word.extend(letter.to_lowercase()),
-                None => words.push(letter.to_lowercase().collect()),
-            }
-        }
-        before = Some(letter);
-    }
-    let is_number = |word: &str| word.starts_with(|first: char| first.is_ascii_digit());
+    let words = words_and_numbers(text);
     let pairs = words.iter().zip(words.iter().skip(1));
     pairs.filter(|(word, number)| !is_number(word) && is_number(number)).map(|(a, b)| (a.clone(), b.clone())).collect()
+}
+
+fn is_number(word: &str) -> bool {
+    word.starts_with(|first: char| first.is_ascii_digit())
 }
 
 /// Whether no two of the crew can be one person by their names; the person who has no name yet is asked for it elsewhere.

@@ -6,6 +6,7 @@ use super::reader::{FactReader, JobSource};
 use super::{Figure, Lack, Obstacle, Parameter, Workings, between, checked, markings};
 use crate::record::FactKey;
 use crate::record::catalogue::assembly;
+use crate::tyre::pressure::most_pressure;
 use crate::units::{Exact, Interval, Quantity, Unit};
 use crate::vocabulary::Subject;
 
@@ -76,6 +77,15 @@ pub(super) fn per_ply(workings: &Workings<'_>) -> Figure {
         widths.checked_scale(highest)?.checked_div(plies)
     };
     checked(per_ply(), unit(facts))
+}
+
+/// The highest pressure of the tyre as a share of the highest that tyres of its kind and size are made for.
+pub(super) fn of_kind(workings: &Workings<'_>) -> Figure {
+    let highest = maximum_base(workings.facts)?;
+    let size = workings.designation()?;
+    let radial = workings.facts.text(assembly::TYRE_CONSTRUCTION).map(|construction| construction == "radial");
+    let most = most_pressure(size, radial).ok_or_else(Lack::out_of_range)?;
+    checked(Interval::point(highest).checked_div(Interval::point(most.base())), Unit::Percent)
 }
 
 /// Newtons of a kilogram, by the standard acceleration of free fall, 9.80665 m/s2 (3rd CGPM, 1901).

@@ -20,6 +20,10 @@ pub enum FigureId {
     SizeAgrees,
     /// Whether the tyre has steel in casing or belts unless its sidewall says otherwise.
     SteelExpected,
+    /// Whether a radial tyre has belts of steel unless its sidewall says otherwise.
+    SteelBeltsExpected,
+    /// Whether the rim of the size is one of earthmovers, which have rings.
+    EarthmoverRim,
     /// Whether the tube is marked for the tyre's size.
     TubeSuits,
     /// The narrowest rim to expect for the size.
@@ -46,6 +50,8 @@ pub enum FigureId {
     TyreMaximum,
     /// That pressure for one ply, brought to one width.
     PressurePerPly,
+    /// That pressure against the highest that tyres of the kind and size are made for.
+    PressureOfKind,
     /// The load as a share of what that pressure carries on the outline of the tyre.
     LoadOfOutline,
     /// The lowest rating of tyre, rim and wheel.
@@ -148,6 +154,8 @@ pub enum FigureId {
     PreStretchLeap,
     /// The section width that the size names.
     NamedWidth,
+    /// Whether who accepted the fill names the machine of it, where any of the job is named.
+    AcceptedNamesIt,
     /// How long its fill is likely to take.
     LikelyFillTime,
     /// The rim width that goes with the size.

@@ -224,8 +224,34 @@ fn metric(width: Number, rim: Exact) -> Family {
     if rim >= Exact::from_int(24) { Family::AgriculturalMetric } else { Family::OtherMetric }
 }
 
+/// The rims of earthmovers, all odd. Tall rims of farms are even.
+const EARTHMOVER_RIMS: [i64; 11] = [25, 29, 33, 35, 39, 43, 45, 49, 51, 57, 63];
+
 fn is_earthmover_rim(rim: Exact) -> bool {
-    [25, 29, 33, 35, 39, 43, 45, 49, 51, 57, 63].into_iter().any(|code| rim == Exact::from_int(code))
+    EARTHMOVER_RIMS.into_iter().any(|code| rim == Exact::from_int(code))
+}
+
+/// Whether a size is for a rim of earthmovers, also where the diameter was converted from millimetres.
+pub fn on_earthmover_rim(size: &Designation) -> bool {
+    let rim = inches(size.rim_diameter());
+    let near =
+        |code: i64| rim.checked_sub(Exact::from_int(code)).zip(tenths(2)).is_some_and(|(off, near)| off.abs() <= near);
+    EARTHMOVER_RIMS.into_iter().any(near)
+}
+
+/// Whether radials of a size have belts of steel unless their sidewall says otherwise: all but those of farms, whose
+/// belts are mostly of textile. Sizes of 10.5 to 14.5 in on rims of 18 and 20 in are of handlers and trucks off the
+/// road.
+pub fn has_steel_belts(size: &Designation) -> bool {
+    let (rim, width) = (inches(size.rim_diameter()), inches(size.section_width()));
+    let is_handler = rim >= Exact::from_int(18) && rim <= Exact::from_int(20) && width.denom() == 2;
+    match Family::of(size) {
+        Family::AgriculturalMetric => false,
+        Family::AgriculturalCode => is_handler && width > Exact::from_int(10),
+        // Implements by their letter, or on rims of their own: `11L-15`, `18.4-16.1`.
+        Family::LowSection => matches!(size.size(), Size::CodeAspect { .. }) && rim.denom() == 1,
+        _ => true,
+    }
 }
 
 /// The family of a width code and a rim code.

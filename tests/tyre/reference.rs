@@ -1,6 +1,7 @@
 //! The reference tables, and the small checks against them. Each table names its source in its own head lines.
 
-use fillward::tyre::{Construction, Designation, cavity, dimensions, load_range};
+use fillward::tyre::pressure::most_pressure;
+use fillward::tyre::{Construction, Designation, cavity, dimensions, has_steel_belts, load_range, on_earthmover_rim};
 use fillward::units::{Dimension, Exact, Quantity, Unit};
 
 pub(super) const LOAD_RANGE: &str = include_str!("../../shared/reference/load-range.csv");
@@ -162,5 +163,47 @@ fn class_defaults_lie_near_the_remembered_dimensions() {
         let (lo, hi) = (aspect.lo().to_f64() * 0.94, aspect.hi().to_f64() * 1.10);
         assert!((lo..=hi).contains(&(height / nominal)), "{}: aspect {:.3}", row[0], height / nominal);
         assert!((0.88..=1.14).contains(&(width / nominal)), "{}: width {:.3}", row[0], width / nominal);
+    }
+}
+
+/// What a shop calls a tall rim of a farm is even, and what an earthmover stands on is odd: no common size of a farm
+/// or a road is taken for one with rings, and every one from 25 in whose rim is odd is.
+#[test]
+fn odd_rims_are_of_earthmovers() {
+    let is_odd = |inches: i64| inches % 2 == 1;
+    let mut odd = 0;
+    for row in lines(COMMON_SIZES) {
+        let Some(rim) = row[3].strip_suffix(" in").and_then(|rim| rim.parse::<i64>().ok()) else {
+            // Rims in half inches or millimetres are of roads, lifts and implements.
+            assert!(!on_earthmover_rim(&size(row[0])), "{}", row[0]);
+            continue;
+        };
+        assert_eq!(on_earthmover_rim(&size(row[0])), rim >= 25 && is_odd(rim), "{}", row[0]);
+        odd += u32::from(rim >= 25 && is_odd(rim));
+    }
+    assert!(odd > 40, "{odd}");
+}
+
+/// The tables of tractor sizes (UN R106) know textile belts, those of road tyres (UN R54) steel. MEMORY, as is the table.
+#[test]
+fn radials_of_the_road_have_belts_of_steel() {
+    for row in lines(COMMON_SIZES) {
+        match row[6] {
+            "UN R54" | "UN R54 MPT" | "TRA truck" => assert!(has_steel_belts(&size(row[0])), "{}", row[0]),
+            "UN R106" if number(row[3].trim_end_matches(" in")) > 23.0 => {
+                assert!(!has_steel_belts(&size(row[0])), "{}", row[0]);
+            }
+            _ => {}
+        }
+    }
+}
+
+/// No common size is left with less than the least that a loader or a tractor tyre is filled to, nor with more than
+/// any bears.
+#[test]
+fn every_common_size_has_a_highest_pressure() {
+    for row in lines(COMMON_SIZES) {
+        let most = most_pressure(&size(row[0]), None).and_then(|most| Unit::Psi.from_base(most.base())).unwrap();
+        assert!(most >= Exact::from_int(70) && most <= Exact::from_int(160), "{}", row[0]);
     }
 }

@@ -239,6 +239,17 @@ pub(super) const ROWS: &[FigureSpec] = &[
         &[(assembly::TYRE_SIZE, Free)],
         &[],
     ),
+    whether!(
+        FigureId::AcceptedNamesIt,
+        Assembly,
+        "accepted_names_it",
+        (
+            "who accepted the fill names the machine of this assembly, where a machine of the job is named",
+            "a word with a number behind it, as in `loader 9`, or with several, as in `loaders 7 and 9`",
+        ),
+        &[(whole::ACCEPTED_BY, Free), (assembly::MARK, Free)],
+        &[],
+    ),
     row(
         FigureId::LikelyFillTime,
         Assembly,
@@ -246,10 +257,10 @@ pub(super) const ROWS: &[FigureSpec] = &[
         DURATION,
         (
             "How long this assembly is likely to be filled, by its likeliest volume and the pump's numbers as they are read; of a pump that nobody timed, how long at least.",
-            "likeliest volume x mix density / mass per cycle x time of a cycle, or of the fastest",
+            "likeliest volume x mix density / mass per cycle x time of a cycle, or of the fastest stroke and the fastest pump",
         ),
         &joined::<_, 16>(&[&[(whole::PUMP_MASS_PER_CYCLE, Free), (whole::PUMP_CYCLE_TIME, Free)], CAVITY, DENSITY]),
-        &joined::<_, 4>(&[&[(Parameter::FastestStroke, Up)], BELIEVED]),
+        &joined::<_, 5>(&[&[(Parameter::FastestStroke, Up), (Parameter::KilogramTime, Up)], BELIEVED]),
     ),
     row(
         FigureId::OwnRimWidth,

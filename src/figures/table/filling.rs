@@ -63,6 +63,28 @@ pub(super) const ROWS: &[FigureSpec] = &[
         &[],
     ),
     whether!(
+        FigureId::SteelBeltsExpected,
+        Assembly,
+        "steel_belts_expected",
+        (
+            "the tyre is a radial whose belts are of steel unless its sidewall says otherwise",
+            "radial, of any size but those of farms",
+        ),
+        &[(assembly::TYRE_SIZE, Free), (assembly::TYRE_CONSTRUCTION, Free)],
+        &[],
+    ),
+    whether!(
+        FigureId::EarthmoverRim,
+        Assembly,
+        "earthmover_rim",
+        (
+            "the rim of the size is one of earthmovers, which have rings",
+            "25, 29, 33, 35, 39, 43, 45, 49, 51, 57 or 63 in, within 0.2 in",
+        ),
+        &[(assembly::TYRE_SIZE, Free)],
+        &[],
+    ),
+    whether!(
         FigureId::TubeSuits,
         Assembly,
         "tube_suits",

@@ -46,6 +46,23 @@ pub(super) const ROWS: &[FigureSpec] = &[
         &[],
     ),
     row(
+        FigureId::PressureOfKind,
+        Assembly,
+        "pressure_of_kind",
+        PERCENT,
+        (
+            "The highest pressure of the tyre as a share of the highest that tyres of its kind and size are made for, with room.",
+            "highest pressure / highest of the kind, by the size and, where broad, by the construction",
+        ),
+        &[
+            (assembly::TYRE_SIDEWALL_MAXIMUM, Up),
+            (assembly::TYRE_PUBLISHED_MAXIMUM, Up),
+            (assembly::TYRE_SIZE, Free),
+            (assembly::TYRE_CONSTRUCTION, Free),
+        ],
+        &[],
+    ),
+    row(
         FigureId::LoadOfOutline,
         Assembly,
         "load_of_outline",
