@@ -44,6 +44,9 @@ const READS: &[(&str, &str)] = &[
     ("more is put right: once ", " would hold the job"),
 ];
 
+/// What parts an entry that cannot be so from why it cannot.
+const PUT_RIGHT: [&str; 2] = [" is put right: ", " are put right: "];
+
 /// Whether a line says what then, from its first word to its last.
 fn is_end(line: &str) -> bool {
     let line = ["or ", "and "].into_iter().find_map(|joint| line.strip_prefix(joint)).unwrap_or(line);
@@ -58,7 +61,12 @@ fn is_end(line: &str) -> bool {
         let way = way.strip_suffix(')').and_then(|way| Some(way.rsplit_once(" (")?.0)).unwrap_or(way);
         READS.iter().any(|form| is(way, form))
     });
-    WAITS.iter().any(|form| is(line, form)) || read || decided.is_some_and(|deed| deed.split(' ').count() > 3)
+    let why = |joint: &&str| line.split_once(*joint).map(|(_, why)| why);
+    let put_right = PUT_RIGHT.iter().find_map(why).is_some_and(|why| why.split(' ').count() > 3);
+    WAITS.iter().any(|form| is(line, form))
+        || read
+        || put_right
+        || decided.is_some_and(|deed| deed.split(' ').count() > 3)
 }
 
 /// Whether of everything that still holds the job nothing is offered any more, and it is said what then.
@@ -93,6 +101,7 @@ fn only_whole_sentences_are_ends() {
         "core temperature was misread, and whoever read it corrects it; or another one",
         "the supervisor can decide to go on",
         " is found out and recorded",
+        "rim width is put right: it is so",
     ] {
         assert!(!is_end(line), "{line}");
     }
