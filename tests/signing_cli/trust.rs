@@ -139,9 +139,7 @@ fn a_shop_is_kept_by_commands_alone() {
     shop.run(&["trust", "show", "--trust", "trust.json"]).exits(0).says(&[", retired: left the shop"]);
     let stolen = crate::shop::morning::from_now(0);
     let past = crate::shop::morning::from_now(-3600);
-    act(&["revoke", "Odile Varga", "--from", &past, "--why", "the laptop was stolen"])
-        .exits(2)
-        .says(&["nobody's"]);
+    act(&["revoke", "Odile Varga", "--from", &past, "--why", "the laptop was stolen"]).exits(2).says(&["nobody's"]);
     act(&["revoke", "Odile Varga", "--from", &stolen, "--why", "the laptop was stolen"])
         .exits(0)
         .says(&["revoked from", "the laptop was stolen"]);
