@@ -17,7 +17,7 @@ const LABELS: &[(&str, &str)] = &[
     ("assembly.acts.air", "first air"),
     ("assembly.acts.fill", "start of the fill"),
     ("assembly.acts.off_stand", "time off the stand"),
-    ("assembly.figure.accepted_names_it", "machine of the acceptance"),
+    ("assembly.figure.accepted_names_it", "machine that whoever accepted it names"),
     ("assembly.figure.air_energy", "energy of the air inside"),
     ("assembly.figure.axle_matches", "one size and construction on the axle"),
     ("assembly.figure.bead_diameter", "bead diameter of the size"),
