@@ -16,7 +16,7 @@ mod trace;
 mod worked;
 mod worklist;
 
-use worked::{Worked, in_zone, unworked};
+use worked::Room;
 
 use std::borrow::Cow;
 use std::cell::OnceCell;
@@ -25,13 +25,13 @@ use std::rc::Rc;
 use judgement::outcome;
 use remedy::LookedAt;
 
-use crate::figures::{self, Figure, FigureId, Parameters, Reads, Shared, Workings};
+use crate::figures::{Parameters, Shared};
 use crate::pack::{Amendments, DatedValue, LimitId, PackSet, Rule};
 use crate::record::catalogue::assembly;
 use crate::record::catalogue::job::PLANNED_START;
 use crate::record::{Entity, FactKey, Job, Value};
 use crate::units::{Day, Exact, Instant, Interval, Quantity, Truth, Zone};
-use crate::vocabulary::{HoldPoint, Outcome, PerSubject, Subject};
+use crate::vocabulary::{HoldPoint, Outcome, Subject};
 
 pub use aim::{Aim, Aims};
 pub use evaluate::{Here, ListWord, Side};
@@ -63,9 +63,10 @@ pub struct Scene<'a> {
     /// The day of the start, on which limits and rules are in force.
     day: Day,
     amendments: Amendments,
-    parameters: Parameters,
+    /// Of one day, however many scenes have it; none until a figure is worked out.
+    parameters: OnceCell<Rc<Parameters>>,
     /// Of one job and instant, however many scenes have it; nothing until a figure is asked for.
-    figures: Rc<OnceCell<PerSubject<Vec<Worked>>>>,
+    figures: Rc<OnceCell<Room>>,
     shared: OnceCell<Shared>,
     /// The findings, where they were asked for again.
     found: OnceCell<Vec<Finding>>,
@@ -91,8 +92,6 @@ impl<'a> Scene<'a> {
         let at = at.in_zone(zone);
         let start = start_of(job, at, point).in_zone(zone);
         let day = start.day_in(zone);
-        let value = |id: LimitId| packs.limit_in_force(id, amendments, day).map(|dated| dated.value.base());
-        let parameters = Parameters::from_limits(|parameter| packs.parameter(parameter).and_then(value));
         let (figures, known, shared) = (Rc::default(), OnceCell::new(), OnceCell::new());
         let (found, looked_at) = (OnceCell::new(), OnceCell::new());
         let (zone, covered) = (zone.clone(), None);
@@ -107,7 +106,7 @@ impl<'a> Scene<'a> {
             zone,
             day,
             amendments,
-            parameters,
+            parameters: OnceCell::new(),
             figures,
             shared,
             found,
@@ -253,51 +252,6 @@ impl<'a> Scene<'a> {
     pub fn lies_ahead(&self, key: FactKey) -> bool {
         let of_subject = self.job.of(key.subject).unwrap_or(&[]);
         of_subject.iter().any(|entity| entity.facts.get(key).is_some_and(|value| value.is_read_after(self.at)))
-    }
-
-    /// A figure of the current subject, one that some rule asks for.
-    pub fn figure(&self, id: FigureId, subject: Subject, entity: usize) -> Option<&Figure> {
-        let figures = self.figures.get_or_init(|| unworked(self.packs, self.job));
-        let (_, figure) = figures.get(subject).get(entity)?.iter().find(|(asked, _)| *asked == id)?;
-        // The subject in the job that was cut down stands at the same place.
-        let of = self.known().of(subject)?.get(entity)?;
-        Some(figure.get_or_init(|| self.compute(id, of)))
-    }
-
-    /// What the figures of the job share.
-    fn shared(&self) -> &Shared {
-        self.shared.get_or_init(|| Shared::of(self.known()))
-    }
-
-    /// Computes a figure of any subject of the job, whether a rule asks for it or not.
-    pub fn compute(&self, id: FigureId, entity: &Entity) -> Figure {
-        let workings = Workings::new(self.known(), self.as_known(entity), &self.parameters, self.shared());
-        in_zone(workings.compute(id), &self.zone)
-    }
-
-    /// Computes all figures of one subject of the job, in the order of the catalogue, each with the facts it was made from.
-    pub fn figures_of(&self, subject: Subject, entity: &Entity) -> Vec<(&'static figures::FigureSpec, Figure, Reads)> {
-        let (job, entity) = (self.known(), self.as_known(entity));
-        let of_subject = figures::TABLE.iter().filter(|spec| spec.subject == subject);
-        let compute = |spec: &'static figures::FigureSpec| {
-            let (shared, reads) = (Shared::of(job), Reads::default());
-            let figure = Workings::watched(job, entity, &self.parameters, &shared, &reads).compute(spec.id);
-            (spec, in_zone(figure, &self.zone), reads)
-        };
-        of_subject.map(compute).collect()
-    }
-
-    /// A subject of the job as far as it is known at the instant.
-    fn as_known<'s>(&'s self, entity: &'s Entity) -> &'s Entity {
-        let known = self.known();
-        if std::ptr::eq(known, self.job) {
-            return entity;
-        }
-        let all = || Subject::ALL.iter().flat_map(|subject| known.of(*subject).unwrap_or(&[]));
-        if all().any(|one| std::ptr::eq(one, entity)) {
-            return entity;
-        }
-        all().find(|one| one.path == entity.path).unwrap_or(entity)
     }
 
     /// The rule of a finding.

@@ -4,140 +4,30 @@
 //! one of them differs are they made into a tree, to be shown side by side. Must not know places beyond those the tree
 //! carries: it reads the text again, as values only.
 
-use std::fmt;
+mod alike;
 
-use serde::de::{DeserializeSeed, Deserializer, Error, MapAccess, SeqAccess, Visitor};
 use serde_yaml::Value as Other;
 
+pub(super) use alike::alike;
+
+use super::pieces::{Expected, Piece};
 use super::quote::quoted;
 use super::{Code, Content, Fault, Faults, Node, Source, Span, scan_words};
 
+/// Whether the second reader reads every piece of a text as what is expected there.
+pub(super) fn all_alike(text: &str, pieces: &[Piece<'_>]) -> bool {
+    pieces.iter().all(|piece| text.get(piece.bytes.clone()).is_some_and(|text| alike(text, &piece.expected)))
+}
+
 /// Reads the text with the second reader and holds its values against the tree, one by one.
 pub(super) fn hold(source: &Source, root: &Node) -> Result<(), Faults> {
-    if alike(source.text(), root) {
+    if alike(source.text(), &Expected::Node(root)) {
         return Ok(());
     }
     let other = serde_yaml::from_str::<Other>(source.text()).map_err(|error| refused(source, root, &error))?;
     let mut comparison = Agreement { source, faults: Vec::new() };
     comparison.compare(root, &other);
     Faults::none_of(comparison.faults)
-}
-
-/// Whether the second reader takes the text and gives the values of the tree, one by one and in their order. Nothing is
-/// taken for alike that the comparison of two trees would not take.
-pub(super) fn alike(text: &str, root: &Node) -> bool {
-    // A tag may make of a text what it is not.
-    let tagged = text.as_bytes().contains(&b'!');
-    Alike { ours: root, tagged }.deserialize(serde_yaml::Deserializer::from_str(text)).is_ok()
-}
-
-/// A value of the tree that the next value of the second reader is to be equal to.
-struct Alike<'n> {
-    ours: &'n Node,
-    /// Whether there may be tags in the text.
-    tagged: bool,
-}
-
-/// A key of the tree that the next key of the second reader is to be equal to.
-struct AlikeKey<'n> {
-    ours: &'n str,
-    tagged: bool,
-}
-
-/// Whether the two are equal; why they are not nobody reads.
-fn equal<E: Error>(equal: bool) -> Result<(), E> {
-    if equal { Ok(()) } else { Err(E::custom("another value")) }
-}
-
-impl<'de> DeserializeSeed<'de> for Alike<'_> {
-    type Value = ();
-
-    fn deserialize<D: Deserializer<'de>>(self, other: D) -> Result<(), D::Error> {
-        match &self.ours.value {
-            Content::Text(text) if !self.tagged && is_surely_text(text) => other.deserialize_str(self),
-            _ => other.deserialize_any(self),
-        }
-    }
-}
-
-/// Whether a word that stands without quotes is a text in every version of YAML, so that the second reader need not try it
-/// as a number or a truth value: it begins with a letter and is longer than `false`, the longest of the words that are none.
-fn is_surely_text(word: &str) -> bool {
-    word.len() > "false".len() && word.starts_with(|c: char| c.is_ascii_alphabetic())
-}
-
-impl<'de> Visitor<'de> for Alike<'_> {
-    type Value = ();
-
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("the value of the first reader")
-    }
-
-    fn visit_bool<E: Error>(self, theirs: bool) -> Result<(), E> {
-        equal(matches!(self.ours.value, Content::Bool(ours) if ours == theirs))
-    }
-
-    fn visit_i64<E: Error>(self, theirs: i64) -> Result<(), E> {
-        equal(matches!(&self.ours.value, Content::Number(ours) if same_number(ours, &theirs.into())))
-    }
-
-    fn visit_u64<E: Error>(self, theirs: u64) -> Result<(), E> {
-        equal(matches!(&self.ours.value, Content::Number(ours) if same_number(ours, &theirs.into())))
-    }
-
-    fn visit_f64<E: Error>(self, theirs: f64) -> Result<(), E> {
-        equal(matches!(&self.ours.value, Content::Number(ours) if same_number(ours, &theirs.into())))
-    }
-
-    fn visit_str<E: Error>(self, theirs: &str) -> Result<(), E> {
-        equal(matches!(&self.ours.value, Content::Text(ours) if ours == theirs))
-    }
-
-    fn visit_unit<E: Error>(self) -> Result<(), E> {
-        equal(self.ours.value == Content::Null)
-    }
-
-    fn visit_seq<A: SeqAccess<'de>>(self, mut theirs: A) -> Result<(), A::Error> {
-        let Content::List(items) = &self.ours.value else { return equal(false) };
-        for item in items {
-            equal(theirs.next_element_seed(Alike { ours: item, ..self })?.is_some())?;
-        }
-        // Whatever a further one is, it is one too many.
-        equal(theirs.next_element_seed(AlikeKey { ours: "", tagged: self.tagged })?.is_none())
-    }
-
-    fn visit_map<A: MapAccess<'de>>(self, mut theirs: A) -> Result<(), A::Error> {
-        let Content::Map(entries) = &self.ours.value else { return equal(false) };
-        for entry in entries {
-            equal(theirs.next_key_seed(AlikeKey { ours: &entry.key, tagged: self.tagged })?.is_some())?;
-            theirs.next_value_seed(Alike { ours: &entry.node, ..self })?;
-        }
-        equal(theirs.next_key_seed(AlikeKey { ours: "", tagged: self.tagged })?.is_none())
-    }
-}
-
-impl<'de> DeserializeSeed<'de> for AlikeKey<'_> {
-    type Value = ();
-
-    fn deserialize<D: Deserializer<'de>>(self, other: D) -> Result<(), D::Error> {
-        if !self.tagged && is_surely_text(self.ours) {
-            other.deserialize_str(self)
-        } else {
-            other.deserialize_any(self)
-        }
-    }
-}
-
-impl Visitor<'_> for AlikeKey<'_> {
-    type Value = ();
-
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("the key of the first reader")
-    }
-
-    fn visit_str<E: Error>(self, theirs: &str) -> Result<(), E> {
-        equal(self.ours == theirs)
-    }
 }
 
 /// The first reader took the text and the second does not.
@@ -299,7 +189,10 @@ mod tests {
             ("- |\n  x\n", "- x\n", "this value reads as the text `x` by one reader and the text `x\\n` by the other"),
         ] {
             assert_eq!(differences(ours, theirs), [message]);
-            assert!(!alike(theirs, &events::read(&Source::new("t", ours)).unwrap()), "{ours:?} for {theirs:?}");
+            assert!(
+                !alike(theirs, &Expected::Node(&events::read(&Source::new("t", ours)).unwrap())),
+                "{ours:?} for {theirs:?}"
+            );
         }
         // The order of keys counts.
         assert_eq!(differences("a: 1\nb: 2\n", "b: 2\na: 1\n").len(), 2);
@@ -326,7 +219,7 @@ mod tests {
                     let mut comparison = Agreement { source: &source, faults: Vec::new() };
                     let built = serde_yaml::from_str::<Other>(&theirs).map(|other| comparison.compare(&root, &other));
                     let built = built.is_ok() && comparison.faults.is_empty();
-                    assert_eq!(alike(&theirs, &root), built, "{theirs:?}");
+                    assert_eq!(alike(&theirs, &Expected::Node(&root)), built, "{theirs:?}");
                     *if built { &mut like } else { &mut unlike } += 1;
                 }
             }

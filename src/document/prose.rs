@@ -155,10 +155,11 @@ pub fn in_quotes<S: AsRef<str>>(words: impl IntoIterator<Item = S>) -> String {
     words.into_iter().map(|word| format!("`{}`", word.as_ref())).collect::<Vec<_>>().join(", ")
 }
 
-/// Names in one breath: the words with which all of them begin are said once, `cart 1, 2 and 3`.
+/// Names in one breath: the words with which all of them begin are said once, `cart 1, 2 and 3`, where what is left of each
+/// is a number or a mark, or stands behind a comma. The names of people are said whole.
 pub fn together(names: &[&str]) -> String {
     let words: Vec<Vec<&str>> = names.iter().map(|name| name.split(' ').collect()).collect();
-    let shared = match words.as_slice() {
+    let alike = match words.as_slice() {
         [first, rest @ ..] if !rest.is_empty() => (0..first.len())
             .take_while(|at| {
                 rest.iter().all(|name| name.get(*at) == first.get(*at)) && words.iter().all(|name| name.len() > at + 1)
@@ -166,14 +167,24 @@ pub fn together(names: &[&str]) -> String {
             .count(),
         _ => 0,
     };
-    let own: Vec<String> =
-        words.iter().map(|name| name.iter().skip(shared).copied().collect::<Vec<_>>().join(" ")).collect();
-    let opening: Vec<&str> = words.first().into_iter().flatten().copied().take(shared).collect();
+    let first = words.first().map(Vec::as_slice).unwrap_or_default();
+    let behind = |shared: usize| words.iter().map(move |name| name.get(shared..).unwrap_or_default());
+    let is_clear = |shared: &usize| {
+        let of_a_row = |own: &[&str]| own.iter().all(|word| !word.ends_with(','));
+        let is_mark = |own: &[&str]| own.first().is_some_and(|word| word.bytes().any(|byte| byte.is_ascii_digit()));
+        let ends = first.get(shared - 1).is_some_and(|last| last.ends_with(','));
+        behind(*shared).all(|own| of_a_row(own) && (ends || is_mark(own)))
+    };
+    let shared = (1..=alike).rev().find(is_clear).unwrap_or(0);
+    let own: Vec<String> = behind(shared).map(|own| own.join(" ")).collect();
     let listed = match own.split_last() {
         Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
         _ => own.concat(),
     };
-    if opening.is_empty() { listed } else { format!("{} {listed}", opening.join(" ")) }
+    match first.get(..shared) {
+        Some(opening) if !opening.is_empty() => format!("{} {listed}", opening.join(" ")),
+        _ => listed,
+    }
 }
 
 #[cfg(test)]
@@ -203,6 +214,12 @@ mod tests {
             (&["loader 4", "loader 4 spare"], "loader 4 and 4 spare"),
             (&["LF", "RF"], "LF and RF"),
             (&["grader 1 LF", "loader 1 LF"], "grader 1 LF and loader 1 LF"),
+            (
+                &["crane 3, left front", "crane 3, right front", "crane 4, left front"],
+                "crane 3, left front, crane 3, right front and crane 4, left front",
+            ),
+            (&["crane 3 left", "crane 3 right"], "crane 3 left and 3 right"),
+            (&["Sunil Kadambari", "Sunil Dholwani"], "Sunil Kadambari and Sunil Dholwani"),
             (&[], ""),
         ] {
             assert_eq!(together(names), due);

@@ -121,6 +121,11 @@ impl Source {
         offset - self.part(offset).0
     }
 
+    /// The text of a byte's own file up to it.
+    pub fn text_before(&self, offset: usize) -> &str {
+        self.text().get(self.part(offset).0..offset).unwrap_or_default()
+    }
+
     /// What reports call this document; of several files the first one.
     pub fn name(&self) -> &str {
         &self.inner.name

@@ -55,7 +55,7 @@ impl Scene<'_> {
     /// What broke the stretch of an assembly first, of the rows that are known at the instant.
     pub fn stretch_break(&self, entity: usize) -> Option<StretchBreak> {
         let subject = self.known().of(Subject::Assembly)?.get(entity)?;
-        let found = Workings::new(self.known(), subject, &self.parameters, self.shared()).stretch_break()?;
+        let found = Workings::new(self.known(), subject, self.parameters(), self.shared()).stretch_break()?;
         let here = |at: Instant| at.in_zone(&self.zone);
         Some(StretchBreak { from: here(found.from), to: here(found.to), ..found })
     }

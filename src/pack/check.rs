@@ -218,7 +218,7 @@ fn contradictions(parts: &[Condition], rule: &Rule, catalogue: &Catalogue, fault
     let leaves: Vec<&Leaf> = parts
         .iter()
         .filter_map(|part| match part {
-            Condition::Leaf(leaf) => Some(&**leaf),
+            Condition::Leaf(leaf) => Some(leaf),
             _ => None,
         })
         .collect();

@@ -27,7 +27,7 @@ pub enum Condition {
     /// True when the inner one is true of some element.
     Some(Quantified),
     /// One comparison.
-    Leaf(Box<Leaf>),
+    Leaf(Leaf),
 }
 
 /// By default, a condition that nothing meets.

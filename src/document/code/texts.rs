@@ -148,6 +148,8 @@ macro_rules! codes_of_texts {
                 "An entry is in force for a time, and the record does not say its day. Write `day:` at the head of the record.";
             ShopNoMark = "shop/no-mark":
                 "An entry of the shop file has no mark, so that no record can name it, or a sheet does not say which of several rounds was walked. Give it one, or take it out.";
+            ShopNoName = "shop/no-name":
+                "Somebody is named by the mark of an entry of the crew that has no name. Write first and last name behind `name:` in the entry.";
             ShopNotGiven = "shop/not-given":
                 "A record names an entry of a shop file, and no shop file is given. Give it with --shop, or write the facts out.";
             ShopNotInForce = "shop/not-in-force":

@@ -193,7 +193,7 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
                 })?;
                 // The leaf's place runs from the fact to the end of the test, so that a report can quote it whole.
                 let span = crate::document::Span::new(entry.key_span.start, test.node.span.end);
-                Some(Condition::Leaf(Box::new(Leaf { term, test: parsed, at, span })))
+                Some(Condition::Leaf(Leaf { term, test: parsed, at, span }))
             })
             .collect();
         let mut leaves: Vec<Condition> = leaves.into_iter().collect::<Option<_>>()?;

@@ -7,36 +7,37 @@ use std::fmt::Write as _;
 
 use super::nodes::{entries, items};
 use super::{Shop, UsedEntry};
-use crate::document::{Content, Entry, Node, Source};
+use crate::document::{Expected, Node, Piece, Source};
 
 /// The keys of a shop file that are always kept.
 const HEAD: [&str; 3] = ["shop", "name", "zone"];
 
-/// A shop file with nothing but these entries, and the values that it is to be read as.
-pub(super) fn pruned(shop: &Shop, used: &[UsedEntry]) -> (String, Node) {
+/// A shop file with nothing but these entries, and the values that it is to be read as: each section by itself.
+pub(super) fn pruned<'s>(shop: &'s Shop, used: &[UsedEntry]) -> (String, Vec<Piece<'s>>) {
     let (source, root) = (shop.document().source(), shop.document().root());
     let mut text = String::new();
-    let mut values: Vec<Entry> = Vec::new();
+    let mut pieces = Vec::new();
     for entry in entries(root) {
-        if HEAD.contains(&entry.key.as_str()) {
+        let begun = text.len();
+        let expected = if HEAD.contains(&entry.key.as_str()) {
             let _ = writeln!(text, "{}: {}", entry.key, source.slice(entry.node.span));
-            values.push(entry.clone());
-            continue;
-        }
-        let list = items(root, &entry.key);
-        let of_section = used.iter().filter(|used| used.section == entry.key);
-        let kept: Vec<&Node> = of_section.filter_map(|used| list.get(used.index)).collect();
-        if kept.is_empty() {
-            continue;
-        }
-        let _ = writeln!(text, "{}:", entry.key);
-        for item in &kept {
-            let _ = writeln!(text, "{:1$}- {2}", "", dash(source, item), source.slice(item.span));
-        }
-        let node = Node { span: entry.node.span, value: Content::List(kept.into_iter().cloned().collect()) };
-        values.push(Entry { key: entry.key.clone(), key_span: entry.key_span, node });
+            Expected::Node(&entry.node)
+        } else {
+            let list = items(root, &entry.key);
+            let of_section = used.iter().filter(|used| used.section == entry.key);
+            let kept: Vec<&Node> = of_section.filter_map(|used| list.get(used.index)).collect();
+            if kept.is_empty() {
+                continue;
+            }
+            let _ = writeln!(text, "{}:", entry.key);
+            for item in &kept {
+                let _ = writeln!(text, "{:1$}- {2}", "", dash(source, item), source.slice(item.span));
+            }
+            Expected::List(kept)
+        };
+        pieces.push(Piece { bytes: begun..text.len(), expected: Expected::Map(vec![(&entry.key, expected)]) });
     }
-    (text, Node { span: root.span, value: Content::Map(values) })
+    (text, pieces)
 }
 
 /// How far in the dash of an entry stands, so that its further lines keep their own indentation.
