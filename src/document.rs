@@ -22,6 +22,7 @@ mod left_open;
 pub mod limits;
 mod nearest;
 mod path;
+mod pieces;
 mod places;
 mod plain;
 pub mod prose;
@@ -41,15 +42,11 @@ pub use form::other_form;
 pub use left_open::{LeftOpen, SheetOfDay, Unnamed};
 pub use nearest::nearest;
 pub use path::{Path, ShortText, Step};
+pub(crate) use pieces::{Expected, Piece};
 pub use schema::{Schema, SchemaError};
 pub use source::{Excerpt, Source, Span};
 pub use text::without_mark;
 pub use tree::{Content, Entry, Location, Node};
-
-/// The tree of a text, by the quick reader where the text is of the plain form.
-fn first_reading(source: &Source) -> Result<Node, Faults> {
-    plain::read(source.text()).map_or_else(|| events::read(source), Ok)
-}
 
 /// A document that both readers read alike, with the place of every key and value.
 #[derive(Debug, Clone)]
@@ -69,9 +66,13 @@ impl Document {
         let source = text::decode(name, bytes)?;
         // The event parser goes first: it is iterative and bounded, and the other reader is handed only
         // text that is known to be shallow and small.
-        let root = first_reading(&source)?;
+        let quick = plain::read(source.text());
+        let is_plain = quick.is_some();
+        let root = quick.map_or_else(|| events::read(&source), Ok)?;
         hash::hold(&source, &root)?;
-        agree::hold(&source, &root)?;
+        if !(is_plain && agree::all_alike(source.text(), &pieces::of(source.text(), &root))) {
+            agree::hold(&source, &root)?;
+        }
         Ok(Document::composed(source, root))
     }
 
@@ -101,9 +102,10 @@ impl Document {
         agree::hold(&self.source, &self.root)
     }
 
-    /// Whether the second reader takes a text and reads it as these values, in their order.
-    pub(crate) fn reads_as(text: &str, values: &Node) -> bool {
-        agree::alike(text, values)
+    /// Whether the second reader takes a text of the plain form, piece by piece, and reads it as the values that are
+    /// expected.
+    pub(crate) fn reads_as(text: &str, pieces: &[Piece<'_>]) -> bool {
+        agree::all_alike(text, pieces)
     }
 
     /// Reads a text compiled into the program with the first reader only, for speed at start.
@@ -124,7 +126,7 @@ impl Document {
     /// As [`Document::read`]; there are none where it was called before.
     pub(crate) fn read_again(name: &str, bytes: &[u8]) -> Result<Document, Faults> {
         let source = text::decode(name, bytes)?;
-        let root = first_reading(&source)?;
+        let root = plain::read(source.text()).map_or_else(|| events::read(&source), Ok)?;
         Ok(Document::composed(source, root))
     }
 

@@ -10,6 +10,7 @@ mod gives_way;
 mod left_out;
 mod looks_at_the_cage;
 mod moves;
+mod nothing_said;
 mod obeyed;
 mod of_this_job;
 mod offered;
@@ -45,6 +46,12 @@ use crate::deletion::is_not_due;
 
 const SHOP: &str = "shared/demo/shop.yaml";
 const RECORD: &str = "shared/demo/short/pass-loader-bias-used.yaml";
+
+/// A line that is left empty, in words.
+fn told(one: &shop::LeftEmpty) -> String {
+    let of = one.of.as_ref().map(|(one, mark)| format!("{one} {mark} ")).unwrap_or_default();
+    format!("{of}{}", one.place)
+}
 
 /// A file of the demo with other texts in the place of some of its own.
 fn changed(path: &str, changes: &[(&str, &str)]) -> String {

@@ -51,8 +51,9 @@ pub(crate) fn run(command: &Command) -> Result<Exit, Failure> {
             // A slip in an entry is found before somebody names it.
             shop.read_values(catalogue)?;
             if let Some(old) = old {
-                let now = DESK.now(shop.zone())?;
-                let whole = record::shop::expand(old.clone(), Some(shop), &packs, shop.zone(), now)?;
+                let zone = shop.zone();
+                let at = record::shop::end_of_its_day(old, zone).map_or_else(|| DESK.now(zone), Ok)?;
+                let whole = record::shop::expand(old.clone(), Some(shop), &packs, zone, at)?;
                 record::read_anywhere(&whole.document, catalogue)?;
             }
             record::shop::blank_short_template(catalogue, shop, old.as_ref().map(Document::root))

@@ -41,7 +41,8 @@ pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure
             let source = shop.document().source();
             let lines = empty.iter().map(|one| {
                 let (line, _) = source.line_and_column(one.span.start);
-                format!("- {} `{}`: `{}` (line {line})\n", one.one, one.mark, one.place)
+                let of = one.of.as_ref().map(|(one, mark)| format!("{one} `{mark}`: ")).unwrap_or_default();
+                format!("- {of}`{}` (line {line})\n", one.place)
             });
             let left =
                 if empty.is_empty() { "" } else { "\nLeft empty; a job that needs it is held until it is known:\n" };

@@ -3,7 +3,8 @@
 //!
 //! This module must not know which form of report draws it.
 
-use super::{Explained, Report, flow, papers};
+use super::papers::{self, Cause};
+use super::{Explained, Report, flow};
 use crate::document::prose::{laid_out, together};
 use crate::engine::Scene;
 use crate::pack::{Does, PackText, Rule, numbered};
@@ -18,12 +19,12 @@ pub(super) const SETTLED_FIRST: &str =
 pub(super) struct Order<'a> {
     /// What the assemblies are called that may be filled: nothing is let out of them.
     closed: Vec<&'a str>,
-    /// What those are called out of which the air is let.
+    /// What those are called out of which the air is let, since a fault is there.
     whose: Vec<&'a str>,
-    /// Whether all that asks for it is on paper, and may be a slip of the pen: then the entry is looked at first.
-    on_paper: bool,
-    /// Whether all that asks for it is that something is not recorded: then it is found out first.
-    not_recorded: bool,
+    /// What those are called out of which it is let only if a look at what is written, or is not, does not clear it.
+    perhaps: Vec<&'a str>,
+    /// What all that asks for the air out of these may come from.
+    cause: Cause,
     /// How it is let out, step by step; none where it is let out of nothing.
     pub(super) steps: &'a [PackText],
 }
@@ -36,23 +37,26 @@ impl Order<'_> {
         let keeps = (!self.closed.is_empty()).then(|| {
             format!("Let nothing out of {closed}: {it_is} may be filled. Open nothing until that is settled.")
         });
-        let whose = together(&self.whose);
-        let lets = (!self.whose.is_empty()).then(|| {
-            if self.on_paper {
-                format!(
-                    "Look at the entry first: if it was written wrong, whoever wrote it corrects it, and the air stays \
-                     in. If it is right, air out first: {whose}."
-                )
-            } else if self.not_recorded {
-                format!(
+        let lets = (!self.whose.is_empty()).then(|| format!("Air out first: {}.", together(&self.whose)));
+        let may_let = (!self.perhaps.is_empty()).then(|| {
+            let first = match self.cause {
+                Cause::Written => {
+                    "Look at the entry first: if it was written wrong, whoever wrote it corrects it, and the air stays in. \
+                     If it is right, air out first"
+                }
+                Cause::NotWritten => {
                     "Find out first what is asked for, by asking and by a look from outside; touch no nut, ring or stem for \
-                     it. Only if that is not possible, or the fault is there, air out first: {whose}."
-                )
-            } else {
-                format!("Air out first: {whose}.")
-            }
+                     it. Only if that is not possible, or the fault is there, air out first"
+                }
+                Cause::Either => {
+                    "Look at the entries first, and find out what is asked for, by asking and by a look from outside; touch \
+                     no nut, ring or stem for it. What was written wrong is corrected by whoever wrote it. Only if that is \
+                     not possible, or the fault is there, air out first"
+                }
+            };
+            format!("{first}: {}.", together(&self.perhaps))
         });
-        keeps.into_iter().chain(lets).collect()
+        keeps.into_iter().chain(lets).chain(may_let).collect()
     }
 
     /// The whole order in lines of a width.
@@ -76,7 +80,8 @@ pub(super) fn order<'a>(report: &Report<'a>, findings: &[&Explained<'a>]) -> Opt
     let wanted: Vec<&Explained<'a>> =
         findings.iter().copied().filter(|finding| finding.rule.told.put_right.wants_air_out()).collect();
     let kept: Vec<&Explained<'a>> = findings.iter().copied().filter(|finding| leaves_closed(finding.rule)).collect();
-    let (mut closed, mut whose): (Vec<&str>, Vec<&str>) = (Vec::new(), Vec::new());
+    let is_fault = |finding: &Explained<'a>| papers::cause(finding).is_none();
+    let (mut closed, mut whose, mut perhaps): (Vec<&str>, Vec<&str>, Vec<&str>) = Default::default();
     let mut causes: Vec<&Explained<'a>> = Vec::new();
     // In the order of the record, each once.
     for (index, entity) in scene.covered() {
@@ -85,21 +90,25 @@ pub(super) fn order<'a>(report: &Report<'a>, findings: &[&Explained<'a>]) -> Opt
         let is_kept = scene.hold_point() < HoldPoint::AfterFill && kept.iter().any(|of| concerns(of, index));
         if flow::may_be_filled(scene, index) && (is_kept || !asking.is_empty()) {
             closed.push(label);
-        } else if !asking.is_empty() {
+        } else if asking.iter().copied().any(is_fault) {
             whose.push(label);
+        } else if !asking.is_empty() {
+            perhaps.push(label);
             causes.extend(asking);
         }
     }
-    closed.dedup();
-    whose.dedup();
-    if !wanted.is_empty() && closed.is_empty() && whose.is_empty() {
+    if !wanted.is_empty() && closed.is_empty() && whose.is_empty() && perhaps.is_empty() {
+        let whose = if wanted.iter().copied().any(is_fault) { &mut whose } else { &mut perhaps };
         whose.push("every tyre of the job");
         causes.extend(&wanted);
     }
-    let steps = if whose.is_empty() { &[] } else { scene.packs().air_out()? };
-    let on_paper = causes.iter().all(|finding| papers::is_on_paper(finding));
-    let not_recorded = causes.iter().all(|finding| papers::is_not_recorded(finding));
-    (!closed.is_empty() || !whose.is_empty()).then_some(Order { closed, whose, on_paper, not_recorded, steps })
+    for named in [&mut closed, &mut whose, &mut perhaps] {
+        named.dedup();
+    }
+    let lets_none = whose.is_empty() && perhaps.is_empty();
+    let steps = if lets_none { &[] } else { scene.packs().air_out()? };
+    let cause = Cause::of_all(causes.iter().filter_map(|finding| papers::cause(finding)));
+    (!closed.is_empty() || !lets_none).then_some(Order { closed, whose, perhaps, cause, steps })
 }
 
 /// Whether a finding is about an assembly: what is the matter with the cage is the matter with whatever is in it.

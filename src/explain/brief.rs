@@ -25,7 +25,8 @@ use crate::vocabulary::{Subject, Verdict};
 /// which nothing is filled in yet still fits a screen.
 const ONE_BY_ONE: usize = 20;
 /// Said above what of the shop file runs out soon.
-pub(super) const RUNS_OUT: &str = "Runs out soon; it does not hold this job yet. Renew it, then correct the shop file:";
+pub(super) const RUNS_OUT: &str =
+    "Runs out soon; it does not hold this job yet. Renew it, or take another one, then correct the shop file:";
 /// Said above findings that hold nothing.
 pub(super) const ADVICE: &str = "Advice only; these do not hold the job:";
 /// Said above what comes before everything else.

@@ -74,6 +74,8 @@ struct OutFinding<'a> {
     subject: String,
     places: Vec<OutPlace<'a>>,
     clears: Vec<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    later_reading: Option<String>,
     air: Option<OutAir<'a>>,
     put_right: Vec<&'a PackText>,
     why: &'a str,
@@ -212,6 +214,7 @@ fn finding<'a>(of: &Explained<'a>, source: &'a Source) -> OutFinding<'a> {
         subject: of.about().to_string(),
         places: of.places().iter().map(|at| place(of, at, source)).collect(),
         clears: of.clears(),
+        later_reading: of.later_reading().map(|later| later.to_string()),
         air: of.rule.told.put_right.air.as_ref().map(air),
         put_right: of.steps().into_iter().map(|step| &step.text).collect(),
         why: &of.rule.told.why,

@@ -10,7 +10,8 @@ use miette::{
 use miette::{SpanContents, ThemeCharacters, ThemeStyles};
 
 use super::head::{Layout, bold, verdict};
-use super::{About, Explained, Report, air, papers, words};
+use super::papers::{self, Cause};
+use super::{About, Explained, Report, air, words};
 use crate::document::prose::{capital, laid_out};
 use crate::document::{Excerpt, Source, Span};
 use crate::pack::{Air, numbered};
@@ -132,7 +133,7 @@ pub(super) fn cure_of(finding: &Explained<'_>) -> Vec<String> {
     let cure = &finding.rule.told.put_right;
     let first = cure.air.as_ref().map(|air| match air {
         Air::Out if air::keeps_closed(finding) => format!("{} {AIR_FIRST}", air::SETTLED_FIRST),
-        Air::Out if papers::is_on_paper(finding) => format!("{ENTRY_FIRST} {AIR_FIRST}"),
+        Air::Out if papers::cause(finding) == Some(Cause::Written) => format!("{ENTRY_FIRST} {AIR_FIRST}"),
         Air::Out => AIR_FIRST.to_owned(),
         Air::Stays { because } => air::stays(air::keeps_closed(finding), because),
     });

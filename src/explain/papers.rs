@@ -23,6 +23,42 @@ pub(super) fn is_on_paper(finding: &Explained<'_>) -> bool {
     finding.outcome() == Outcome::Broken && !parts.is_empty() && parts.iter().all(of_paper)
 }
 
+/// What may be behind a finding besides the fault itself.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Cause {
+    /// What is written may be wrong.
+    Written,
+    /// Something is not written.
+    NotWritten,
+    /// Some findings may come from the one and some from the other.
+    Either,
+}
+
+impl Cause {
+    /// What may be behind all of these.
+    pub(super) fn of_all(causes: impl Iterator<Item = Self>) -> Self {
+        causes.reduce(|one, other| if one == other { one } else { Self::Either }).unwrap_or(Self::Either)
+    }
+}
+
+/// What may be behind a finding besides the fault itself; nothing where the fault is plain.
+pub(super) fn cause(finding: &Explained<'_>) -> Option<Cause> {
+    if is_on_paper(finding) || is_dated_ahead(finding) {
+        // Of what nobody has written nothing was written wrong.
+        let is_open_only = finding.outcome() == Outcome::Broken && finding.scene.errand(&finding.finding).is_open_only;
+        return Some(if is_open_only { Cause::NotWritten } else { Cause::Written });
+    }
+    is_not_recorded(finding).then_some(Cause::NotWritten)
+}
+
+/// Whether all that a finding asks for at once is recorded, and dated after the judgement: a day or a time that is wrong.
+fn is_dated_ahead(finding: &Explained<'_>) -> bool {
+    let scene = finding.scene;
+    let gaps = scene.errand(&finding.finding).gaps;
+    let mut asked = gaps.iter().filter(|gap| !gap.is_conditional).peekable();
+    finding.outcome() == Outcome::NotShown && asked.peek().is_some() && asked.all(|gap| scene.lies_ahead(gap.key))
+}
+
 /// Whether something must be found out before anything is done: a line that nobody has written, such as who looked, is
 /// a fault by itself, and still no reason to go to a tyre; nor is one by which it is not even known whether the rule
 /// applies.

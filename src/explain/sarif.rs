@@ -9,6 +9,7 @@ use serde_json::{Value as Json, json};
 use super::worklist::RunsOut;
 use super::{Explained, Place, Report, citation};
 use crate::document::Span;
+use crate::document::prose::capital;
 use crate::pack::{Air, PackText, Rule, numbered};
 use crate::units::Instant;
 use crate::vocabulary::Outcome;
@@ -104,7 +105,8 @@ fn result(report: &Report<'_>, finding: &Explained<'_>, holds: bool, rules: &[(S
         location(report, SarifLocation { span: place.span, path: &path }, &finding.said_of(place), files)
     };
     let print = format!("{code}|{}|{about}", report.job().unwrap_or_default());
-    let text = format!("{} ({about}): {}. Clears when {clears}.", finding.rule.title, finding.outcome().word());
+    let again = finding.later_reading().map(|later| format!(" {}.", capital(&later.to_string()))).unwrap_or_default();
+    let text = format!("{} ({about}): {}. Clears when {clears}.{again}", finding.rule.title, finding.outcome().word());
     let result = json!({
         "kind": kind,
         "level": level,

@@ -257,12 +257,14 @@ impl RecordReader<'_> {
     }
 
     fn fact(&mut self, key: FactKey, node: &Node) -> Option<Value> {
-        // Nothing after the colon: not known yet.
-        if matches!(node.value, Content::Null) {
-            return None;
-        }
         let catalogue = self.catalogue;
         let spec = catalogue.spec(key)?;
+        // Nothing after the colon, or nothing that was read: not known yet.
+        let is_empty = |node: &Node| node.value == Content::Null;
+        let is_reading = matches!(spec.kind, FactKind::Reading(_));
+        if is_empty(node) || is_reading && node.entry("reading").is_some_and(|read| is_empty(&read.node)) {
+            return None;
+        }
         match &spec.kind {
             FactKind::Log(columns) => self.log(columns, node).map(Value::Log),
             kind => match value::read(kind, node) {

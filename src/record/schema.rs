@@ -325,6 +325,7 @@ fn reading_schema(dimension: Dimension) -> Json {
         );
     }
     properties.insert("uncertainty".to_owned(), uncertainty);
+    properties.values_mut().for_each(allow_nothing);
     json!({
         "type": ["string", "object"],
         "pattern": pattern(dimension),

@@ -135,7 +135,7 @@ fn reading(dimension: Dimension, keys: &[Entry]) -> bool {
         _ => "reading",
     };
     let known = |entry: &Entry| {
-        ["reading", "at", "uncertainty", instrument].contains(&entry.key.as_str()) && is_text(&entry.node)
+        ["reading", "at", "uncertainty", instrument].contains(&entry.key.as_str()) && is_text_or_nothing(&entry.node)
     };
     keys.iter().any(|entry| entry.key == "reading") && keys.iter().all(known)
 }

@@ -42,9 +42,9 @@ mod times;
 mod values;
 
 pub use empty::LeftEmpty;
-pub use expand::{Expanded, UsedEntry, expand};
+pub use expand::{Expanded, UsedEntry, end_of_its_day, expand};
 pub use in_force::InForce;
-pub use lines::{entry_line, later_reading};
+pub use lines::{entry_line, later_reading, section_around};
 pub use schema::{
     generate as generate_schema, generate_short as generate_short_schema, short_text as compiled_short_schema,
     text as compiled_schema,
@@ -111,8 +111,8 @@ impl Shop {
         if self.confirmed {
             return Ok(());
         }
-        let (text, values) = prune::pruned(self, used);
-        if Document::reads_as(&text, &values) { Ok(()) } else { self.document.confirm() }
+        let (text, pieces) = prune::pruned(self, used);
+        if Document::reads_as(&text, &pieces) { Ok(()) } else { self.document.confirm() }
     }
 
     /// Checks a file, and finds where the shop lies.
@@ -277,8 +277,11 @@ impl Marks<'_> {
             let alike = seen.entry(plain_name(mark.trim()).into_owned()).or_default();
             // One mark may have an entry for each time: what it says then is told by the day.
             let twin = alike.iter().find(|(before, other, _)| *before != mark || overlap(other, item));
-            if let Some((before, _, place)) = twin {
-                self.faults.push(refusals::mark_twice(section, before, *place, node.span).in_source(self.source));
+            if let Some((before, other, place)) = twin {
+                let are_dated =
+                    *before == mark && [*other, item].into_iter().flat_map(days_of).any(|day| day.is_some());
+                let fault = refusals::mark_twice(section, before, [*place, node.span], are_dated);
+                self.faults.push(fault.in_source(self.source));
             }
             alike.push((mark, item, node.span));
         }

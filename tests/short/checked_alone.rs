@@ -193,7 +193,7 @@ fn what_is_left_empty_is_listed() {
     let empty = |text: &str| {
         let shop = Shop::read(Document::read("shop.yaml", text.as_bytes()).unwrap()).unwrap();
         shop.read_values(PACKS.catalogue()).unwrap();
-        shop.left_empty().into_iter().map(|one| format!("{} {} {}", one.one, one.mark, one.place)).collect::<Vec<_>>()
+        shop.left_empty().into_iter().map(|one| super::told(&one)).collect::<Vec<_>>()
     };
     assert_eq!(empty(&common::read(SHOP)), [""; 0]);
     let spoiled = changed(SHOP, &[("hose_length: 15 ft", "hose_length: "), ("fit_until: 2026-12-31", "fit_until:")]);

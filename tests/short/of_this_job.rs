@@ -60,25 +60,29 @@ fn the_role_of_a_job_is_the_one_that_the_record_writes() {
     });
 }
 
-/// The record with a planned start so many days after its day, checked so many days after it.
+/// The record with a planned start so many minutes after the noon of its day, checked so many minutes after it.
 fn started(packs: &PackSet, start: i64, checked: i64) -> Result<Expanded, Faults> {
-    let day = |days: i64| {
-        let noon = Instant::parse("2026-03-04T12:00:00-06:00").unwrap();
-        noon.checked_add_seconds(Exact::from_int(days * 86_400)).unwrap().to_record_text().get(..10).unwrap().to_owned()
-    };
-    let record = changed(RECORD, &[("planned_start: 10:00", &format!("planned_start: {} 10:00", day(start)))]);
+    let noon = Instant::parse("2026-03-04T12:00:00-06:00").unwrap();
+    let at = |minutes: i64| noon.checked_add_seconds(Exact::from_int(minutes * 60)).unwrap();
+    let written = at(start).to_record_text();
+    let written = format!("{} {}", written.get(..10).unwrap(), written.get(11..16).unwrap());
+    let record = changed(RECORD, &[("planned_start: 10:00", &format!("planned_start: {written}"))]);
     let shop = Shop::read(common::document(SHOP)).unwrap();
-    let at = Instant::parse(&format!("{}T09:30:00-06:00", day(checked))).unwrap();
-    shop::expand(Document::read("job.yaml", record.as_bytes())?, Some(&shop), packs, shop.zone(), at)
+    shop::expand(Document::read("job.yaml", record.as_bytes())?, Some(&shop), packs, shop.zone(), at(checked))
 }
 
 /// Air goes in days before the fill: on the day of the air, and on no other, the start may lie up to a week ahead. Otherwise
-/// it is of the record's own day.
+/// it is of the record's own day, or of the four hours after it, and then the record is taken whenever it is judged.
 #[test]
-fn a_start_is_of_the_day_or_of_the_week_after_the_air() {
+fn a_start_is_of_the_day_or_of_the_night_after_or_of_the_week_after_the_air() {
     let packs = PackSet::base().unwrap();
-    run(&(-3..12_i64, -2..4_i64), 120, |(start, checked)| {
-        let due = start == 0 || (checked == 0 && (1..=7).contains(&start));
+    let (day, noon) = (24 * 60, 12 * 60);
+    // Most starts are drawn around the midnight behind the day.
+    let start = prop_oneof![-3 * day..9 * day, noon - 360..noon + 360];
+    run(&(start, -2 * day..4 * day), 160, |(start, checked)| {
+        let of = |minutes: i64| (minutes + noon).div_euclid(day);
+        let in_the_night = (noon..noon + 4 * 60).contains(&start);
+        let due = of(start) == 0 || in_the_night || (of(checked) == 0 && (1..=7).contains(&of(start)));
         match started(&packs, start, checked) {
             Ok(_) => prop_assert!(due, "start {start}, checked {checked}"),
             Err(faults) => {

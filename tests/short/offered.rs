@@ -168,3 +168,43 @@ pub(super) fn with_like_tyres() -> String {
     let more: String = ["right front", "left rear", "right rear"].map(like).concat();
     common::read(RECORD).replace("\ncomponents:\n", &format!("{more}components:\n"))
 }
+
+/// What a person wore or did on the day of the old record is seen again: a new record takes over who it was, where, and with
+/// what readings are taken, whatever form the old one has.
+#[test]
+fn a_new_record_takes_over_names_and_marks_alone() {
+    let shop = Shop::read(common::document(SHOP)).unwrap();
+    let crew = shop.document().root().entry("crew").unwrap().node.clone();
+    let Content::List(crew) = crew.value else { panic!() };
+    let packs = PackSet::base().unwrap();
+    let worn = "people: [{mark: OV, role: helper, protection: [gloves, eye protection]}, TR]";
+    let texts = ["shared/demo/short", "shared/demo/jobs"].into_iter().flat_map(|folder| common::files(folder, ".yaml"));
+    let texts = texts.map(|path| common::read(&path)).chain([format!("short: 1\n{worn}\n")]);
+    let (mut by_mark, mut by_name) = (0, 0);
+    for text in texts {
+        let Ok(old) = Document::read("old.yaml", text.as_bytes()) else { continue };
+        let new = shop::blank_short_template(packs.catalogue(), &shop, Some(old.root()));
+        let new = Document::read("new.yaml", new.as_bytes()).unwrap();
+        let mut found = Vec::new();
+        super::leaves(new.root(), "", &mut found);
+        for (path, node) in found.into_iter().filter(|(_, node)| node.value != Content::Null) {
+            let (Content::Text(said) | Content::Number(said)) = &node.value else { panic!("{path}") };
+            let of_crew = |key: &str| {
+                crew.iter().any(|one| matches!(one.entry(key).map(|entry| &entry.node.value), Some(Content::Text(mark)) if mark == said))
+            };
+            match path.as_str() {
+                ".place" | ".read.thermometer" | ".read.gauge" => {}
+                _ if path.starts_with(".people") && path.ends_with(".name") => {
+                    assert!(!of_crew("name"), "{said} has a mark");
+                    by_name += 1;
+                }
+                _ if path.starts_with(".people") => {
+                    assert!(of_crew("mark"), "{path}: {said}");
+                    by_mark += 1;
+                }
+                _ => assert!(path == ".record" || path == ".short", "{path}: {said}"),
+            }
+        }
+    }
+    assert!(by_mark > 500 && by_name > 0, "{by_mark} by mark, {by_name} by name");
+}

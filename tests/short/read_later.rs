@@ -32,7 +32,10 @@ fn a_finding_and_the_template_name_the_way_of_a_later_reading() {
     let made = expanded(&packs, &common::read(RECORD), Some(&read_early())).unwrap();
     let look = Layout { width: 80, colour: false };
     let forms = common::with_report(&packs, &made.document, common::demo_at(), |report| {
-        [explain::brief(report, look), explain::long(report, look), explain::plain(report), explain::sheet(report)]
+        let for_programs = [explain::json(report), explain::sarif(report)].map(Result::unwrap);
+        let for_people =
+            [explain::brief(report, look), explain::long(report, look), explain::plain(report), explain::sheet(report)];
+        for_people.into_iter().chain(for_programs).collect::<Vec<_>>()
     });
     for form in forms {
         let told = flat(&form);

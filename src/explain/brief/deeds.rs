@@ -6,7 +6,8 @@
 use std::collections::BTreeMap;
 
 use crate::document::prose::whole;
-use crate::explain::{Explained, air, papers};
+use crate::explain::papers::{self, Cause};
+use crate::explain::{Explained, air};
 use crate::pack::{Air, Cure, CureStep, Does, first_deed};
 use crate::vocabulary::{HoldPoint, Outcome};
 
@@ -88,7 +89,9 @@ fn air_first(finding: &Explained<'_>) -> &'static str {
         Some(Air::Out) if air::keeps_closed(finding) => {
             "let nothing out until it is settled whether it is filled; if it is not, air out first. "
         }
-        Some(Air::Out) if papers::is_on_paper(finding) => "look at the entry; if it is right, air out first. ",
+        Some(Air::Out) if papers::cause(finding) == Some(Cause::Written) => {
+            "look at the entry; if it is right, air out first. "
+        }
         Some(Air::Out) => "air out first. ",
         _ => "",
     }

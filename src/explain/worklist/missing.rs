@@ -179,14 +179,20 @@ impl<'a> Missing<'a> {
         report.scene.packs().catalogue().spec(self.key)
     }
 
-    /// Where it is missing in the shop file, the line that would say it there.
+    /// Where it is missing in the shop file, the line that would say it there, if it can be said there.
     pub fn entry_line(&self, report: &Report<'_>) -> Option<String> {
-        let is_there = report.record().file_of(self.at) > 0 && self.comes_with.is_none();
-        let is_fact = matches!(self.part, MissingPart::Whole | MissingPart::Of(_));
-        if !is_there || !is_fact {
+        let record = report.record();
+        if record.file_of(self.at) == 0 || self.comes_with.is_some() {
             return None;
         }
-        shop::entry_line(report.scene.packs().catalogue(), self.key)
+        let section = shop::section_around(record.text_before(self.at))?;
+        let line = shop::entry_line(report.scene.packs().catalogue(), self.key, section)?;
+        match &self.part {
+            MissingPart::Whole => Some(line),
+            // What is missing of a reading stands in the line.
+            MissingPart::Of(part) => line.contains(&format!("{part}: ")).then_some(line),
+            MissingPart::Ahead | MissingPart::List => None,
+        }
     }
 
     /// The fact, in trade words.

@@ -9,7 +9,7 @@ use crate::document::{Document, Path, Span};
 use crate::engine::{Here, Scene};
 use crate::explain::{Report, words};
 use crate::pack::{Condition, Rule, Term};
-use crate::record::catalogue::HoldsFor;
+use crate::record::catalogue::{HoldsFor, component};
 use crate::record::{FactKey, Value};
 use crate::units::{Day, Truth};
 use crate::vocabulary::Subject;
@@ -51,7 +51,12 @@ impl RunsOut {
 
     /// It in one sentence, without its full stop.
     pub(in crate::explain) fn sentence(&self, report: &Report<'_>) -> String {
-        let whose = report.label(self.whose).map(|whose| format!("{whose}: ")).unwrap_or_default();
+        // A lot runs out, and not the side of the mix that it is pumped for today.
+        let lot = self.whose.filter(|(subject, _)| *subject == Subject::Component);
+        let lot =
+            lot.and_then(|(subject, index)| report.scene.job().of(subject)?.get(index)?.facts.text(component::LOT));
+        let lot = lot.map(|lot| format!(", lot {lot}")).unwrap_or_default();
+        let whose = report.label(self.whose).map(|whose| format!("{whose}{lot}: ")).unwrap_or_default();
         let (line, _) = report.record().line_and_column(self.span.start);
         let (file, rules) = (self.file(report), report.codes(&self.rules).join(", "));
         format!("{whose}{} is good until the end of {} (line {line} of {file}; {rules})", self.name(report), self.last)

@@ -206,23 +206,25 @@ fn reading(dimension: Dimension, node: &Node) -> Result<Value, Box<Fault>> {
             format!("add the reading itself, such as `reading: {}`", dimension.example()),
         ));
     };
+    // A key with nothing after its colon is as good as none.
+    let said = |key: &str| node.entry(key).filter(|entry| entry.node.value != Content::Null);
     let shown = quantity(dimension, &value.node)?;
     possible(shown, Bounded::Reading, &value.node)?;
     let mut measured = Measured::exact(shown);
-    if let Some(at) = node.entry("at") {
+    if let Some(at) = said("at") {
         match read(&FactKind::Event, &at.node)? {
             Value::Instant(instant) => measured.at = Some(instant),
             _ => measured.at = None,
         }
     }
     for key in ["gauge", "thermometer"] {
-        if let Some(named) = node.entry(key)
+        if let Some(named) = said(key)
             && let Value::Text(mark) = read(&FactKind::Text, &named.node)?
         {
             measured.instrument = Some(mark);
         }
     }
-    if let Some(stated) = node.entry("uncertainty") {
+    if let Some(stated) = said("uncertainty") {
         let difference = match dimension {
             Dimension::Temperature => Dimension::TemperatureDifference,
             other => other,

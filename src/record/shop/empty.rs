@@ -3,52 +3,72 @@
 //! They are no fault of the file: what is not known is left empty. Must not know records or rules.
 
 use super::nodes::{entries, items, mark_of, said, scalar};
-use super::sections::{PLACES, SECTIONS};
+use super::sections::{CREW, PLACES, SECTIONS};
 use super::sheets::{DAYS, ROUNDS};
-use super::{Shop, is_blank};
-use crate::document::{Content, Node, Span};
+use super::{Shop, is_blank, routines};
+use crate::document::{Content, Entry, Node, Span};
 
-/// A value that an entry of a shop file has a line for and does not say.
+/// A value that a shop file has a line for and does not say.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LeftEmpty {
-    /// The word for the entry.
-    pub one: &'static str,
-    /// The mark of the entry.
-    pub mark: String,
-    /// The dotted place in the entry.
+    /// The entry whose value it is: its kind and its mark; `None` for a line of the file itself, a section among them of
+    /// which no entry is filled in.
+    pub of: Option<(&'static str, String)>,
+    /// The dotted place in the entry, or in the file.
     pub place: String,
     /// Where its key stands.
     pub span: Span,
 }
 
 impl Shop {
-    /// Every line of an entry that somebody has begun behind which nothing stands: a job that needs it is held.
+    /// Every line behind which nothing stands, of the file itself and of what somebody has begun: a job that needs it
+    /// is held.
     pub fn left_empty(&self) -> Vec<LeftEmpty> {
-        let mut found = Vec::new();
+        let root = self.document().root();
+        let is_empty = |entry: &&Entry| match &entry.node.value {
+            Content::List(items) => items.iter().all(is_not_begun),
+            value => *value == Content::Null,
+        };
+        let of_file = entries(root).iter().filter(is_empty);
+        let mut found: Vec<LeftEmpty> =
+            of_file.map(|entry| LeftEmpty { of: None, place: entry.key.to_string(), span: entry.key_span }).collect();
+        let mut tell = |one: &'static str, mark: &str, item: &Node, may_be_empty: &[&str]| {
+            empty_in(item, "", &mut |place, span| {
+                if !may_be_empty.contains(&place.as_str()) {
+                    found.push(LeftEmpty { of: Some((one, mark.to_owned())), place, span });
+                }
+            });
+        };
         for section in SECTIONS {
-            let begun = items(self.document().root(), section.key).iter().filter(|item| !is_blank(item));
-            for (item, mark) in begun.filter_map(|item| Some((item, mark_of(item)?))) {
-                empty_in(item, "", &mut |place, span| {
-                    found.push(LeftEmpty { one: section.one, mark: mark.to_owned(), place, span });
-                });
+            for item in items(root, section.key).iter().filter(|item| !is_not_begun(item)) {
+                tell(section.one, mark_of(item).unwrap_or_default(), item, &[]);
             }
         }
-        let root = self.document().root();
-        let rounds = items(root, ROUNDS).iter().filter_map(|round| Some(("round", mark_of(round)?, round)));
+        // Who did it is said where a rule asks for it.
+        for row in items(root, routines::KEY).iter().filter(|row| !is_not_begun(row)) {
+            tell("routine", said(row, "did").and_then(scalar).unwrap_or_default(), row, &["by"]);
+        }
+        let rounds: Vec<&Node> = items(root, ROUNDS).iter().filter(|round| !is_not_begun(round)).collect();
+        for round in &rounds {
+            // A round may be good for all places.
+            tell("round", mark_of(round).unwrap_or_default(), round, &[PLACES.one]);
+        }
         // What an earlier sheet left empty is past.
         let days = items(root, DAYS).iter().filter_map(|sheet| Some((said(sheet, "day").and_then(scalar)?, sheet)));
         let last = days.clone().map(|(day, _)| day).max();
-        let sheets = days.filter(|(day, _)| Some(*day) == last).map(|(day, sheet)| ("sheet", day, sheet));
-        for (one, mark, item) in rounds.chain(sheets) {
-            empty_in(item, "", &mut |place, span| {
-                // A round that is good for all places, or a sheet whose round says the place, leaves it empty.
-                if ![PLACES.one, "crew"].contains(&place.as_str()) {
-                    found.push(LeftEmpty { one, mark: mark.to_owned(), place, span });
-                }
-            });
+        for (day, sheet) in days.filter(|(day, _)| Some(*day) == last) {
+            // Its round says the place, it may be good for all places, and the only round of a shop needs no name.
+            let round = if rounds.len() == 1 { "round.mark" } else { PLACES.one };
+            tell("sheet", day, sheet, &[PLACES.one, CREW.key, round]);
         }
         found
     }
+}
+
+/// Whether nobody has written anything in an entry; which routine a row is for stands in the form.
+pub(super) fn is_not_begun(item: &Node) -> bool {
+    let did = |entry: &Entry| entry.key == "did" || is_blank(&entry.node);
+    is_blank(item) || matches!(&item.value, Content::Map(entries) if entries.iter().all(did))
 }
 
 /// Tells every place below a mapping that has a key and no value, but for the days from which or until which an entry

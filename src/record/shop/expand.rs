@@ -16,7 +16,7 @@ use super::times::{self, Keys, WrittenIn};
 use super::{Shop, refusals};
 use crate::document::{Code, Document, Fault, Faults, LeftOpen, Node, Path, Source, Span};
 use crate::record::{Catalogue, FactSpec};
-use crate::units::{Day, Instant, Zone};
+use crate::units::{Day, Exact, Instant, Zone};
 use crate::vocabulary::Subject;
 
 /// A record that says everything, and what of the shop file it was made with.
@@ -98,6 +98,12 @@ pub fn expand(
         shop.confirm(&used)?;
     }
     Ok(Expanded { document: Document::composed(source, root).leaving_open(left_open), used })
+}
+
+/// The end of the day that a record says at its head, if it says one that can be read: what it names was there on that day.
+pub fn end_of_its_day(record: &Document, zone: &Zone) -> Option<Instant> {
+    let day = times::day(said(record.root(), "day")?).ok()?;
+    Some(day.checked_add_days(1)?.start_in(zone).just_before())
 }
 
 pub(super) struct Expander<'a> {
@@ -283,25 +289,31 @@ impl<'a> Expander<'a> {
     }
 
     /// The day of the job: that of the header, or of the planned start. Where both are there they are of one day; but
-    /// air goes into a new tyre days before the fill, and on that day the header is of the air.
+    /// air goes into a new tyre days before the fill, and on that day the header is of the air; and what is begun in the
+    /// evening is filled in the night after it.
     fn day_of_job(&mut self, root: &Node, header: Option<(Day, Span)>) {
-        let planned = said(root, "planned_start");
-        let start = planned.and_then(|node| {
-            let at = instant(node)?;
-            Some((at.day_in(self.zone), node.span))
-        });
-        if let (Some(header), Some(start)) = (header, start)
-            && header.0 != start.0
-            && !self.is_air_before(header.0, start.0)
+        let start = said(root, "planned_start").and_then(|node| Some((instant(node)?, node.span)));
+        let of_start = start.map(|(at, span)| (at.day_in(self.zone), span));
+        if let (Some(header), Some(start), Some(day)) = (header, start, of_start)
+            && header.0 != day.0
+            && !self.is_air_before(header.0, day.0)
+            && !self.is_in_the_night_after(header.0, start.0)
         {
-            self.refuse(refusals::other_day(header, start));
+            self.refuse(refusals::other_day(header, day));
         }
-        self.day = header.or(start).map(|(day, _)| day);
+        self.day = header.or(of_start).map(|(day, _)| day);
     }
 
     /// Whether the record is judged on its own day, and the start is planned for one of the days after it.
     fn is_air_before(&self, day: Day, start: Day) -> bool {
         (1..=AIR_BEFORE_FILL).contains(&start.days_since(day)) && self.at.day_in(self.zone) == day
+    }
+
+    /// Whether a start lies in the night that follows a day. When it is judged makes no difference: what was taken in the
+    /// evening is taken at the pump.
+    fn is_in_the_night_after(&self, day: Day, start: Instant) -> bool {
+        let midnight = day.checked_add_days(1).map(|morrow| morrow.start_in(self.zone));
+        midnight.is_some_and(|at| start >= at && start.seconds_since(at) < Exact::from_int(NIGHT_SECONDS))
     }
 
     fn stamp_record(&mut self, root: &mut Node, stamp: &Node) {
@@ -317,6 +329,10 @@ impl<'a> Expander<'a> {
 /// How many days after its air a new tyre is filled at most: the longest stretch that anybody plans, over a weekend or a
 /// holiday (common practice, no source). A start that is further away is a slip of the pen.
 const AIR_BEFORE_FILL: i64 = 7;
+
+/// How long after midnight it is still the night of the day before, to the people of a late shift: common practice, no
+/// source. A start later in the morning is of a day of its own, with its own round and its own readings.
+const NIGHT_SECONDS: i64 = 4 * 3600;
 
 /// The two sides of the mix.
 pub(super) const SIDES: [&str; 2] = ["isocyanate", "polyol"];

@@ -130,7 +130,13 @@ impl Expander<'_> {
         }
         let named = node.clone();
         let entry = self.entry_on(&CREW, &named, day)?;
-        node.value = said(&entry, "name")?.value.clone();
+        let Some(name) = said(&entry, "name") else {
+            let empty = entry.entry("name").map_or(entry.span, |name| name.key_span);
+            self.refuse(refusals::nameless(empty, &named, self.slice(named.span)));
+            return None;
+        };
+        let name = name.value.clone();
+        at_mut(holder, place)?.value = name;
         Some(entry)
     }
 

@@ -243,6 +243,6 @@ fn is_of_day(key: FactKey, spec: &FactSpec) -> bool {
     day_takes(key, spec) || is_look_at_cage(key)
 }
 
-fn is_look_at_cage(key: FactKey) -> bool {
+pub(super) fn is_look_at_cage(key: FactKey) -> bool {
     [job::CAGE_INSPECTED_AT, job::CAGE_INSPECTED_BY].contains(&key)
 }

@@ -2,7 +2,9 @@
 //!
 //! Must not know what any file says.
 
-use super::sections::{Home, day_takes};
+use super::left_open::is_look_at_cage;
+use super::sections::{Home, MATERIALS, SECTIONS, day_takes, mix_takes, round_takes};
+use super::sheets;
 use crate::record::{Catalogue, FactKey, FactKind, FactSpec};
 use crate::units::Dimension;
 use crate::vocabulary::Subject;
@@ -11,16 +13,27 @@ use crate::vocabulary::Subject;
 const SECONDS_AND_OFFSET: &str = ":00-06:00";
 const LENGTH_OF_DAY: usize = "2026-03-04".len();
 
-/// The line of an entry of a shop file that states a fact, with its example; nothing for a log, which has rows.
-pub fn entry_line(catalogue: &Catalogue, key: FactKey) -> Option<String> {
+/// The line of an entry of a section of the shop file that states a fact, with its example; nothing where an entry of
+/// it takes no such fact, and for a log, which has rows.
+pub fn entry_line(catalogue: &Catalogue, key: FactKey, section: &str) -> Option<String> {
     let spec = catalogue.spec(key).filter(|spec| !matches!(spec.kind, FactKind::Log(_)))?;
-    let (base, of_a_day) = match Home::of(catalogue, key) {
-        Home::Entry(section) => (section.base, false),
-        Home::Routine(routine) => (routine.section.base, false),
-        Home::Day | Home::Record => ("", true),
+    let entries = SECTIONS.iter().find(|known| known.key == section);
+    let (base, of_a_day) = match entries {
+        Some(known) if known.subject == key.subject && known.takes(key, spec) => (known.base, false),
+        Some(known) if **known == MATERIALS && mix_takes(key, spec) => (known.base, false),
+        // Who looked at the cage, and when, is said of the round.
+        None if section == sheets::DAYS && day_takes(key, spec) && !is_look_at_cage(key) => ("", true),
+        None if section == sheets::ROUNDS && round_takes(key, spec) => ("", true),
+        _ => return None,
     };
     let below = spec.name.strip_prefix(base).unwrap_or(&spec.name);
     Some(nested(below, &with_short_times(&spec.example, of_a_day)))
+}
+
+/// The section of a shop file in which something stands: the last key without indentation ahead of it.
+pub fn section_around(ahead: &str) -> Option<&str> {
+    let mut keys = ahead.rsplit('\n').filter(|line| line.starts_with(|first: char| first.is_ascii_lowercase()));
+    keys.next()?.split(':').next()
 }
 
 /// The line by which a record says a later reading of what the sheet of a day says, with room for its values.
@@ -72,6 +85,9 @@ pub(super) fn with_short_times(text: &str, of_a_day: bool) -> String {
 /// A value at a dotted place, in one line.
 fn nested(place: &str, value: &str) -> String {
     let mut keys = place.rsplit('.');
+    // In braces a comma would end a text.
+    let is_cut = place.contains('.') && value.contains(',') && !value.starts_with(['[', '{', '"']);
+    let value = if is_cut { &format!("\"{value}\"") } else { value };
     let last = format!("{}: {value}", keys.next().unwrap_or_default());
     keys.fold(last, |line, key| format!("{key}: {{{line}}}"))
 }
@@ -79,21 +95,25 @@ fn nested(place: &str, value: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::record::catalogue::{component, instruments, job};
+    use crate::record::catalogue::{component, instruments, job, person};
 
     #[test]
     fn a_fact_stands_as_it_is_written_in_its_entry() {
         let catalogue = Catalogue::default();
-        for (key, due) in [
-            (job::HUMIDITY_MOST, "mix: {humidity_most: 80 %RH}"),
-            (job::AIR_DEW_POINT, "air_stage: {dew_point: 35 degF}"),
-            (component::SHEET_LEAST, "sheet: {least: 65 degF}"),
-            (instruments::gauge::RANGE_FROM, "range: {from: 0 psi}"),
-            (job::PUMP_HOSE_RATING, "hose_rating: 25 MPa"),
+        for (key, section, due) in [
+            (job::HUMIDITY_MOST, "materials", Some("mix: {humidity_most: 80 %RH}")),
+            (job::AIR_DEW_POINT, "places", Some("air_stage: {dew_point: 35 degF}")),
+            (component::SHEET_LEAST, "materials", Some("sheet: {least: 65 degF}")),
+            (instruments::gauge::RANGE_FROM, "gauges", Some("range: {from: 0 psi}")),
+            (job::PUMP_HOSE_RATING, "pumps", Some("hose_rating: 25 MPa")),
+            (job::PUMP_HOSE_RATING, "cages", None),
+            (person::PROTECTION, "crew", None),
+            (person::PROTECTION, "days", Some("protection: [gloves, eye protection, coveralls]")),
+            (job::CAGE_INSPECTED_BY, "days", None),
+            (component::WARMING, "lots", None),
         ] {
-            assert_eq!(entry_line(&catalogue, key).as_deref(), Some(due));
+            assert_eq!(entry_line(&catalogue, key, section).as_deref(), due, "{section}");
         }
-        assert_eq!(entry_line(&catalogue, component::WARMING), None);
     }
 
     #[test]

@@ -2,12 +2,16 @@
 //!
 //! Must not know when they arise.
 
+mod cards;
+
 use super::nodes::said;
 use super::sections::{ROUTINES, SECTIONS};
 use crate::document::prose::in_quotes;
 use crate::document::{Code, Fault, Node, Path, Span, nearest, other_form};
 use crate::units::{Day, DoubtfulTime, Instant, ZoneError};
 use crate::vocabulary::{ONE_LOT, names_one_thing};
+
+pub(super) use cards::{other_machine, two_cards, vaguer_card};
 
 /// Refuses a file that says it is another one, or two at once.
 pub(super) fn header(root: &Node, due: &str, other: &str) -> Option<Fault> {
@@ -38,11 +42,17 @@ pub(super) fn zone(error: &ZoneError, span: Span) -> Fault {
 }
 
 /// Two entries with one mark, or with marks that are taken for one another.
-pub(super) fn mark_twice(section: &str, mark: &str, first: Span, second: Span) -> Fault {
+pub(super) fn mark_twice(section: &str, mark: &str, [first, second]: [Span; 2], are_dated: bool) -> Fault {
+    let help = if are_dated {
+        "both are in force on one day; if they are one thing, let the first one end with the day before the second one begins: \
+         `until` is the last day on which an entry is good. If they are two things, give each its own mark"
+    } else {
+        "give each its own mark, so that records can name the one that is meant; if both are one thing, keep one entry"
+    };
     Fault::new(Code::ShopMarkTwice, format!("two entries of `{section}` are called `{mark}`"))
         .label(second, "this one")
         .label(first, "and this one")
-        .help("give each its own mark, so that records can name the one that is meant; if both are one thing, keep one entry")
+        .help(help)
 }
 
 /// An entry without a mark.
@@ -150,7 +160,10 @@ pub(super) fn twice_in_shop(
 ) -> Fault {
     let help = match one {
         _ if ours == theirs => "both say the same: take the line out of the entry",
-        "routine of" => "keep the row of the log, which says since when, and take the line out of the entry",
+        "routine of" => {
+            "look at the thing itself and at its papers, and correct the one that is wrong; when both say the same, keep the row \
+             of the log, which says since when, and take the line out of the entry"
+        }
         _ => "look which of the two is so, and correct the other one in the shop file",
     };
     said_twice(place, here, (one, mark), there).help(help)
@@ -227,6 +240,17 @@ pub(super) fn before_the_start(text: &str, span: Span, (at, start): (Instant, In
     .help(format!("if it was after midnight, write `{next} {text}`; if one of the two times was misread, correct it"))
 }
 
+/// Somebody who is named by a mark whose entry says no name.
+pub(super) fn nameless(empty: Span, named: &Node, mark: &str) -> Fault {
+    Fault::new(
+        Code::ShopNoName,
+        format!("the entry of `{mark}` has no name, and a record names people by first and last name"),
+    )
+    .label(empty, "empty")
+    .label(named.span, "named here")
+    .help("write first and last name behind `name:` in the entry, such as `name: Odile Varga`")
+}
+
 /// A sheet of a day that does not say which.
 pub(super) fn sheet_without_day(span: Span) -> Fault {
     Fault::new(Code::ShopTimeWithoutDay, "this sheet does not say its day")
@@ -274,36 +298,6 @@ pub(super) fn other_day(header: (Day, Span), start: (Day, Span)) -> Fault {
         )
 }
 
-/// A card of another machine than the one on which the tyre goes, or of another place on it.
-pub(super) fn other_machine(
-    (one, card): (&str, &str),
-    (named, mark, own): (Span, Span, Span),
-    machine: &str,
-    cards: &[&str],
-) -> Fault {
-    let cards = match cards {
-        [] => format!("name the card of {machine}, or make one"),
-        cards => format!("name the card of {machine}: {}", in_quotes(cards)),
-    };
-    Fault::new(Code::ShopOtherMachine, format!("the {one} `{card}` is not of `{machine}`"))
-        .label(named, "named here")
-        .label(mark, "the tyre goes on this machine")
-        .label(own, "the card is of this one")
-        .help(format!("{cards}; where this one is right for {machine} as well, write `of: [{machine}]` into it"))
-}
-
-/// A card beside which there is one that is more of this tyre: of its axle, or by its machine's own name.
-pub(super) fn vaguer_card(card: &str, (named, mark, own): (Span, Span, Span), tyre: &str, better: &[&str]) -> Fault {
-    Fault::new(
-        Code::ShopOtherMachine,
-        format!("beside the machine card `{card}` there is one that is more of `{tyre}`"),
-    )
-    .label(named, "named here")
-    .label(mark, "the tyre goes here")
-    .label(own, "the card")
-    .help(format!("name {}; where the tyre goes elsewhere on the machine, say where in its mark", in_quotes(better)))
-}
-
 /// A pump or a cage of another place than that of the job.
 pub(super) fn other_place((one, mark): (&str, &str), place: &str, home: &str, (named, own): (Span, Span)) -> Fault {
     Fault::new(Code::ShopOtherPlace, format!("the {one} `{mark}` stands at the place `{home}`, and the job is at `{place}`"))
@@ -324,17 +318,6 @@ pub(super) fn not_from_there((one, mark): (&str, &str), from: &str, span: Span, 
     Fault::new(Code::ShopOtherPlace, format!("the {one} `{mark}` does not stand at `{from}`"))
         .label(span, "here")
         .help(help)
-}
-
-/// Two cards for one place of one machine.
-pub(super) fn two_cards(machine: &str, first: Span, second: Span) -> Fault {
-    Fault::new(Code::ShopMarkTwice, format!("two machine cards are for `{machine}`"))
-        .label(second, "by this one")
-        .label(first, "and by this one")
-        .help(
-            "keep the one that is right for it, and take the machine out of the other one; where they are for different \
-             axles, say so in their marks",
-        )
 }
 
 /// A tyre that is like none.

@@ -252,7 +252,7 @@ fn routine_rows() -> Json {
                 "examples": ["within the data sheet"],
             },
         }),
-        &["did", "of", "at"],
+        &["did"],
     )
 }
 
@@ -313,7 +313,7 @@ fn days() -> Json {
                 "at": time("When the cage was looked at on it."),
                 "by": word("Who walked it: the mark of the person, or a full name.", "OV"),
             }),
-            &["at", "by"],
+            &[],
         ),
     );
     let by_mark = |one: &str, example: &str, subject: Subject| {

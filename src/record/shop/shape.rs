@@ -35,7 +35,7 @@ fn top(key: &str, node: &Node) -> bool {
         "shop" => matches!(&node.value, Content::Number(one) if one == "1"),
         "zone" => is_text(node),
         "name" => is_word(node),
-        routines::KEY => list(node, &of_routine, &["did", "of", "at"]),
+        routines::KEY => list(node, &of_routine, &["did"]),
         sheets::ROUNDS => list(node, &of_round, &[]),
         sheets::DAYS => list(node, &of_day, &["day"]),
         _ => false,
@@ -136,11 +136,7 @@ fn of_day(entry: &Entry) -> bool {
         "day" => is_text_or_nothing(&entry.node),
         "place" => is_word(&entry.node),
         "read" => words(&["at", "thermometer", "gauge"]) && times(&entry.node),
-        "round" => {
-            let round = entries(&entry.node);
-            let has = |key: &&str| round.iter().any(|inner| inner.key == **key);
-            ["at", "by"].iter().all(has) && words(&["mark", "at", "by"]) && times(&entry.node)
-        }
+        "round" => words(&["mark", "at", "by"]) && times(&entry.node),
         "lots" => by_mark(Subject::Component),
         "crew" => by_mark(Subject::Person),
         _ => fact(FactGroup::whole(Subject::Job), entry, &day_takes),

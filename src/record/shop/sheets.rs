@@ -7,7 +7,7 @@ use super::head_marks::SheetMarks;
 use super::nodes::{Twice, at_mut, at_place, entries, instant, items, mark_of, moved, said, said_at, scalar, take};
 use super::sections::Section;
 use super::times::WrittenIn;
-use super::{refusals, times};
+use super::{is_blank, refusals, times};
 use crate::document::{Content, Entry, Node, Path};
 use crate::record::catalogue::{HoldsFor, assembly, job};
 use crate::record::{FactKey, FactKind, instrument};
@@ -135,7 +135,8 @@ impl Expander<'_> {
         for (key, subject) in [("crew", Subject::Person), ("lots", Subject::Component)] {
             let Some(entry) = take(&mut sheet, key) else { continue };
             let Content::Map(named) = entry.node.value else { continue };
-            for mut one in named {
+            // A mark behind which nothing stands names nobody: what the round says of each is not said of it.
+            for mut one in named.into_iter().filter(|one| !is_blank(&one.node)) {
                 if let Some(stamp) = &stamp {
                     self.stamp(&mut one.node, subject, &stamp.node);
                 }
@@ -320,10 +321,11 @@ pub(super) fn read_with(reading: &mut Node, key: &str, node: &Node) {
     if scalar(reading).is_some() {
         *reading = super::nodes::standing_for("reading", reading.clone());
     }
-    if let Content::Map(said) = &mut reading.value
-        && !said.iter().any(|known| known.key == key)
-    {
-        said.push(Entry { key: key.into(), key_span: node.span, node: node.clone() });
+    let Content::Map(said) = &mut reading.value else { return };
+    match said.iter_mut().find(|known| known.key == key) {
+        Some(known) if known.node.value == Content::Null => known.node = node.clone(),
+        Some(_) => {}
+        None => said.push(Entry { key: key.into(), key_span: node.span, node: node.clone() }),
     }
 }
 

@@ -67,11 +67,11 @@ pub fn blank_short(catalogue: &Catalogue, shop: &Shop, old: Option<&Node>) -> St
     let mut page = ShopPage { out: format!("{RECORD_HEAD}{}", head_of_record()), catalogue, of_a_day: true };
     let stated = Stated { catalogue, root: shop.document().root() };
     let before = Before(old);
-    let carried = |key: &str| old.and_then(|old| said(old, key)).map(flow).unwrap_or_default();
     page.comment(0, "The day of the job.");
     page.line(0, "day:");
     page.comment(0, &format!("The place; one of: {}.", marks(shop, &PLACES)));
-    page.line(0, &format!("place: {}", carried("place")));
+    let place = old.and_then(|old| said(old, "place")).map(flow).unwrap_or_default();
+    page.line(0, &format!("place: {place}"));
     page.comment(
         0,
         &format!(
@@ -84,7 +84,7 @@ pub fn blank_short(catalogue: &Catalogue, shop: &Shop, old: Option<&Node>) -> St
     let [thermometer, gauge] = ["thermometer", "gauge"].map(|key| before.read_with(key));
     page.line(0, &format!("read: {{at: , thermometer: {thermometer}, gauge: {gauge}}}"));
     page.comment(0, &format!("Everyone who takes part, by mark, such as `[OV, TR]`; of: {}.", marks(shop, &CREW)));
-    page.line(0, &format!("people: {}", carried("people")));
+    page.line(0, &format!("people: {}", before.people(shop)));
     // What is asked once the pump has stopped stands at the end.
     let heads = lines(catalogue, Subject::Job, "", &|key, spec| stated.asks_job(key, spec));
     let of_head = |spec: &FactSpec, late: bool| {
@@ -265,12 +265,12 @@ impl ShopPage<'_> {
         self.line(4, "round: {mark: , at: , by: }");
         self.comment(
             4,
-            "When, and with what, the readings were taken that do not say it themselves. Such as `{at: 08:55, thermometer: T-1, \
-             gauge: G-2}`. One thermometer is in one place at a time: where it read the lots and the air, the air says its own \
+            "When, and with what, the readings were taken that do not say it themselves. Such as `{at: 08:55, thermometer: T-1}`. \
+             One thermometer is in one place at a time: where it read the lots and the air, the air says its own \
              time. What is read again later in the day is a sheet of its own, of the same day, with the later time and what was \
              read; the record may say it as well. The later reading counts.",
         );
-        self.line(4, "read: {at: , thermometer: , gauge: }");
+        self.line(4, "read: {at: , thermometer: }");
         // What a round says is written here only where it was found otherwise.
         let readings = |key: FactKey, spec: &FactSpec| day_takes(key, spec) && !round_takes(key, spec);
         self.group(Subject::Job, "", 4, &readings, &|_, _| {});

@@ -6,6 +6,7 @@
 
 use std::collections::BTreeSet;
 
+use super::empty::is_not_begun;
 use super::nodes::{at_place, entries, items, mark_of, said, said_at, scalar, standing_for, take};
 use super::sections::{CREW, INSTRUMENTS, LOTS, MATERIALS, MIX, PLACES, SCALE_DOUBT, SECTIONS, Section, TYRES};
 use super::sheets::{DAYS, MET, ROUNDS};
@@ -18,7 +19,7 @@ use crate::units::Dimension;
 use crate::vocabulary::Subject;
 
 impl Shop {
-    /// Reads every value of every entry, sheet, round and row, and gives how many entries there are.
+    /// Reads every value of every entry, sheet, round and row, and gives how many there are in which anything is written.
     ///
     /// # Errors
     /// Everything for which a record that draws on it would be refused, with its place and cure.
@@ -111,7 +112,7 @@ impl ValueReader<'_> {
 
     /// An entry with its times made into instants.
     fn entry(&mut self, item: &Node, of: WrittenIn) -> Node {
-        self.entries += 1;
+        self.entries += usize::from(!is_not_begun(item));
         let (mut item, mut faults) = (item.clone(), Vec::new());
         self.keys.expand(&mut item, of, self.shop.zone(), &mut faults);
         for fault in faults {

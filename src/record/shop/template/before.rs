@@ -4,12 +4,13 @@
 
 use std::collections::BTreeSet;
 
-use crate::document::Node;
 use crate::document::prose::in_quotes;
+use crate::document::{Content, Node, Span};
 use crate::record::catalogue::{Wanted, assembly, stages};
+use crate::record::shop::Shop;
 use crate::record::shop::assemblies::CARDS;
-use crate::record::shop::nodes::{items, said, said_at, scalar};
-use crate::record::shop::sections::{Section, TYRES, is_alike};
+use crate::record::shop::nodes::{items, mark_of, said, said_at, scalar};
+use crate::record::shop::sections::{CREW, Section, TYRES, is_alike};
 use crate::record::template::flow;
 use crate::record::{Catalogue, FactSpec};
 use crate::vocabulary::{HoldPoint, Subject};
@@ -28,6 +29,24 @@ impl Before<'_> {
         let named = items(old, "assemblies").iter().filter_map(|one| said_at(one, &format!("target.{key}")));
         let named: BTreeSet<String> = named.map(flow).collect();
         if named.len() == 1 { named.into_iter().collect() } else { String::new() }
+    }
+
+    /// Its people, by their marks in the shop file, else by their names: what one of them wore, did or was that day is
+    /// seen and said again.
+    pub(super) fn people(&self, shop: &Shop) -> String {
+        let Some(old) = self.0 else { return String::new() };
+        let crew = items(shop.document().root(), CREW.key);
+        let named = |one: &Node, key: &str, name: &str| said(one, key).and_then(scalar) == Some(name);
+        let mark = |name: &str| crew.iter().find(|one| named(one, "name", name)).and_then(mark_of);
+        let of_one = |one: &Node| {
+            if let Some(mark) = scalar(one).or_else(|| mark_of(one)) {
+                return Some(quote(mark));
+            }
+            let name = said(one, "name").and_then(scalar)?;
+            Some(mark(name).map_or_else(|| format!("{{name: {}}}", quote(name)), quote))
+        };
+        let people: Vec<String> = items(old, "people").iter().filter_map(of_one).collect();
+        if people.is_empty() { String::new() } else { format!("[{}]", people.join(", ")) }
     }
 
     /// What its assemblies name under a key, as a sentence: a name, or the mark of a card of a section. The stamping is read
@@ -50,6 +69,11 @@ impl Before<'_> {
         };
         format!(" In the record before: {}{look}.", in_quotes(found))
     }
+}
+
+/// A text in quotes.
+fn quote(text: &str) -> String {
+    flow(&Node { span: Span::empty(0), value: Content::Text(text.into()) })
 }
 
 /// The lines of a tyre that is like another one: what is looked at on each, up to the fill.
