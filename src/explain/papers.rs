@@ -6,7 +6,7 @@
 use super::flow::{Flow, PotLife, Urgency, flow, is_over, may_be_filled, may_fill_on};
 use super::parts::facts;
 use super::{Explained, words};
-use crate::engine::{self, InTheWay, TraceLeaf};
+use crate::engine::{self, InTheWay, Known, TraceLeaf};
 use crate::pack::{Does, Term};
 use crate::record::FactKey;
 use crate::record::catalogue::{Comes, RUNS_AWAY, WHILE_IT_FLOWS, job};
@@ -51,12 +51,15 @@ pub(super) fn cause(finding: &Explained<'_>) -> Option<Cause> {
     is_not_recorded(finding).then_some(Cause::NotWritten)
 }
 
-/// Whether all that a finding asks for at once is recorded, and dated after the judgement: a day or a time that is wrong.
+/// Whether all that is in the way of a finding is dated after the judgement: a day or a time that is wrong.
 fn is_dated_ahead(finding: &Explained<'_>) -> bool {
-    let scene = finding.scene;
-    let gaps = scene.errand(&finding.finding).gaps;
-    let mut asked = gaps.iter().filter(|gap| !gap.is_conditional).peekable();
-    finding.outcome() == Outcome::NotShown && asked.peek().is_some() && asked.all(|gap| scene.lies_ahead(gap.key))
+    let Some((demands, _)) = finding.traced() else { return false };
+    let parts = demands.in_the_way();
+    let is_ahead = |part: &InTheWay<'_, '_>| match part {
+        InTheWay::Comparison { leaf, .. } => matches!(leaf.left.known, Known::Ahead(_)),
+        InTheWay::List { .. } => false,
+    };
+    finding.outcome() == Outcome::NotShown && !parts.is_empty() && parts.iter().all(is_ahead)
 }
 
 /// Whether something must be found out before anything is done: a line that nobody has written, such as who looked, is

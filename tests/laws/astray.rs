@@ -2,8 +2,10 @@
 //! a line that is only empty, past the pressure at which beads are seated. Common practice, no source.
 
 use fillward::document::Document;
-use fillward::explain::{self, Report};
-use fillward::vocabulary::HoldPoint;
+use fillward::explain::{self, Explained, Report};
+use fillward::pack::Air;
+use fillward::units::Exact;
+use fillward::vocabulary::{HoldPoint, Outcome};
 use proptest::prelude::*;
 use proptest::sample::Index;
 use proptest::test_runner::TestRunner;
@@ -85,6 +87,35 @@ fn empty_lines_alone_let_no_air_out() {
         Ok(())
     });
     outcome.unwrap();
+}
+
+/// A job that is checked before what it says has come, by a day or a time that is wrong: no air is let out for that alone.
+#[test]
+fn what_is_dated_ahead_alone_lets_no_air_out() {
+    let demo = passing_demo();
+    let strategy = (any::<Index>(), 1..2880_i64);
+    let asked_for = std::cell::Cell::new(0);
+    let outcome = TestRunner::new(super::config()).run(&strategy, |(job, minutes)| {
+        let (name, tree) = job.get(&demo);
+        let text = serde_yaml::to_string(&tree).unwrap();
+        let Ok(document) = Document::read("job.yaml", text.as_bytes()) else { return Ok(()) };
+        let at = common::demo_at().checked_add_seconds(Exact::from_int(-60 * minutes)).unwrap();
+        let said = report_at(&document, (at, HoldPoint::BeforeFill), |_, report| {
+            let is_fault = |finding: &&Explained<'_>| {
+                finding.outcome() == Outcome::Broken && finding.rule.told.put_right.air == Some(Air::Out)
+            };
+            let faults = report.holding.iter().filter(is_fault).count();
+            (faults, [explain::long(report, WIDE), explain::brief(report, WIDE)].map(|text| flat(&text)))
+        });
+        let Some((0, forms)) = said else { return Ok(()) };
+        for said in forms {
+            prop_assert!(!said.contains("Air out first:"), "{name}, {minutes} min early: {said}");
+            asked_for.set(asked_for.get() + u32::from(said.contains("Look at the entry first")));
+        }
+        Ok(())
+    });
+    outcome.unwrap();
+    assert!(asked_for.get() > 20, "{}", asked_for.get());
 }
 
 /// What has spoilt a drum, or a casing, for good is not looked at again.

@@ -26,8 +26,8 @@ fn comes_of(packs: &PackSet, record: &Value, shop: &Value, point: HoldPoint) -> 
     }
 }
 
-/// What names an entry, or which kind of file it is, must be said in its place; and what is read behind its key, so that the key
-/// is not misspelt.
+/// What names an entry, or which kind of file it is, must be said in its place; and what is read behind its key, so
+/// that the key is not misspelt.
 fn is_head(path: &[Step]) -> bool {
     matches!(path.last(), Some(Step::Key(key)) if ["record", "shop", "mark", "did", "day", "zone", "assemblies", "side", "reading"].contains(&key.as_str()))
 }
