@@ -42,7 +42,7 @@ pub(crate) enum Exit {
     Hold,
     /// Not judged: usage, unreadable or invalid input, input or output failed.
     NotJudged,
-    /// Integrity failed: a signature, a key, a digest or the trust file is not in order.
+    /// Integrity failed: a signature, a key, a digest, a permit or the trust file is not in order.
     Integrity,
 }
 
@@ -78,7 +78,8 @@ const AFTER_HELP: &str = "Exit codes:
   0  PASS, or all in order
   1  HOLD, or a fault was found
   2  not judged: usage, unreadable or invalid input, input or output failed
-  3  integrity failure: a signature, a key, a digest or the trust file is not in order
+  3  integrity failure: a signature, a key, a digest, a permit or the trust file
+     is not in order, or a permit is asked for that the rule does not allow
 
 A time is written like 2026-03-04T09:30:00-06:00, by the clock of the shop's time zone.
 
@@ -105,14 +106,14 @@ enum Command {
     /// Work on rule packs
     #[command(subcommand)]
     Pack(pack::Command),
-    /// Check a record again and sign the checklist that lets a fill start
+    /// Check a record again and sign the checklist that lets work go past its hold point
     Sign(Box<sign::Arguments>),
     /// Add the signature of a second person to a checklist
     Countersign(Box<sign::CountersignArguments>),
     /// Ask for, or give, a signed permit to go on in spite of one broken rule for a while
     #[command(subcommand)]
     Permit(permit::Command),
-    /// Verify checklists: whether a fill may start, or what stands against it
+    /// Verify checklists: whether work may go on by them, or what stands against it
     Verify(Box<verify::Arguments>),
     /// Show what a signed checklist says, as a page for people; it decides nothing
     Show(Box<show::Arguments>),

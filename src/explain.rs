@@ -81,12 +81,7 @@ pub enum MayBeFilled {
 pub fn closing(verdict: Verdict, point: HoldPoint, aims: &Aims, filled: MayBeFilled) -> Vec<String> {
     let may = point.may_where(aims.on_vehicle);
     let mut said: Vec<String> = match verdict {
-        Verdict::Hold => {
-            let left = (filled != MayBeFilled::None).then_some(FILLED);
-            // How the air is let out is told where something of the job is known not to be filled.
-            let let_out = (filled != MayBeFilled::All).then_some(point.moment().held);
-            std::iter::once(point.stop()).chain(left).chain(let_out).map(str::to_owned).collect()
-        }
+        Verdict::Hold => std::iter::once(point.stop()).chain(held(point, filled)).map(str::to_owned).collect(),
         // A PASS is a judgement and no leave.
         Verdict::Pass => {
             let signed = format!(
@@ -100,6 +95,26 @@ pub fn closing(verdict: Verdict, point: HoldPoint, aims: &Aims, filled: MayBeFil
     said
 }
 
+/// What is said of the assemblies of a job that is held: of what may be filled that nothing is let out, and how the air is
+/// let out where something of the job is known not to be filled.
+fn held(point: HoldPoint, filled: MayBeFilled) -> impl Iterator<Item = &'static str> {
+    let left = (filled != MayBeFilled::None).then_some(FILLED);
+    let let_out = (filled != MayBeFilled::All).then_some(point.moment().held);
+    left.into_iter().chain(let_out)
+}
+
+/// Which of the assemblies that a scene is about may be filled already. From the fill on all are, and what is said at those
+/// hold points already is of filled ones.
+fn may_be_filled(scene: &Scene<'_>) -> MayBeFilled {
+    let filled = |(index, _)| flow::may_be_filled(scene, index);
+    match (scene.covered().any(filled), scene.covered().all(filled)) {
+        _ if scene.hold_point() >= HoldPoint::AfterFill => MayBeFilled::None,
+        (false, _) => MayBeFilled::None,
+        (true, false) => MayBeFilled::Some,
+        (true, true) => MayBeFilled::All,
+    }
+}
+
 /// Seconds after which a planned start is past for good.
 const DAY: Exact = Exact::from_int(86_400);
 
@@ -108,7 +123,7 @@ const DAY: Exact = Exact::from_int(86_400);
 pub enum AtFrom {
     /// The clock.
     Clock,
-    /// Given by the user: a rehearsal or a look back, not a judgement of now.
+    /// Given by the user: a practice run or a look back, not a judgement of now.
     Given,
 }
 
@@ -232,14 +247,7 @@ impl<'a> Report<'a> {
 
     /// The last words of the report, the most urgent first.
     fn closing(&self) -> Vec<String> {
-        let filled = |(index, _)| flow::may_be_filled(self.scene, index);
-        let filled = match (self.scene.covered().any(filled), self.scene.covered().all(filled)) {
-            _ if self.hold_point() >= HoldPoint::AfterFill => MayBeFilled::None,
-            (false, _) => MayBeFilled::None,
-            (true, false) => MayBeFilled::Some,
-            (true, true) => MayBeFilled::All,
-        };
-        closing(self.verdict(), self.hold_point(), &self.scene.aims(), filled)
+        closing(self.verdict(), self.hold_point(), &self.scene.aims(), may_be_filled(self.scene))
     }
 
     /// The instant of the judgement.

@@ -152,3 +152,16 @@ fn pages_show_limits_as_they_are() {
     }
     assert!(shown.len() > 2, "{shown:?}");
 }
+
+/// The first table of the page has a row for every file of the pack, beside its head, and for no other.
+#[test]
+fn every_file_of_the_pack_is_told() {
+    let text = common::read("rules/README.md");
+    let (table, _) = text.split_once("\n## ").unwrap();
+    let first_cells = table.lines().filter(|line| line.starts_with("| `")).filter_map(|row| row.split('|').nth(1));
+    let told: BTreeSet<String> =
+        first_cells.flat_map(|cell| cell.split('`').skip(1).step_by(2)).map(str::to_owned).collect();
+    let files = common::files("rules/tyre-fill", ".yaml");
+    let files = files.iter().map(|path| path.rsplit('/').next().unwrap()).filter(|file| *file != "pack.yaml");
+    assert_eq!(told, files.map(str::to_owned).collect());
+}

@@ -271,3 +271,31 @@ fn the_cautions_of_each_hold_point_are_told_wherever_work_may_go_on() {
         assert!(air.going_on().concat().contains(asked), "{asked}");
     }
 }
+
+/// The law: figures say of the air what the report of the same record says. Of a tyre that may be filled neither tells how
+/// its air is let out.
+#[test]
+fn figures_let_nothing_out_of_what_may_be_filled() {
+    let (packs, zone) = (PackSet::base().unwrap(), common::demo_zone());
+    let closed = "Of what may be filled let nothing out";
+    let (mut filled, mut empty) = (0, 0);
+    for path in ["shared/demo/jobs", "shared/demo/carried"].into_iter().flat_map(|of| common::files(of, ".yaml")) {
+        let (document, job) = (common::document(&path), common::job(&packs, &path));
+        for point in [HoldPoint::BeforeAir, HoldPoint::BeforeFill] {
+            let scene = Scene::new(&packs, &job, common::demo_at(), &zone).at_hold_point(point);
+            let judgement = scene.judge();
+            if judgement.verdict == Verdict::Pass {
+                continue;
+            }
+            let report = Report::new(&scene, judgement, &document, AtFrom::Given);
+            let report = flat(&explain::brief(&report, Layout { width: 80, colour: false }));
+            let figures = flat(&explain::figures(&scene, 80, false));
+            for said in [closed, point.moment().held] {
+                assert_eq!(figures.contains(said), report.contains(said), "{path}, {point:?}: {said}");
+            }
+            filled += usize::from(figures.contains(closed));
+            empty += usize::from(figures.contains(point.moment().held));
+        }
+    }
+    assert!(filled > 3 && empty > 50, "{filled}, {empty}");
+}

@@ -2,7 +2,7 @@
 
 use fillward::document::{Content, Document, Node};
 use fillward::pack::PackSet;
-use fillward::record::catalogue::HoldsFor;
+use fillward::record::catalogue::{GROUPS, HoldsFor};
 use fillward::record::{self, Catalogue};
 use fillward::vocabulary::Subject;
 
@@ -102,4 +102,21 @@ fn facts_of_a_pack_hold_as_long_as_the_pack_says() {
     let without =
         takes_over_what_holds(&common::document("shared/demo/jobs/pass-loader-bias-used.yaml"), packs.catalogue());
     assert_eq!(takes_over_what_holds(&old, packs.catalogue()), without + 2);
+}
+
+/// A block of facts says what it is: templates and schemas take that from one list.
+#[test]
+fn every_block_of_facts_is_explained() {
+    let catalogue = Catalogue::default();
+    let mut blocks = 0;
+    for key in catalogue.keys() {
+        let name = &catalogue.spec(key).unwrap().name;
+        for (end, _) in name.match_indices('.') {
+            let block = name.get(..end).unwrap();
+            let is_told = GROUPS.iter().any(|(of, place, _)| *of == key.subject && *place == block);
+            assert!(is_told, "{}: nothing is said of `{block}`", catalogue.full_name(key));
+            blocks += 1;
+        }
+    }
+    assert!(blocks > 100, "{blocks}");
 }

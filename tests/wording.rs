@@ -11,7 +11,7 @@ use crate::common;
 /// A phrase, and what to write for it.
 const BARRED: &[(&str, &str)] = &[
     ("no leave to start", "this does not allow a start"),
-    ("a rehearsal or a look back", "a practice run, or a look at a past job"),
+    ("a rehearsal", "a practice run"),
     ("an instant given", "a time given by hand"),
     ("must not be so", "not allowed"),
     ("must not be recorded", "never offered"),
@@ -24,7 +24,8 @@ const BARRED: &[(&str, &str)] = &[
     ("leaves open whether", "it is not clear from this whether"),
     ("hold nothing", "do not hold the job"),
     ("holds nothing", "does not hold the job"),
-    ("set this rule aside", "waive this rule"),
+    ("set this rule aside", "permit going on in spite of it"),
+    ("waive", "permit going on in spite of it"),
     ("possible: ", "perhaps, in front of the title"),
     ("stands at rules/", "the command that shows the page"),
     ("judgement plus", "before or after the check"),

@@ -45,7 +45,7 @@ pub(crate) struct Passing {
     /// The hold point: before-air, before-fill, after-fill or before-service
     #[arg(long, value_name = "POINT", default_value = "before-fill", value_parser = hold_point)]
     hold_point: HoldPoint,
-    /// The mark of the assembly that is to go past it, where others of the job do not; may be given several times
+    /// The mark of an assembly that goes past the hold point while others of its job stay; may be given several times
     #[arg(long, value_name = "MARK")]
     assembly: Vec<String>,
 }

@@ -61,7 +61,7 @@ pub(crate) struct Arguments {
     /// A signed permit for a broken rule; may be given several times
     #[arg(long, value_name = "FILE")]
     permit: Vec<PathBuf>,
-    /// Check as of this date and time instead of now: a practice run, which never lets a fill start
+    /// Check as of this date and time instead of now: a practice run, by which nothing may go on
     #[arg(long, value_name = "TIME")]
     at: Option<String>,
     /// The signed checklist of the hold point before, which this one follows, or a folder in which it lies with those before

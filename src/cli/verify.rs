@@ -58,8 +58,8 @@ pub(crate) struct Arguments {
     checklists: Vec<PathBuf>,
     #[command(flatten)]
     trust: TrustArguments,
-    /// A record as it stands now, for the checklists of its job; without its own no fill may start. May be given several
-    /// times, and a folder is all files in it that end in `.yaml`
+    /// A record as it stands now, for the checklists of its job; without its own nothing may go on. May be given several
+    /// times, and a folder is all files in it and in its folders that end in `.yaml`
     #[arg(long, value_name = "RECORD")]
     record: Vec<PathBuf>,
     #[command(flatten)]
@@ -75,7 +75,7 @@ pub(crate) struct Arguments {
     /// go on
     #[arg(long, value_name = "MARK")]
     assembly: Vec<String>,
-    /// Verify as of this time instead of now: whether a fill could have started then, never whether it may now
+    /// Verify as of this time instead of now: whether work could have gone on then, never whether it may now
     #[arg(long, value_name = "TIME")]
     at: Option<String>,
     /// Demand that the record inside is judged again: where the packs are not those of the checklist, that is a fault.

@@ -7,7 +7,7 @@ use std::fmt::Write as _;
 
 use serde::Serialize;
 
-use super::{CAUTION, obstacles, words};
+use super::{CAUTION, held, may_be_filled, obstacles, words};
 use crate::document::prose::laid_out;
 use crate::engine::Scene;
 use crate::figures::{self, Figure, FigureId, FigureSpec, Lack};
@@ -114,9 +114,9 @@ pub fn figures(scene: &Scene<'_>, width: usize, every: bool) -> String {
     let further = "More figures, each with its formula and what it is made of: --all.";
     let note = "Figures are estimates between bounds. They support the makers' charts and do not replace them. Whatever \
                 pressure stands here, at the tyre only its gauge is believed; nothing starts by this page.";
-    let until_then = scene.hold_point().moment().held;
+    let until_then = held(scene.hold_point(), may_be_filled(scene));
     out.push('\n');
-    for sentence in [(!every).then_some(further), Some(note), Some(until_then), Some(CAUTION)].into_iter().flatten() {
+    for sentence in (!every).then_some(further).into_iter().chain([note]).chain(until_then).chain([CAUTION]) {
         let _ = writeln!(out, "{}", laid_out(sentence, width, "", ""));
     }
     out

@@ -257,6 +257,6 @@ pub fn citation(source: &Citation) -> String {
 pub(super) fn permit(rule: &Rule) -> String {
     match &rule.told.permit {
         Some(permit) => format!("the {} may permit it, for {} at most", words::role(&permit.by), permit.longest),
-        None => "nobody may waive this rule".to_owned(),
+        None => "nobody may permit going on".to_owned(),
     }
 }

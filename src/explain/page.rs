@@ -37,7 +37,13 @@ pub fn page(scene: &Scene<'_>, pack: &Pack, rule: &Rule, width: usize) -> String
     section("Demands", &words::condition(scene, &rule.asks.demands));
     section("Why", &rule.told.why);
     match &rule.told.put_right.air {
-        Some(Air::Out) => section("Air", "out, and proved by a wire, before the first step"),
+        Some(Air::Out) => {
+            section("Air", "out, and proved by a wire, before the first step under Put right:");
+            let steps = scene.packs().air_out().unwrap_or_default();
+            for step in numbered(steps.iter().map(PackText::as_str)) {
+                section("", &step);
+            }
+        }
         Some(Air::Stays { because }) => section("Air", &air::stays_by_rule(rule, because)),
         None => {}
     }

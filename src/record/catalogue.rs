@@ -386,6 +386,7 @@ pub const GROUPS: &[(Subject, &str, &str)] = &[
     (Subject::Assembly, "vent_path", "The way out for the air while the material comes in."),
     (Subject::Assembly, "target", "The pressure the fill is to end at."),
     (Subject::Assembly, "pre_stretch", "The stretch of a new tyre with air before the fill."),
+    (Subject::Assembly, "acts", "When each step was done."),
     (Subject::Assembly, "mounting", "How the tyre is mounted, before any air goes in."),
     (Subject::Assembly, "seated", "The look at the assembly in the cage, once it holds air."),
     (Subject::Assembly, "fill", "How the fill went and ended."),

@@ -16,8 +16,9 @@ pub(super) const COLUMNS: usize = 92;
 const HEAD: &str = "\
 # yaml-language-server: $schema=./job-record.schema.json
 # Job record for fillward. Write what is known after the colons; what stays empty is not
-# known yet, and holds the job until it is found out. Quantities carry their unit, instants
-# their offset from UTC. Repeat the block of a list entry (from its `-`) for each further one.
+# known yet, and holds the job until it is found out. Quantities carry their unit, and times
+# the offset of the shop's clock, as in `2026-03-04T09:30:00-06:00`. Repeat the block of a
+# list entry (from its `-`) for each further one.
 ";
 
 /// A blank record: every fact with its meaning above it and nothing after its colon.

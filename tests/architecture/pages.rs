@@ -1,5 +1,6 @@
 //! The page for developers says what is: the files that it names are there, and every crate has its reason.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 
 use crate::common;
@@ -52,4 +53,20 @@ fn every_crate_has_its_reason() {
         assert!(given.contains(&name), "`{name}` has no row in the table of crates: {given:?}");
     }
     assert!(crates > 30, "{crates}");
+}
+
+/// The table of tests has a row for every file of tests, by its name or by its folder.
+#[test]
+fn every_file_of_tests_is_told() {
+    let page = common::read("DEVELOPERS.md");
+    let (_, section) = page.split_once("\n## Testing\n").unwrap();
+    let table: BTreeSet<&str> = section.lines().filter(|line| line.starts_with("| ")).flat_map(in_backticks).collect();
+    // The first file only names the others.
+    let files = common::files("tests", ".rs").into_iter().filter(|file| file != "tests/main.rs");
+    let is_told = |file: &String| {
+        let folder = format!("{}/", file.trim_end_matches(".rs"));
+        table.contains(file.as_str()) || table.contains(folder.as_str())
+    };
+    let untold: Vec<String> = files.filter(|file| !is_told(file)).collect();
+    assert!(untold.is_empty(), "no row of the table of tests: {untold:?}");
 }

@@ -193,7 +193,7 @@ impl Reason {
             }
             Self::Permit { rule, reason } => format!("the permit for `{rule}` does not count: {reason}"),
             Self::UnknownPerson { who } => format!("`{who}` is not in the trust file"),
-            Self::PermitsNotChecked => "its permits were not compared with the rules that they waive".to_owned(),
+            Self::PermitsNotChecked => "its permits were not compared with the rules that they are for".to_owned(),
             Self::Hold => "the verdict is HOLD".to_owned(),
             Self::Rehearsal => "the job was checked as of a time given by hand, as a practice run".to_owned(),
             Self::OldEdition => {

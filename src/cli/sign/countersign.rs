@@ -17,11 +17,11 @@ use crate::cli::{ask, input};
 #[derive(Debug, Args)]
 #[command(mut_arg("owner", |owner| owner.required(true)))]
 pub(crate) struct CountersignArguments {
-    /// The checklists; a folder is all files in it that end in `.checklist.json`
+    /// The checklists; a folder is all files in it and in its folders that end in `.checklist.json`
     #[arg(required = true)]
     checklists: Vec<PathBuf>,
     /// A record as it stands now, for the checklists of its job; what is over is witnessed without it. May be given several
-    /// times, and a folder is all files in it that end in `.yaml`
+    /// times, and a folder is all files in it and in its folders that end in `.yaml`
     #[arg(long, value_name = "RECORD")]
     record: Vec<PathBuf>,
     #[command(flatten)]

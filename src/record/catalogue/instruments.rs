@@ -10,7 +10,7 @@ pub mod gauge {
     facts! {
         Subject::Gauge;
         MARK = "mark", FactKind::Text, "The shop's mark on the gauge.", "G-2", Shop, FROM_AIR, Desk;
-        RANGE_FROM = "range.from", FactKind::ScaleBottom(Dimension::Pressure), "The bottom of its scale; of a scale that shows a vacuum too, with its sign, such as `-30 inHg`.", "0 psi", Shop, FROM_AIR, Desk;
+        RANGE_FROM = "range.from", FactKind::ScaleBottom(Dimension::Pressure), "The bottom of its scale; with a minus where the scale also shows a vacuum, as in `-30 inHg`.", "0 psi", Shop, FROM_AIR, Desk;
         RANGE_TO = "range.to", FactKind::Quantity(Dimension::Pressure), "The top of its scale.", "160 psi", Shop, FROM_AIR, Desk;
         ACCURACY = "accuracy", FactKind::Choice(words!["EN 0.1", "EN 0.25", "EN 0.6", "EN 1", "EN 1.6", "EN 2.5", "EN 4", "ASME 4A", "ASME 3A", "ASME 2A", "ASME 1A", "ASME A", "ASME B", "ASME C", "ASME D"]), "Its accuracy class (EN 837-1) or grade (ASME B40.100), as printed on the dial.", "EN 1.6", Shop, FROM_AIR, Desk;
         UNCERTAINTY = "uncertainty", FactKind::Quantity(Dimension::Pressure), "The expanded uncertainty of its calibration certificate; it takes precedence over the class.", "1 psi", Shop, FROM_AIR, Desk;
