@@ -16,13 +16,22 @@ use crate::vocabulary::Subject;
 /// The role of who looks at parts and is not at the fill.
 const INSPECTOR: &str = "inspector";
 
+/// The mark of an instrument where a reading names it.
+struct NamedInstrument {
+    /// The key under which it stands.
+    key: &'static str,
+    mark: Node,
+    /// The day on which it was used.
+    day: Option<Day>,
+}
+
 impl Expander<'_> {
     /// Brings in the gauges and thermometers whose marks stand in the record.
     pub(super) fn instruments(&mut self, root: &mut Node) {
         let Some(shop) = self.shop else { return };
+        let mut all: Vec<NamedInstrument> = Vec::new();
+        self.marks_in(root, &mut all);
         for (section, key) in INSTRUMENTS {
-            let mut named: Vec<(Node, Option<Day>)> = Vec::new();
-            self.marks_at(root, key, &mut named);
             let mut own: Vec<Node> = Vec::new();
             for (index, item) in items_mut(root, section.key).iter_mut().enumerate() {
                 let Some(mark) = said(item, "mark").cloned() else { continue };
@@ -37,7 +46,7 @@ impl Expander<'_> {
             let mut added: Vec<Node> = Vec::new();
             // The entry is that of the day on which the instrument was used first, and must be in force on the others.
             let mut entered: Vec<(String, Option<&Node>)> = Vec::new();
-            for (mark, day) in named {
+            for NamedInstrument { mark, day, .. } in all.extract_if(.., |named| named.key == *key) {
                 let is = |known: &Node| scalar(known) == scalar(&mark);
                 if own.iter().any(is) {
                     continue;
@@ -162,31 +171,31 @@ impl Expander<'_> {
         Some(instant(at)?.day_in(self.zone))
     }
 
-    /// The marks that stand under a key anywhere in a tree, in its order, each with the day on which it was used: that
-    /// of its reading, those of the rows of its log, or that of the job.
-    fn marks_at(&self, node: &Node, key: &str, found: &mut Vec<(Node, Option<Day>)>) {
+    /// The marks of instruments anywhere in a tree, in its order, each with the day on which it was used: that of its reading,
+    /// those of the rows of its log, or that of the job.
+    fn marks_in(&self, node: &Node, found: &mut Vec<NamedInstrument>) {
         if let Content::List(items) = &node.value {
             for item in items {
-                self.marks_at(item, key, found);
+                self.marks_in(item, found);
             }
         }
         for entry in entries(node) {
-            match scalar(&entry.node) {
-                Some(_) if entry.key == key => {
-                    let at = |node: &Node| said(node, "at").and_then(|at| self.day_of(at));
-                    let rows = entries(node).iter().filter_map(|entry| match &entry.node.value {
-                        Content::List(rows) => Some(rows.iter().filter_map(at)),
-                        _ => None,
-                    });
-                    let mut days: Vec<Day> = at(node).into_iter().chain(rows.flatten()).collect();
-                    days.dedup();
-                    match days.as_slice() {
-                        [] => found.push((entry.node.clone(), self.day)),
-                        days => found.extend(days.iter().map(|day| (entry.node.clone(), Some(*day)))),
-                    }
-                }
-                Some(_) => {}
-                None => self.marks_at(&entry.node, key, found),
+            if scalar(&entry.node).is_none() {
+                self.marks_in(&entry.node, found);
+                continue;
+            }
+            let Some((_, key)) = INSTRUMENTS.iter().find(|(_, key)| entry.key == **key) else { continue };
+            let at = |node: &Node| said(node, "at").and_then(|at| self.day_of(at));
+            let rows = entries(node).iter().filter_map(|entry| match &entry.node.value {
+                Content::List(rows) => Some(rows.iter().filter_map(at)),
+                _ => None,
+            });
+            let mut days: Vec<Day> = at(node).into_iter().chain(rows.flatten()).collect();
+            days.dedup();
+            let named = |day: Option<Day>| NamedInstrument { key, mark: entry.node.clone(), day };
+            match days.as_slice() {
+                [] => found.push(named(self.day)),
+                days => found.extend(days.iter().map(|day| named(Some(*day)))),
             }
         }
     }

@@ -6,10 +6,11 @@
 
 use super::expand::Expander;
 use super::machine_names::{CardNames, MachineName, names_of};
+use super::marks::Marks;
 use super::nodes::{further, items, mark_of, said, scalar};
 use super::refusals;
 use super::sections::{MACHINES, MACHINES_OF, Section, WHEELS};
-use super::{Marks, is_in_force, overlap};
+use super::{is_in_force, overlap};
 use crate::document::{Node, Span};
 use crate::vocabulary::plain_name;
 

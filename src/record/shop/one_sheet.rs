@@ -3,9 +3,10 @@
 //! Which of the two a record names would decide how long a tyre may still be filled on. Must not know facts.
 
 use super::expand::SIDES;
+use super::marks::Marks;
 use super::nodes::{entries, items, said, said_at, says_same, scalar};
+use super::overlap;
 use super::sections::{MATERIALS, MIX};
-use super::{Marks, overlap};
 use crate::document::{Code, Fault, Node, Span};
 use crate::units::{Dimension, Quantity};
 use crate::vocabulary::names_one_thing;
