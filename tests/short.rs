@@ -27,6 +27,7 @@ mod templates;
 mod typed;
 mod use_days;
 mod values;
+mod walked;
 
 use std::collections::BTreeSet;
 

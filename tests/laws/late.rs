@@ -186,3 +186,31 @@ fn what_was_weighed_took_its_time() {
     outcome.unwrap();
     assert!(seen.get() > 20, "{} fills ended too soon", seen.get());
 }
+
+/// Where the data sheet gives no pot life, whoever tells when the pump started is held for a fill that lasted too long and
+/// for no other: what is told is never worse than what is left out.
+#[test]
+fn a_start_that_is_told_holds_no_fill_for_a_sheet_without_pot_life() {
+    const RULE: &str = "fill-beyond-pot-lives";
+    let (short, long) = (std::cell::Cell::new(0), std::cell::Cell::new(0));
+    let outcome = TestRunner::new(super::config()).run(&(0..CARRIED.len() - 1, 1..200i64), |(which, lasted)| {
+        let path = format!("shared/demo/carried/{}.yaml", CARRIED[which].0);
+        let (point, at) = crate::hold_points::judged(&path);
+        let record: Value = serde_yaml::from_str(&common::read(&path)).unwrap();
+        let silent = placed(&record, "mix.pot_life", &Value::Null);
+        let silent = placed(&silent, "mix.sheet_silent_on", &serde_yaml::from_str("[pot life]").unwrap());
+        let ended = Instant::parse(silent["assemblies"][0]["fill"]["ended"].as_str().unwrap()).unwrap();
+        let told = began(&silent, after(ended, -lasted));
+        let held = |record: &Value| {
+            let judged = judged_then(&PACKS, record, point, at).unwrap();
+            judged.holding().any(|(rule, _)| rule == RULE)
+        };
+        prop_assert!(!held(&silent), "{path}: the start is not told");
+        prop_assert_eq!(held(&told), lasted > 90, "{} lasted {} min", path, lasted);
+        let seen = if lasted > 90 { &long } else { &short };
+        seen.set(seen.get() + 1);
+        Ok(())
+    });
+    outcome.unwrap();
+    assert!(short.get() > 5 && long.get() > 5, "{} within, {} beyond", short.get(), long.get());
+}

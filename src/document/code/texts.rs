@@ -180,6 +180,8 @@ macro_rules! codes_of_texts {
                 "A mark is named that no entry of the shop file has, or that names nothing. Put the mark right, or add the entry.";
             ShopUnknownZone = "shop/unknown-zone":
                 "The time zone of the shop file is not one of the IANA database. Write it as Area/Place, such as America/Chicago.";
+            ShopWalkedTwice = "shop/walked-twice":
+                "One person is said to have walked the rounds of two places within one minute. Write for each when it was begun and by whom; one that nobody walked is walked now.";
 
             PackAgainstSafer = "pack/against-safer":
                 "A limit made stricter would let more pass here. Turn the comparison round, or give it a limit of its own.";

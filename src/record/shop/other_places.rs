@@ -7,13 +7,17 @@ use super::expand::Expander;
 use super::nodes::{items, moved, said, said_at, scalar, take};
 use super::sections::{CAGES, LOTS, PLACES};
 use super::sheets::{CAGE, DAYS, ROUNDS, Sheet};
-use super::times;
-use crate::document::{Content, Node};
+use super::times::{self, WrittenIn};
+use crate::document::{Code, Content, Fault, Node, Span};
 use crate::record::catalogue::{component, job};
-use crate::units::Day;
+use crate::units::{Day, Exact, Instant};
+use crate::vocabulary::names_one_thing;
 
 /// The sheets of the day, with day and place of the record where it names both.
 pub(super) type SheetsOf<'s> = (&'s [Sheet], Option<(Day, &'s str)>);
+
+/// Seconds within which nobody walks rounds at two places: each of them takes minutes (common practice, no source).
+const ONE_MINUTE: i64 = 60;
 
 /// A sheet of the day that is of another place.
 struct OfOther<'s> {
@@ -39,6 +43,30 @@ impl<'a> Expander<'a> {
             (Some(of) != place && is_of_day).then(|| OfOther { index, sheet, place: of.to_owned(), round })
         });
         elsewhere.collect()
+    }
+
+    /// Refuses the round of a sheet where the same person is said to have walked that of another place within the same
+    /// minute: one of the two was never walked. Judged again by the part of the shop file that was used it stays so, since
+    /// what is refused is not judged.
+    pub(super) fn walked_at_one_place(&mut self, sheet: &Node, day: Day, place: Option<&str>) {
+        let Some((by, at, here)) = self.walker(sheet, day) else { return };
+        let elsewhere = self.sheets_elsewhere(day, place);
+        let other = elsewhere.iter().find_map(|other| {
+            let (walker, then, there) = self.walker(other.sheet, day)?;
+            let is_near = at.seconds_since(then).abs() < Exact::from_int(ONE_MINUTE);
+            (is_near && names_one_thing(by, walker)).then_some(there)
+        });
+        if let Some(there) = other {
+            self.refuse_moved(&walked_twice(by, here, there));
+        }
+    }
+
+    /// Who walked the round of a sheet, and when, with the place where that is written.
+    fn walker<'n>(&self, sheet: &'n Node, day: Day) -> Option<(&'n str, Instant, Span)> {
+        let round = said(sheet, "round")?;
+        let at = said(round, "at")?;
+        let instant = times::meant(at, WrittenIn::Sheet(day), self.zone)?;
+        Some((scalar(said(round, "by")?)?, instant, at.span))
     }
 
     /// Notes a sheet of another place, and by which round it is of that place.
@@ -99,4 +127,14 @@ impl<'a> Expander<'a> {
             self.note_other(other);
         }
     }
+}
+
+fn walked_twice(by: &str, here: Span, there: Span) -> Fault {
+    Fault::new(
+        Code::ShopWalkedTwice,
+        format!("`{by}` is said to have walked the rounds of two places within one minute"),
+    )
+    .label(here, "this one")
+    .label(there, "and this one")
+    .help("write for each round when it was begun, and by whom; one that nobody walked, walk now")
 }

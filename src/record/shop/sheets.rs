@@ -114,6 +114,7 @@ impl Expander<'_> {
             if let Some((round, _)) = walked.filter(|_| said(item, "place").is_none()) {
                 self.note(ROUNDS, round);
             }
+            self.walked_at_one_place(item, day, place);
             let sheet = moved(item, self.base);
             sheets.push(self.sheet(root, sheet, day));
         }

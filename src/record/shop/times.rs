@@ -124,6 +124,14 @@ fn instant(node: &Node, of: WrittenIn, zone: &Zone) -> Result<Option<Instant>, B
     time.instant(day, zone).map(Some).map_err(|doubt| Box::new(refusals::doubtful(&doubt, node.span)))
 }
 
+/// The instant that a time means, however it is written; nothing where it cannot be told.
+pub(super) fn meant(node: &Node, of: WrittenIn, zone: &Zone) -> Option<Instant> {
+    match instant(node, of, zone) {
+        Ok(Some(at)) => Some(at),
+        _ => Instant::parse(scalar(node)?).ok(),
+    }
+}
+
 /// Whether an instant is written out with its offset.
 fn is_instant(node: &Node) -> bool {
     scalar(node).is_some_and(|text| Instant::parse(text).is_ok())
