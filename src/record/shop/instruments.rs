@@ -171,8 +171,8 @@ impl Expander<'_> {
         Some(instant(at)?.day_in(self.zone))
     }
 
-    /// The marks of instruments anywhere in a tree, in its order, each with the day on which it was used: that of its reading,
-    /// those of the rows of its log, or that of the job.
+    /// The marks of instruments anywhere in a tree, in its order, each with the day on which it was used: that of its
+    /// reading, those of the rows of its log, or that of the job.
     fn marks_in(&self, node: &Node, found: &mut Vec<NamedInstrument>) {
         if let Content::List(items) = &node.value {
             for item in items {
