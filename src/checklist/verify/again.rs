@@ -106,10 +106,10 @@ fn judge(
     report.bars.extend(found.bar);
     report.changes = found.changes;
     if until.is_some_and(|until| question.at <= until) && !body.rehearsal {
-        let (judged, at) = (*at, question.at.max(*at));
+        let at = question.at.max(*at);
         // Where what the job draws on is otherwise already, that is said, and what follows from it is not.
         let is_otherwise = report.bars.iter().any(|bar| matches!(bar, Reason::ShopChanged(_)));
-        let made = if is_otherwise { None } else { present(body, packs, question, ([at, judged], zone)) };
+        let made = if is_otherwise { None } else { present(body, packs, question, (at, zone)) };
         match made {
             None => report.bars.extend(now(body, packs, job, (at, zone), &bound)),
             Some(Ok(job)) => {
@@ -124,19 +124,16 @@ fn judge(
 }
 
 /// The job as its record and the present shop file make it now, where the shop file is given: what was done and found there
-/// since the judgement holds it as it would hold a check. Otherwise nothing. The instants are the present one and that
-/// of the judgement.
+/// since the judgement holds it as it would hold a check. Otherwise nothing.
 fn present(
     body: &ChecklistBody,
     packs: Packs<'_>,
     question: &Question<'_>,
-    ([at, judged], zone): ([Instant; 2], &Zone),
+    (at, zone): (Instant, &Zone),
 ) -> Option<Result<Job, Faults>> {
     let shop = question.shop.filter(|_| body.inputs.shop_file.is_some())?;
     let written = question.records.read_inside(body).ok()?;
-    let made = |at: Instant| shop::expand(written.clone(), Some(shop), packs.set, zone, at);
-    // A time without its day may be refused because the day is over; that is no change of the shop file.
-    let made = made(at).or_else(|faults| made(judged).map_err(|_| faults));
+    let made = shop::expand(written, Some(shop), packs.set, zone, at);
     Some(made.and_then(|made| record::read(&made.document, packs.set.catalogue(), zone)))
 }
 
