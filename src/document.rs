@@ -48,6 +48,15 @@ pub use source::{Excerpt, Source, Span};
 pub use text::without_mark;
 pub use tree::{Content, Entry, Location, Node};
 
+/// The first reading of a text, and whether it is of the plain form. The event parser is iterative and bounded, and the
+/// second reader is handed only what one of the two has found shallow and small.
+fn first_reading(source: &Source) -> Result<(Node, bool), Faults> {
+    match plain::read(source.text()) {
+        Some(root) => Ok((root, true)),
+        None => events::read(source).map(|root| (root, false)),
+    }
+}
+
 /// A document that both readers read alike, with the place of every key and value.
 #[derive(Debug, Clone)]
 pub struct Document {
@@ -64,11 +73,7 @@ impl Document {
     /// with `document/` in [`Fault`].
     pub fn read(name: &str, bytes: &[u8]) -> Result<Document, Faults> {
         let source = text::decode(name, bytes)?;
-        // The event parser goes first: it is iterative and bounded, and the other reader is handed only
-        // text that is known to be shallow and small.
-        let quick = plain::read(source.text());
-        let is_plain = quick.is_some();
-        let root = quick.map_or_else(|| events::read(&source), Ok)?;
+        let (root, is_plain) = first_reading(&source)?;
         hash::hold(&source, &root)?;
         if !(is_plain && agree::all_alike(source.text(), &pieces::of(source.text(), &root))) {
             agree::hold(&source, &root)?;
@@ -77,21 +82,20 @@ impl Document {
     }
 
     /// Reads `bytes` with the first reader, and with the second one where the text is not of the plain form: for a
-    /// document of which a small part is taken. `false` stands beside it where the second reading is still to be made,
-    /// of the part by
-    /// [`Document::reads_as`] or of the whole by [`Document::confirm`]; until then nothing of it may be relied on.
+    /// document of which a small part is taken. `false` stands beside it where the second reading is still to be made, of
+    /// the part by [`Document::reads_as`] or of the whole by [`Document::confirm`]; until then nothing of it may be relied
+    /// on.
     ///
     /// # Errors
     /// As [`Document::read`].
     pub(crate) fn read_first(name: &str, bytes: &[u8]) -> Result<(Document, bool), Faults> {
         let source = text::decode(name, bytes)?;
-        match plain::read(source.text()) {
-            Some(root) => {
-                hash::hold(&source, &root)?;
-                Ok((Document::composed(source, root), false))
-            }
-            None => Document::read(name, bytes).map(|document| (document, true)),
+        let (root, is_plain) = first_reading(&source)?;
+        hash::hold(&source, &root)?;
+        if !is_plain {
+            agree::hold(&source, &root)?;
         }
+        Ok((Document::composed(source, root), !is_plain))
     }
 
     /// Makes the second reading of the whole text.
@@ -114,7 +118,7 @@ impl Document {
     /// but such a text and parts of it.
     ///
     /// # Errors
-    /// As [`Document::read`], but for the disagreement of readers.
+    /// As [`Document::read`], but for the disagreement of readers and for a `#` in a value.
     pub fn read_trusted(name: &str, text: &str) -> Result<Document, Faults> {
         Document::read_again(name, text.as_bytes())
     }
@@ -126,7 +130,7 @@ impl Document {
     /// As [`Document::read`]; there are none where it was called before.
     pub(crate) fn read_again(name: &str, bytes: &[u8]) -> Result<Document, Faults> {
         let source = text::decode(name, bytes)?;
-        let root = plain::read(source.text()).map_or_else(|| events::read(&source), Ok)?;
+        let (root, _) = first_reading(&source)?;
         Ok(Document::composed(source, root))
     }
 
@@ -140,7 +144,7 @@ impl Document {
         Document { left_open, ..self }
     }
 
-    /// What it was not told, by which values would come to it; nothing of a document that was read as it is.
+    /// What a record leaves unnamed, and the values that would come with it; nothing of a document that was read as it is.
     pub fn left_open(&self) -> &[LeftOpen] {
         &self.left_open
     }

@@ -319,7 +319,7 @@ impl<'a> Scene<'a> {
         findings
     }
 
-    /// Whether a rule is asked: in force on the day of the judgement, and of its hold point.
+    /// Whether a rule is asked: in force on the day of the start, and of its hold point.
     fn is_asked(&self, rule: &Rule) -> bool {
         rule.asked_at.contains(self.point) && self.in_force(rule)
     }

@@ -36,7 +36,7 @@ fn shop_schemas() {
 fn base_pack_made_ready() {
     let files = PackSet::base_files().iter();
     let texts: Vec<Source> = files.map(|(name, text)| Source::new(*name, *text)).collect();
-    let made = PackSet::made_ready(&fillward::checklist::packs::digest_of(texts.iter()))
+    let made = PackSet::made_ready(&fillward::checklist::packs::sources_digest(texts.iter()))
         .unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)));
     common::bytes_in_step("rules/tyre-fill.ready", &made);
 }

@@ -76,6 +76,11 @@ fn a_name_is_one_that_is_in_reach() {
         ("{local.third: {recorded: true}}", "unknown-fact", "no fact or figure is called `local.third`"),
         ("{local.note.at: {recorded: true}}", "unknown-fact", "no fact or figure is called `local.note.at`"),
         ("{figure.pressure_ceiling: {recorded: true}}", "unknown-fact", "no fact or figure"),
+        (
+            "{for_each: {of: component, meets: {component.figure.warm_at: {at_most: {moment: start}}}}}",
+            "unknown-fact",
+            "is an estimate without bounds, which decides nothing",
+        ),
         ("{for_each: {of: local.note, meets: {item: {is: said}}}}", "wrong-kind", "`local.note` is not a list"),
         ("{for_each: {of: local.third, meets: {item: {is: said}}}}", "unknown-fact", "no fact or figure"),
         ("{local.first: {at_least: {limit: lest}}}", "unknown-limit", "no limit is called `lest`"),

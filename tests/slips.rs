@@ -1,13 +1,19 @@
 //! Slips of the pen that would make a figure small where small does harm: each must be refused, or counted against the
 //! fill. The slips are invented; the physics beside them has its source.
 
+use std::collections::BTreeSet;
+
+use fillward::document::{Code, Document};
 use fillward::figures::{FigureId, Obstacle};
 use fillward::pack::PackSet;
-use fillward::record::Value;
+use fillward::record::{self, Value};
 use fillward::tyre::Designation;
 use fillward::units::{Dimension, Instant, Quantity, Unit};
 use fillward::vocabulary::Subject;
+use serde_yaml::Value as Tree;
 
+use crate::common;
+use crate::common::tree::{Step, at, name, paths, with};
 use crate::figures::{PSI, bounds, figure, interval, job, obstacle};
 
 /// A density given for 1999 degF, with half a per cent a kelvin, came out negative, and so did every mass.
@@ -346,4 +352,33 @@ fn nothing_is_refused_where_there_must_be_something() {
     assert!(read(&component("parts: 1")).is_ok());
     assert!(read(&component("parts: 0")).is_err());
     assert!(read(&component("on_hand: 0 lb")).is_ok());
+}
+
+/// A person who stands in the list of people is written in one way, wherever a fact names a person: in capitals it would be
+/// somebody else to the program and the same to a reader. Every name of every demo job that passes is tried.
+#[test]
+fn a_person_is_written_in_one_way_wherever_one_is_named() {
+    let packs = PackSet::base().unwrap();
+    let mut places = BTreeSet::new();
+    for file in common::files("shared/demo/jobs", ".yaml").iter().filter(|file| file.contains("/pass-")) {
+        let tree: Tree = serde_yaml::from_str(&common::read(file)).unwrap();
+        let people: Vec<&str> =
+            tree["people"].as_sequence().unwrap().iter().filter_map(|of| of["name"].as_str()).collect();
+        let mut all = Vec::new();
+        paths(&tree, &[], &mut all);
+        for path in all.iter().filter(|path| matches!(path.as_slice(), [.., Step::Key(key)] if key == "by")) {
+            let by = at(&tree, path).and_then(Tree::as_str).unwrap();
+            if !people.contains(&by) {
+                continue;
+            }
+            let changed = serde_yaml::to_string(&with(&tree, path, by.to_uppercase().into())).unwrap();
+            let document = Document::read("made.yaml", changed.as_bytes()).unwrap();
+            let faults = record::read(&document, packs.catalogue(), &common::demo_zone()).unwrap_err();
+            assert!(faults.iter().any(|fault| fault.code() == Code::RecordNameOtherwise), "{file}: {}", name(path));
+            places.insert(name(path));
+        }
+    }
+    let due =
+        ["assembly.seated.by", "assembly.tyre.casing.inspected.by", "assembly.wheel.inspected.by", "cage.inspected.by"];
+    assert!(places.iter().eq(due), "{places:?}");
 }

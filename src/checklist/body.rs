@@ -89,7 +89,7 @@ pub struct ChecklistBody {
     pub revision: Option<i64>,
     /// The time zone of the shop by whose days it was judged, by its name in the IANA database.
     pub time_zone: String,
-    /// Until when a fill may start; null for a HOLD.
+    /// Until when what the hold point guards may begin; null for a HOLD.
     #[serde(deserialize_with = "nullable")]
     pub valid_until: Option<String>,
     /// What an authority allows in place of a rule; null until packs declare variations.

@@ -26,12 +26,10 @@ use crate::units::Truth;
 use crate::vocabulary::Subject;
 
 pub(super) use line::asks;
-pub use line::{
-    AskedOfFact, EvidenceLine, NotSo, VALUE_WORDS, WrittenBound, WrittenOrigin, WrittenValue, is_test, sign,
-};
+pub use line::{AskedOfFact, EvidenceLine, NotSo, VALUE_WORDS, WrittenBound, WrittenOrigin, WrittenValue};
 pub(super) use met_line::{AskedText, MetLine};
 use written::without_day;
-pub(super) use written::{computed, quoted, value, written};
+pub(super) use written::{as_text, computed, value, written};
 
 /// What a record shows of a finding.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -292,7 +290,7 @@ impl<'t, 's> Lines<'t, 's> {
             return AskedText::default();
         }
         let mut said = AskedText::default();
-        said.add(sign(asked.word()));
+        said.add(asked.signed());
         // What is another fact's value, and met, is that fact's value.
         let alike = is_equal && *truth == Truth::True;
         for (place, bound) in bounds.iter().enumerate() {
@@ -309,8 +307,8 @@ impl<'t, 's> Lines<'t, 's> {
         said
     }
 
-    /// Adds a bound and what it was made of. An instant that the file states is not written again,
-    /// nor is the value of another fact that is alike, or that stands elsewhere.
+    /// Adds a bound and what it was made of. An instant that the file or the record inside it states is not
+    /// written again, nor is the value of another fact that is alike, or that stands elsewhere.
     fn against(
         &self,
         scene: &Scene<'_>,

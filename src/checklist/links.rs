@@ -39,7 +39,7 @@ impl Links {
     pub fn of(files: impl IntoIterator<Item = Earlier>) -> Self {
         let mut links = Self::default();
         for file in files {
-            match digest_of(&file) {
+            match digest_in(&file) {
                 Some(digest) => drop(links.files.insert(digest, file)),
                 None => links.unread = Some(file.name),
             }
@@ -63,13 +63,13 @@ impl Links {
 }
 
 /// The digest by which the next checklist names this file; nothing where it cannot be read.
-pub fn digest_of(file: &Earlier) -> Option<String> {
-    Envelope::read(Kind::Checklist, &file.name, &file.bytes).ok().map(|envelope| digest(&envelope))
+pub fn digest_in(file: &Earlier) -> Option<String> {
+    Envelope::read(Kind::Checklist, &file.name, &file.bytes).ok().map(|envelope| content_digest(&envelope))
 }
 
 /// The digest by which the next checklist names this one: SHA-256 of what is signed, in hexadecimal. Further signatures
 /// leave it as it is.
-pub fn digest(envelope: &Envelope) -> String {
+pub fn content_digest(envelope: &Envelope) -> String {
     sha256_hex(envelope.payload())
 }
 

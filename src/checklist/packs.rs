@@ -33,7 +33,7 @@ impl PackPart {
 
     /// Names a pack.
     pub fn of(pack: &Pack) -> Self {
-        Self { edition: pack.edition.to_string(), name: pack.name.to_string(), sha256: digest(pack) }
+        Self { edition: pack.edition.to_string(), name: pack.name.to_string(), sha256: pack_digest(pack) }
     }
 
     /// Name and edition, for reports.
@@ -96,13 +96,13 @@ pub(crate) fn is_digest(text: &str) -> bool {
 /// The bytes are those of the files as they are, a byte order mark and a missing last line break included.
 /// It is what `LC_ALL=C sha256sum *.yaml | sha256sum` prints in the folder of the pack, so no program of ours is needed.
 /// That of the base pack was made when it was read beforehand: its texts are as long as forty records.
-pub fn digest(pack: &Pack) -> String {
+pub fn pack_digest(pack: &Pack) -> String {
     let made = pack.digest_made().map(str::to_owned);
-    made.unwrap_or_else(|| digest_of(pack.sources.iter().map(AsRef::as_ref)))
+    made.unwrap_or_else(|| sources_digest(pack.sources.iter().map(AsRef::as_ref)))
 }
 
 /// The digest of the files of a pack, as [`digest`].
-pub fn digest_of<'a>(sources: impl Iterator<Item = &'a Source>) -> String {
+pub fn sources_digest<'a>(sources: impl Iterator<Item = &'a Source>) -> String {
     let mut lines: Vec<(&str, String)> = sources
         .map(|source| {
             let name = source.name().rsplit(['/', '\\']).next().unwrap_or_default();
@@ -122,9 +122,9 @@ mod tests {
     fn the_digest_that_was_made_beforehand_is_that_of_the_texts() {
         let set = PackSet::base().unwrap();
         let base = &set.packs()[0];
-        assert_eq!(digest(base), digest_of(base.sources.iter().map(AsRef::as_ref)));
+        assert_eq!(pack_digest(base), sources_digest(base.sources.iter().map(AsRef::as_ref)));
         let copied: Vec<Source> = PackSet::base_files().iter().map(|(name, text)| Source::new(*name, *text)).collect();
-        assert_eq!(digest(base), digest_of(copied.iter()));
+        assert_eq!(pack_digest(base), sources_digest(copied.iter()));
     }
 
     #[test]

@@ -7,7 +7,7 @@ use std::sync::{Arc, Mutex};
 
 use super::world::NamedBytes;
 use super::{Refusal, Unfit};
-use crate::checklist::packs::{PackPart, digest_of, parts};
+use crate::checklist::packs::{PackPart, parts, sources_digest};
 use crate::document::{self, Content, Document};
 use crate::pack::{Pack, PackSet};
 
@@ -41,7 +41,7 @@ impl Editions {
                 let first = files.first().map(|file| file.name.clone()).unwrap_or_default();
                 return Err(Unfit::NoPack { name: first }.into());
             };
-            let sha256 = digest_of(documents.iter().map(Document::source));
+            let sha256 = sources_digest(documents.iter().map(Document::source));
             packs.push((PackPart { edition, name, sha256 }, documents));
         }
         Ok(Self { packs, made: Mutex::default(), used: Mutex::default() })

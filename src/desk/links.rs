@@ -8,7 +8,7 @@ use super::Desk;
 use super::world::NamedBytes;
 use crate::checklist::body::ChecklistBody;
 use crate::checklist::jws::Envelope;
-use crate::checklist::links::{Earlier, Links, digest_of};
+use crate::checklist::links::{Earlier, Links, digest_in};
 use crate::engine::Scene;
 use crate::record::catalogue::assembly::MARK;
 use crate::units::Instant;
@@ -31,7 +31,7 @@ impl Desk<'_> {
         let files = || among.iter().filter_map(|name| self.fetch(name).ok());
         let mut named: Vec<String> = files().filter_map(|file| names(&file.bytes)).collect();
         named.sort_unstable();
-        let followed = |file: &Earlier| digest_of(file).is_some_and(|digest| named.binary_search(&digest).is_ok());
+        let followed = |file: &Earlier| digest_in(file).is_some_and(|digest| named.binary_search(&digest).is_ok());
         let of_them = files().filter(|_| !named.is_empty()).map(|file| earlier(&file)).filter(followed);
         Links::of(given.iter().map(earlier).chain(of_them))
     }

@@ -137,7 +137,7 @@ impl Desk<'_> {
             valid_until: holds_until(packs, &scene, &judgement, &bound),
             required_roles: &required_roles(&case.packs),
             trust: &trust,
-            before: named.as_ref().map(links::digest),
+            before: named.as_ref().map(links::content_digest),
         };
         let (body, envelope) = making.envelope()?;
         let question = question(&trust, (Records::One(&record.bytes), shop.as_ref()), packs, &earlier, case.at);

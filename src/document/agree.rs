@@ -11,7 +11,7 @@ use serde_yaml::Value as Other;
 pub(super) use alike::alike;
 
 use super::pieces::{Expected, Piece};
-use super::quote::quoted;
+use super::quote::in_backticks;
 use super::{Code, Content, Fault, Faults, Node, Source, Span, scan_words};
 
 /// Whether the second reader reads every piece of a text as what is expected there.
@@ -62,7 +62,7 @@ impl Agreement<'_> {
                     if matches!(other_key, Other::String(key) if *key == entry.key) {
                         self.compare(&entry.node, other);
                     } else {
-                        let ours = format!("the text {}", quoted(&entry.key));
+                        let ours = format!("the text {}", in_backticks(&entry.key));
                         self.differ(entry.key_span, &ours, &describe_other(other_key));
                     }
                 }
@@ -78,7 +78,7 @@ impl Agreement<'_> {
             ("this value".to_owned(), "quote it, or write it so that it can be read in one way only".to_owned())
         } else {
             let help = format!("quote it: `\"{written}\"`, or write it so that it can be read in one way only");
-            (quoted(written), help)
+            (in_backticks(written), help)
         };
         let message = format!("{subject} reads as {theirs} by one reader and {ours} by the other");
         self.faults.push(
@@ -118,7 +118,7 @@ fn describe(value: &Content) -> String {
             Ok(whole) => format!("the number {whole}"),
             Err(_) => format!("the number {literal}"),
         },
-        Content::Text(text) => format!("the text {}", quoted(text)),
+        Content::Text(text) => format!("the text {}", in_backticks(text)),
         Content::List(items) => format!("a list of {}", items.len()),
         Content::Map(entries) => format!("a set of {} names with values", entries.len()),
     }
@@ -129,7 +129,7 @@ fn describe_other(other: &Other) -> String {
         Other::Null => "nothing".to_owned(),
         Other::Bool(truth) => format!("the truth value {truth}"),
         Other::Number(number) => format!("the number {number}"),
-        Other::String(text) => format!("the text {}", quoted(text)),
+        Other::String(text) => format!("the text {}", in_backticks(text)),
         Other::Sequence(items) => format!("a list of {}", items.len()),
         Other::Mapping(entries) => format!("a set of {} names with values", entries.len()),
         Other::Tagged(tagged) => format!("a value tagged `{}`", tagged.tag),

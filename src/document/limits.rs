@@ -4,11 +4,11 @@
 //! machine, so that a refusal always means that the file is not what its user believes it to be. Must not know what a
 //! document says.
 
-/// Bytes in a document. A full job record is about 10 kB and a large pack about 200 kB; at 1 MiB both readers
+/// Bytes in a document. A full job record is about 10 kB, a file of a pack at most about 50 kB; at 1 MiB both readers
 /// still answer in well under a second.
 pub const MAX_BYTES: usize = 1024 * 1024;
 
-/// Lists and mappings open inside one another. Records and packs use about ten; the readers and the tree
+/// Lists and mappings open inside one another. Records use about ten, packs fifteen; the readers and the tree
 /// walks recurse once per level, and 32 levels fit in any thread's stack many times over.
 pub const MAX_DEPTH: usize = 32;
 

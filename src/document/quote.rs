@@ -6,7 +6,7 @@
 const MAX_QUOTED: usize = 60;
 
 /// A text in backticks; line breaks and tabs are shown as `\n` and `\t`, and a cut is shown by an ellipsis.
-pub(super) fn quoted(text: &str) -> String {
+pub(super) fn in_backticks(text: &str) -> String {
     let mut shown = String::new();
     for (count, c) in text.chars().enumerate() {
         match c {
@@ -28,11 +28,11 @@ mod tests {
 
     #[test]
     fn a_quotation_stays_on_one_line() {
-        assert_eq!(quoted("72 psi"), "`72 psi`");
-        assert_eq!(quoted("a\n\tb"), "`a\\n\\tb`");
-        assert_eq!(quoted(""), "``");
+        assert_eq!(in_backticks("72 psi"), "`72 psi`");
+        assert_eq!(in_backticks("a\n\tb"), "`a\\n\\tb`");
+        assert_eq!(in_backticks(""), "``");
         let sixty = "é".repeat(60);
-        assert_eq!(quoted(&sixty), format!("`{sixty}`"));
-        assert_eq!(quoted(&"é".repeat(61)), format!("`{sixty}…`"));
+        assert_eq!(in_backticks(&sixty), format!("`{sixty}`"));
+        assert_eq!(in_backticks(&"é".repeat(61)), format!("`{sixty}…`"));
     }
 }

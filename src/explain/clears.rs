@@ -181,7 +181,10 @@ fn rejected(scene: &Scene<'_>, rule: &Rule, cure: &[InTheWay<'_, '_>]) -> Option
     let facts = held_against.filter_map(|term| if let Term::Fact(key) = term { Some((term, key)) } else { None });
     let others = || {
         let broken = scene.found().iter().filter(|finding| finding.holds() && finding.outcome == Outcome::Broken);
-        broken.filter_map(|finding| Some((finding, scene.rule(finding)?))).filter(|(_, other)| other.name != rule.name)
+        // Two packs may have rules of one name.
+        broken
+            .filter_map(|finding| Some((finding, scene.rule(finding)?)))
+            .filter(|(_, other)| !std::ptr::eq(*other, rule))
     };
     let is_rejected = |key: FactKey| {
         others().filter(|(_, other)| other.covers == key.subject).any(|(finding, other)| {

@@ -11,7 +11,7 @@ use miette::{SpanContents, ThemeCharacters, ThemeStyles};
 
 use super::head::{Layout, bold, verdict};
 use super::papers::{self, Cause};
-use super::{About, Explained, Report, air, words};
+use super::{About, Explained, Report, air};
 use crate::document::prose::{capital, laid_out};
 use crate::document::{Excerpt, Source, Span};
 use crate::pack::{Air, numbered};
@@ -99,7 +99,7 @@ fn one(
 fn heading(finding: &Explained<'_>, number: &str, width: usize) -> String {
     let code = finding.code();
     let title = match finding.outcome() {
-        Outcome::NotShown => words::perhaps("Perhaps", &finding.rule.title),
+        Outcome::NotShown => format!("Perhaps: {}", finding.rule.title),
         _ => finding.rule.title.to_string(),
     };
     let left = format!("{number:>2}  {title}");

@@ -39,15 +39,28 @@ pub(super) fn fragment(obstacle: &Obstacle) -> String {
 
 /// Whether it is that what is recorded cannot be so: the entry is there, and is corrected.
 pub(super) const fn is_of_entries(obstacle: &Obstacle) -> bool {
-    matches!(
-        obstacle,
+    match obstacle {
         Obstacle::NoCavity(_)
-            | Obstacle::NoSuchPlyRating
-            | Obstacle::TyreTooLight
-            | Obstacle::TyreTooHeavy
-            | Obstacle::WheelTooLight
-            | Obstacle::WheelTooHeavy
-            | Obstacle::TwoRatios
-            | Obstacle::DensityCorrection
-    )
+        | Obstacle::NoSuchPlyRating
+        | Obstacle::TyreTooLight
+        | Obstacle::TyreTooHeavy
+        | Obstacle::WheelTooLight
+        | Obstacle::WheelTooHeavy
+        | Obstacle::TwoRatios
+        | Obstacle::DensityCorrection => true,
+        Obstacle::NoLimit(_)
+        | Obstacle::OutOfRange
+        | Obstacle::GaugeDoubtUnknown
+        | Obstacle::NoParts
+        | Obstacle::NothingPerCycle
+        | Obstacle::RowIncomplete
+        | Obstacle::ReadAtWall
+        | Obstacle::AirNotWarmer
+        | Obstacle::NoRate
+        | Obstacle::NotBelowAir
+        | Obstacle::ReadingFalls
+        | Obstacle::NotOneApproach
+        | Obstacle::NoNumberInGrade
+        | Obstacle::EndsCold => false,
+    }
 }

@@ -6,7 +6,7 @@
 use super::flow::{Flow, PotLife, Urgency, flow, is_over, may_be_filled, may_fill_on};
 use super::parts::facts;
 use super::{Explained, words};
-use crate::engine::{self, InTheWay, Known, TraceLeaf};
+use crate::engine::{self, Errand, InTheWay, Known, TraceLeaf};
 use crate::pack::{Does, Term};
 use crate::record::FactKey;
 use crate::record::catalogue::{Comes, RUNS_AWAY, WHILE_IT_FLOWS, job};
@@ -14,13 +14,13 @@ use crate::vocabulary::{HoldPoint, Outcome, Subject};
 
 /// Whether all that is in the way of a finding are times, names and rows that somebody wrote down.
 pub(super) fn is_on_paper(finding: &Explained<'_>) -> bool {
-    let Some((demands, _)) = finding.traced() else { return false };
+    let Some((demands, _)) = finding.traced().filter(|_| finding.outcome() == Outcome::Broken) else { return false };
     let parts = demands.in_the_way();
     let of_paper = |part: &InTheWay<'_, '_>| match part {
         InTheWay::Comparison { leaf, .. } => is_written(finding, leaf),
         InTheWay::List { .. } => false,
     };
-    finding.outcome() == Outcome::Broken && !parts.is_empty() && parts.iter().all(of_paper)
+    !parts.is_empty() && parts.iter().all(of_paper)
 }
 
 /// What may be behind a finding besides the fault itself.
@@ -43,31 +43,31 @@ impl Cause {
 
 /// What may be behind a finding besides the fault itself; nothing where the fault is plain.
 pub(super) fn cause(finding: &Explained<'_>) -> Option<Cause> {
+    let errand = finding.scene.errand(&finding.finding);
+    // Of what nobody has written nothing was written wrong.
+    let is_open_only = finding.outcome() == Outcome::Broken && errand.is_open_only;
     if is_on_paper(finding) || is_dated_ahead(finding) {
-        // Of what nobody has written nothing was written wrong.
-        let is_open_only = finding.outcome() == Outcome::Broken && finding.scene.errand(&finding.finding).is_open_only;
         return Some(if is_open_only { Cause::NotWritten } else { Cause::Written });
     }
-    is_not_recorded(finding).then_some(Cause::NotWritten)
+    is_not_recorded(&errand, finding.outcome()).then_some(Cause::NotWritten)
 }
 
 /// Whether all that is in the way of a finding is dated after the judgement: a day or a time that is wrong.
 fn is_dated_ahead(finding: &Explained<'_>) -> bool {
-    let Some((demands, _)) = finding.traced() else { return false };
+    let Some((demands, _)) = finding.traced().filter(|_| finding.outcome() == Outcome::NotShown) else { return false };
     let parts = demands.in_the_way();
     let is_ahead = |part: &InTheWay<'_, '_>| match part {
         InTheWay::Comparison { leaf, .. } => matches!(leaf.left.known, Known::Ahead(_)),
         InTheWay::List { .. } => false,
     };
-    finding.outcome() == Outcome::NotShown && !parts.is_empty() && parts.iter().all(is_ahead)
+    !parts.is_empty() && parts.iter().all(is_ahead)
 }
 
 /// Whether something must be found out before anything is done: a line that nobody has written, such as who looked, is
 /// a fault by itself, and still no reason to go to a tyre; nor is one by which it is not even known whether the rule
 /// applies.
-pub(super) fn is_not_recorded(finding: &Explained<'_>) -> bool {
-    let errand = finding.scene.errand(&finding.finding);
-    errand.is_open_only || finding.outcome() == Outcome::NotShown && !errand.gaps.is_empty()
+fn is_not_recorded(errand: &Errand, outcome: Outcome) -> bool {
+    errand.is_open_only || outcome == Outcome::NotShown && !errand.gaps.is_empty()
 }
 
 fn is_written(finding: &Explained<'_>, leaf: &TraceLeaf<'_>) -> bool {

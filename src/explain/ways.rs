@@ -57,7 +57,7 @@ pub(super) struct Price {
     pub(super) alone: bool,
 }
 
-/// An act in words.
+/// An act, as it is told.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct SaidAct {
     pub(super) deed: Deed,

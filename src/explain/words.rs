@@ -278,10 +278,6 @@ fn is_time(leaf: &TraceLeaf<'_>) -> bool {
     leaf.right.iter().any(|seen| matches!(seen.known, Known::Other(Value::Instant(_) | Value::Day(_))))
 }
 
-fn known_as(seen: &Seen) -> String {
-    known(&seen.known)
-}
-
 fn list(values: &[Value], joiner: &str) -> String {
     let words: Vec<String> = values.iter().map(value).collect();
     match words.split_last() {

@@ -168,7 +168,7 @@ fn deed<'a>(scene: &'a Scene<'a>, finding: &Finding, document: &'a Document) -> 
     Explained { scene, document, pack, rule, finding: *finding, urgency: None }.deed_of_its_time()
 }
 
-/// What is to be named, by which a missing fact comes along.
+/// The mark that would bring a missing fact.
 fn brought<'d>(document: &'d Document, gap: &Gap) -> Option<&'d LeftOpen> {
     document.left_open().iter().find(|open| open.brings(&gap.place))
 }

@@ -172,7 +172,7 @@ const _: () = {
     }
 };
 
-/// The values of the parameters at the instant of the judgement, in base units.
+/// The values of the parameters on the day of the start, in base units.
 #[derive(Debug, Clone, Default)]
 pub struct Parameters {
     values: [Option<Exact>; Parameter::ALL.len()],

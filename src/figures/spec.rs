@@ -269,6 +269,8 @@ pub struct FigureSpec {
     pub inputs: &'static [(FactKey, Direction)],
     /// The limits that it may use, likewise.
     pub parameters: &'static [(Parameter, Direction)],
+    /// Whether it is only shown: made with floats and without bounds, it may decide nothing.
+    pub only_shown: bool,
 }
 
 /// Which way a figure goes when an input rises and all else stays: both ends of its interval, or its instant.

@@ -23,7 +23,8 @@ const fn row(
     inputs: &'static [(FactKey, Direction)],
     parameters: &'static [(Parameter, Direction)],
 ) -> FigureSpec {
-    FigureSpec { id, subject, name, kind, about: texts.0, states: None, formula: texts.1, inputs, parameters }
+    let (about, formula) = texts;
+    FigureSpec { id, subject, name, kind, about, states: None, formula, inputs, parameters, only_shown: false }
 }
 
 /// The row of a yes or no: what it states, and a remark behind that, stand in place of its meaning.

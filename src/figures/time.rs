@@ -39,7 +39,7 @@ pub(super) fn warm_at(source: JobSource<'_>, side: FactReader<'_>) -> Figure {
 }
 
 /// The instant at which the fitted approach reaches `limit` plus the thermometer's doubt, rounded up to a minute.
-/// Floats are used here: the result is shown, and no rule may compare it closer than its minute.
+/// Floats are used here: the figure is only shown (`FigureSpec::only_shown`), and no rule may ask for it.
 fn approach(readings: &[(Instant, Exact)], air: Exact, limit: Exact, doubt: Exact) -> Result<Instant, Obstacle> {
     let (Some(first), Some(last)) = (readings.first(), readings.last()) else { return Err(Obstacle::NoRate) };
     let needed = limit.checked_add(doubt).ok_or(Obstacle::OutOfRange)?;

@@ -80,6 +80,12 @@ pub(super) fn resolve(name: &str, scope: &Scope, catalogue: &Catalogue) -> Resul
     }
     let (subject, rest) = split(name);
     let term = find(subject, rest, catalogue).ok_or_else(|| unknown(name, scope, catalogue))?;
+    if matches!(term, Term::Figure(figure) if figure.spec().is_some_and(|spec| spec.only_shown)) {
+        return Err(Unresolved {
+            message: format!("`{name}` is an estimate without bounds, which decides nothing"),
+            help: "ask for what was read; the report shows the estimate beside it".to_owned(),
+        });
+    }
     if scope.subjects.contains(&subject) {
         return Ok(term);
     }

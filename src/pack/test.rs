@@ -24,6 +24,8 @@ use crate::record::Value;
 pub struct Row {
     /// The word in packs.
     pub word: &'static str,
+    /// The sign by which signed lines write it in place of the word.
+    pub sign: Option<&'static str>,
     /// What it can be asked of.
     pub suits: Suits,
     /// What stands behind the word, and how the two become a test.
@@ -233,6 +235,7 @@ language! {
     /// Equal to.
     Is(Operand) = Row {
         word: "is",
+        sign: None,
         suits: EQUATED,
         takes: Takes::One(Test::Is),
         relation: Relation::Equal(true),
@@ -242,6 +245,7 @@ language! {
     /// Not equal to.
     IsNot(Operand) = Row {
         word: "is_not",
+        sign: None,
         suits: EQUATED,
         takes: Takes::One(Test::IsNot),
         relation: Relation::Equal(false),
@@ -251,6 +255,7 @@ language! {
     /// Equal to one of the literals.
     OneOf(Vec<Value>) = Row {
         word: "one_of",
+        sign: None,
         suits: LISTED,
         takes: Takes::Values(Test::OneOf),
         relation: Relation::Equal(true),
@@ -260,6 +265,7 @@ language! {
     /// Equal to none of the literals.
     NoneOf(Vec<Value>) = Row {
         word: "none_of",
+        sign: None,
         suits: LISTED,
         takes: Takes::Values(Test::NoneOf),
         relation: Relation::Equal(false),
@@ -269,6 +275,7 @@ language! {
     /// Not below.
     AtLeast(Operand) = Row {
         word: "at_least",
+        sign: Some(">="),
         suits: ORDERED,
         takes: Takes::One(Test::AtLeast),
         relation: Relation::Within(&[Bound::LEAST]),
@@ -282,6 +289,7 @@ language! {
     /// Not above.
     AtMost(Operand) = Row {
         word: "at_most",
+        sign: Some("<="),
         suits: ORDERED,
         takes: Takes::One(Test::AtMost),
         relation: Relation::Within(&[Bound::MOST]),
@@ -295,6 +303,7 @@ language! {
     /// Strictly above.
     Above(Operand) = Row {
         word: "above",
+        sign: Some(">"),
         suits: ORDERED,
         takes: Takes::One(Test::Above),
         relation: Relation::Within(&[Bound::ABOVE]),
@@ -308,6 +317,7 @@ language! {
     /// Strictly below.
     Below(Operand) = Row {
         word: "below",
+        sign: Some("<"),
         suits: ORDERED,
         takes: Takes::One(Test::Below),
         relation: Relation::Within(&[Bound::BELOW]),
@@ -321,6 +331,7 @@ language! {
     /// From the first to the second, both included.
     Between(Box<(Operand, Operand)>) = Row {
         word: "between",
+        sign: None,
         suits: ORDERED,
         takes: Takes::Two(|low, high| Test::Between(Box::new((low, high)))),
         relation: Relation::Within(&[Bound::LEAST, Bound::MOST]),
@@ -330,6 +341,7 @@ language! {
     /// Strictly earlier than.
     Before(Operand) = Row {
         word: "before",
+        sign: None,
         suits: MOMENTS,
         takes: Takes::One(Test::Before),
         relation: Relation::Within(&[Bound::BELOW]),
@@ -339,6 +351,7 @@ language! {
     /// Strictly later than.
     After(Operand) = Row {
         word: "after",
+        sign: None,
         suits: MOMENTS,
         takes: Takes::One(Test::After),
         relation: Relation::Within(&[Bound::ABOVE]),
@@ -348,6 +361,7 @@ language! {
     /// Recorded, or not; the only test that is never unknown.
     Recorded(bool) = Row {
         word: "recorded",
+        sign: None,
         suits: Suits::Anything,
         takes: Takes::Flag(Test::Recorded),
         relation: Relation::Recorded,
@@ -357,6 +371,7 @@ language! {
     /// Read, or done, not longer ago than this.
     ReadWithin(Operand) = Row {
         word: "read_within",
+        sign: Some("within"),
         suits: Suits::Dated,
         takes: Takes::Span(Test::ReadWithin),
         relation: Relation::Fresh,

@@ -4,7 +4,6 @@
 //! refuses impossible ones, and resolves the marks of instruments. Must not know rules.
 
 use super::catalogue::{Below, COARSEST, Catalogue, FINEST, FactGroup, POSITIVE};
-use super::catalogue::{assembly, job as whole};
 use super::job::{Entity, Facts, Job, LogRow, Value};
 use super::{FactKey, FactKind, FactSpec};
 use crate::document::{Code, Content, Document, Entry, Fault, Faults, Node, Path, Source};
@@ -17,6 +16,7 @@ mod names;
 mod offsets;
 mod value;
 
+pub(super) use names::of_people;
 use value::Bounded;
 pub(super) use value::{is_possible, read as read_value};
 
@@ -77,10 +77,6 @@ fn part(document: &Document, catalogue: &Catalogue) -> (Job, Vec<Fault>) {
     (job, faults)
 }
 
-/// Facts that name a person who may stand in the list of people.
-const NAMES_OF_PEOPLE: [FactKey; 3] =
-    [assembly::CASING_INSPECTED_BY, assembly::WHEEL_INSPECTED_BY, whole::CAGE_INSPECTED_BY];
-
 struct RecordReader<'a> {
     source: &'a Source,
     catalogue: &'a Catalogue,
@@ -109,7 +105,7 @@ impl RecordReader<'_> {
     /// program finds them by it.
     fn people_named(&mut self, job: &Job, root: &Node) {
         let people = job.of(Subject::Person).unwrap_or(&[]);
-        for key in NAMES_OF_PEOPLE {
+        for key in names::of_people() {
             for entity in job.of(key.subject).unwrap_or(&[]) {
                 let Some(name) = entity.facts.text(key) else { continue };
                 if people.iter().any(|person| person.label == name) {

@@ -164,7 +164,7 @@ fn the_digest_of_a_pack_does_not_know_its_folder() {
         let document = |name: &str, text: &str| Document::read(name, text.as_bytes()).unwrap();
         let documents = vec![document(names[0], &head), document(names[1], &rules)];
         let set = PackSet::base().unwrap().with(documents).unwrap_or_else(|faults| panic!("{faults:?}"));
-        packs::digest(set.packs().last().unwrap())
+        packs::pack_digest(set.packs().last().unwrap())
     };
     let hash = |text: &str| {
         let bytes = Sha256::digest(text.as_bytes());

@@ -1,6 +1,6 @@
 //! What the checklist of a hold point must show to bear the next one: that it was in force when it was acted on.
 
-use fillward::checklist::links::{Earlier, Links, digest};
+use fillward::checklist::links::{Earlier, Links, content_digest};
 use fillward::checklist::signing::sign;
 use fillward::checklist::trust::{Pins, Revocation, Trust};
 use fillward::checklist::verify::{Question, verify};
@@ -28,7 +28,7 @@ fn of_air(shop: &Shop) -> (Earlier, String, Instant) {
     let (body, mut envelope) = shop.make(&before_air(&passing()), |choices| choices.point = HoldPoint::BeforeAir);
     sign(&mut envelope, &body, &key(ODILE), Role::Supervisor, &shop.trust(), later(60)).unwrap();
     let until = shop::at(body.valid_until.as_deref().unwrap());
-    (Earlier { name: "air.json".to_owned(), bytes: envelope.to_file().unwrap() }, digest(&envelope), until)
+    (Earlier { name: "air.json".to_owned(), bytes: envelope.to_file().unwrap() }, content_digest(&envelope), until)
 }
 
 /// What is said against a fill for which air went in at an instant, judged a minute later and asked ten minutes after that.
@@ -74,7 +74,7 @@ fn a_link_outlives_a_later_theft_that_is_borne_out() {
         let mut body = shop.trust_body();
         let end = Revocation { at: later(seconds).to_record_text(), why: "stolen".to_owned() };
         body.people[1].keys[0].revoked = Some(end);
-        said(&shop, &shop.next(&body), &Links::of([air.clone()]), &digest(&envelope), later(120))
+        said(&shop, &shop.next(&body), &Links::of([air.clone()]), &content_digest(&envelope), later(120))
     };
     assert_eq!(stolen_from(121), [""; 0]);
     assert_eq!(stolen_from(120), ["link-broken"]);
@@ -102,7 +102,7 @@ fn a_witness_of_the_earlier_checklist_leaves_the_link_as_it_was() {
             sign(&mut envelope, &body, &key(*signer), Role::Supervisor, &trust, later(*at)).unwrap();
         }
         let air = Earlier { name: "air.json".to_owned(), bytes: envelope.to_file().unwrap() };
-        said(&shop, &trust, &Links::of([air]), &digest(&envelope), later(120))
+        said(&shop, &trust, &Links::of([air]), &content_digest(&envelope), later(120))
     };
     assert_eq!(of(&[(ODILE, 60)]), [""; 0]);
     assert_eq!(of(&[(ODILE, 60), (shop::WREN, 700)]), [""; 0]);

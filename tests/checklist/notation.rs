@@ -3,9 +3,9 @@
 use fillward::checklist::body::FaultGroup;
 use fillward::checklist::body::met::{self, MetName};
 use fillward::checklist::evidence::{
-    AskedOfFact, EvidenceLine, NotSo, VALUE_WORDS, WrittenBound, WrittenOrigin, WrittenValue, is_test,
+    AskedOfFact, EvidenceLine, NotSo, VALUE_WORDS, WrittenBound, WrittenOrigin, WrittenValue,
 };
-use fillward::pack::test::ROWS;
+use fillward::pack::test::{ROWS, WasAsked};
 use proptest::prelude::*;
 
 use crate::common;
@@ -324,8 +324,7 @@ fn bound() -> impl Strategy<Value = WrittenBound> {
 }
 
 fn line() -> impl Strategy<Value = EvidenceLine> {
-    let tests: Vec<String> =
-        ROWS.iter().map(|row| row.word).chain(["for_each", "for_some"]).map(str::to_owned).collect();
+    let tests = ROWS.iter().copied().map(WasAsked::Test).chain([WasAsked::Each, WasAsked::Some]).collect::<Vec<_>>();
     let not_so = prop::option::of(prop::sample::select(vec![NotSo::False, NotSo::Unknown]));
     let asked = (prop::sample::select(tests), prop::collection::vec(bound(), 0..3), not_so)
         .prop_map(|(test, bounds, not_so)| AskedOfFact { test, bounds, not_so });
@@ -350,8 +349,9 @@ proptest! {
 #[test]
 fn every_line_of_the_demo_jobs_is_read() {
     let shop = Shop::new();
-    let is_taken =
-        |name: &str| VALUE_WORDS.contains(&name) || is_test(name) || ["today", "start", "judgement"].contains(&name);
+    let is_taken = |name: &str| {
+        VALUE_WORDS.contains(&name) || WasAsked::find(name).is_some() || ["today", "start", "judgement"].contains(&name)
+    };
     let catalogue = shop.set.catalogue();
     let names: Vec<String> = catalogue.keys().map(|key| catalogue.full_name(key)).collect();
     assert!(names.len() > 120 && !names.iter().any(|name| is_taken(name)), "{names:?}");
@@ -375,4 +375,18 @@ fn every_line_of_the_demo_jobs_is_read() {
         }
     }
     assert!(read > 20_000, "{read}");
+}
+
+/// Every code of an obstacle stands on the page, in the order of the program, and no other.
+#[test]
+fn the_page_tells_every_obstacle() {
+    let source = common::read("src/figures/lack.rs");
+    let arms = source
+        .lines()
+        .filter_map(|line| line.trim().strip_prefix("Self::")?.split_once(" => \"")?.1.strip_suffix("\","));
+    let page = common::read("schemas/CHECKLIST.md");
+    let (_, table) = page.split_once("has one of these codes:\n\n| code | what it is |\n| --- | --- |\n").unwrap();
+    let rows = table.lines().map_while(|line| line.strip_prefix("| `")?.split_once("` | ")).map(|(code, _)| code);
+    let (codes, rows): (Vec<&str>, Vec<&str>) = (arms.collect(), rows.collect());
+    assert!(codes.len() > 20 && codes == rows, "{codes:?}\n{rows:?}");
 }

@@ -2,6 +2,7 @@
 
 use fillward::checklist::evidence::{EvidenceLine, NotSo, WrittenBound, WrittenOrigin, WrittenValue};
 use fillward::checklist::verify::{Verification, verify};
+use fillward::pack::test::WasAsked;
 use serde_json::{Value, json};
 
 use super::evidence::{content, other, places, resigned};
@@ -80,7 +81,7 @@ fn changed(line: &str) -> Vec<(String, Option<String>)> {
         }
     }
     for (place, asked) in read.asked.iter().enumerate() {
-        tell(&mut |line| "is_not".clone_into(&mut line.asked[place].test), None);
+        tell(&mut |line| line.asked[place].test = WasAsked::find("is_not").unwrap(), None);
         tell(
             &mut |line| {
                 line.asked[place].not_so =

@@ -208,7 +208,7 @@ fn a_folder_is_given_for_the_link() {
     let signed = counter.sign(|order| order.before = folder.map(|file| counter.source(file)).to_vec()).unwrap();
     assert!(signed.report.may_start(), "{:?}", signed.report);
     let link = |file: &str| {
-        fillward::checklist::links::digest_of(&fillward::checklist::links::Earlier {
+        fillward::checklist::links::digest_in(&fillward::checklist::links::Earlier {
             name: file.to_owned(),
             bytes: counter.get(file).unwrap(),
         })

@@ -1,4 +1,4 @@
-//! What a checklist was judged from and by, each input with its SHA-256: record, packs, trust file.
+//! What a checklist was judged from and by, each input with its SHA-256: record, shop file, packs, trust file.
 //!
 //! This module must not know findings or signatures.
 
@@ -29,9 +29,9 @@ pub struct Inputs {
 pub struct RecordPart {
     /// What its file was called, without folders: told and not compared, since a file is renamed and stays the record.
     pub name: String,
-    /// SHA-256 of the record's bytes, in hexadecimal.
+    /// SHA-256 of `text` in UTF-8, in hexadecimal.
     pub sha256: String,
-    /// The record's bytes, as text.
+    /// The record's text, without a byte order mark.
     pub text: String,
 }
 

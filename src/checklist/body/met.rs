@@ -15,7 +15,7 @@ use serde::ser::SerializeSeq as _;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use super::joined;
-use crate::checklist::evidence::{AskedText, MetLine, asks, quoted};
+use crate::checklist::evidence::{AskedText, MetLine, as_text, asks};
 
 /// Between the title of a rule and the places of the subjects that met it, where other subjects did not.
 const OF: &str = " @ ";
@@ -134,7 +134,7 @@ impl fmt::Display for MetName {
         }
         write!(f, "{rule}{BEHIND}")?;
         let is_plain = !title.starts_with('\'') && !title.contains(OF.trim_end());
-        if is_plain { f.write_str(title) } else { f.write_str(&quoted(title)) }?;
+        if is_plain { f.write_str(title) } else { f.write_str(&as_text(title)) }?;
         if of.is_empty() { Ok(()) } else { write!(f, "{OF}{}", of.join(" ")) }
     }
 }

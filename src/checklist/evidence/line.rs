@@ -7,7 +7,7 @@ mod reader;
 
 use std::fmt;
 
-use super::written::{PLACES, quoted, with_day};
+use super::written::{PLACES, as_text, with_day};
 use crate::pack::test::WasAsked;
 use crate::units::{Exact, Instant, Rounding};
 use reader::LineReader;
@@ -26,8 +26,8 @@ pub struct EvidenceLine {
 /// One comparison.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct AskedOfFact {
-    /// The word of the language.
-    pub test: String,
+    /// What was asked.
+    pub test: WasAsked,
     /// What the fact was compared with.
     pub bounds: Vec<WrittenBound>,
     /// `false` or `unknown`, where it is not true.
@@ -96,31 +96,9 @@ const STATED: [&str; 3] = ["judgement", "start", "today"];
 /// Words with which values begin; no fact of the record has such a name.
 pub const VALUE_WORDS: [&str; 6] = ["null", "true", "false", "log", "ahead", "obstacle"];
 
-/// Tests that have a sign, by which lines write them.
-const SIGNS: [(&str, &str); 5] =
-    [("at_least", ">="), ("at_most", "<="), ("above", ">"), ("below", "<"), ("read_within", "within")];
-
-/// A test as lines write it: its sign, or the word of the language.
-pub fn sign(test: &str) -> &str {
-    SIGNS.iter().find(|(word, _)| *word == test).map_or(test, |(_, sign)| sign)
-}
-
-/// The word of the language for a test as lines write it.
-fn test_of(written: &str) -> Option<&str> {
-    match SIGNS.iter().find(|(word, sign)| *word == written || *sign == written) {
-        Some((word, sign)) => (*sign == written).then_some(word),
-        None => is_test(written).then_some(written),
-    }
-}
-
 /// Whether a text begins with a test as lines write it, and not with a fact.
 pub(in crate::checklist) fn asks(text: &str) -> bool {
-    test_of(text.split(' ').next().unwrap_or_default()).is_some()
-}
-
-/// Whether a word is that of a test.
-pub fn is_test(word: &str) -> bool {
-    WasAsked::find(word).is_some()
+    WasAsked::find_signed(text.split(' ').next().unwrap_or_default()).is_some()
 }
 
 impl EvidenceLine {
@@ -199,7 +177,7 @@ impl fmt::Display for EvidenceLine {
 
 impl fmt::Display for AskedOfFact {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(sign(&self.test))?;
+        f.write_str(self.test.signed())?;
         for (place, bound) in self.bounds.iter().enumerate() {
             write!(f, "{} {bound}", if place == 0 { "" } else { "," })?;
         }
@@ -233,9 +211,9 @@ impl fmt::Display for WrittenValue {
         match self {
             Self::Null => f.write_str("null"),
             Self::Flag(flag) => flag.fmt(f),
-            Self::Text(text) => f.write_str(&quoted(text)),
+            Self::Text(text) => f.write_str(&as_text(text)),
             Self::Words(words) => {
-                let words: Vec<String> = words.iter().map(|word| quoted(word)).collect();
+                let words: Vec<String> = words.iter().map(|word| as_text(word)).collect();
                 write!(f, "[{}]", words.join(", "))
             }
             Self::Number { shown, ends, unit } => {

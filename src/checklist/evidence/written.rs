@@ -14,7 +14,7 @@ pub(super) const PLACES: u32 = 4;
 pub(in crate::checklist) fn value(known: &FactValue<'_>) -> String {
     match known {
         FactValue::Is(value) => written(value),
-        FactValue::Word(text) => quoted(text),
+        FactValue::Word(text) => as_text(text),
         FactValue::Made(value) => written(value),
         FactValue::Number { low, high } => number(*low, *high),
         FactValue::NotRecorded => "null".to_owned(),
@@ -50,13 +50,13 @@ fn with_unit(number: &str, of: Quantity) -> String {
 /// A value as lines write it.
 pub(in crate::checklist) fn written(value: &Value) -> String {
     match value {
-        Value::Text(text) => quoted(text),
+        Value::Text(text) => as_text(text),
         Value::Flag(flag) => flag.to_string(),
         Value::Measured(measured) => measured_value(measured),
         Value::Instant(instant) => instant.to_record_text(),
         Value::Day(day) => day.to_record_text(),
         Value::Words(words) => {
-            let words: Vec<String> = words.iter().map(|word| quoted(word)).collect();
+            let words: Vec<String> = words.iter().map(|word| as_text(word)).collect();
             format!("[{}]", words.join(", "))
         }
         Value::Log(rows) => format!("log {}", rows.len()),
@@ -83,7 +83,7 @@ pub(super) fn with_day(text: &str) -> String {
 }
 
 /// A text in single quotes, each of its own twice.
-pub(in crate::checklist) fn quoted(text: &str) -> String {
+pub(in crate::checklist) fn as_text(text: &str) -> String {
     let mut said = String::with_capacity(text.len() + 2);
     said.push('\'');
     for (place, part) in text.split('\'').enumerate() {

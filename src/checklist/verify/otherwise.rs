@@ -9,8 +9,9 @@ use std::collections::BTreeSet;
 
 use crate::checklist::body::met::{SeenFact, Values};
 use crate::checklist::body::{FaultPart, Figures, Findings};
-use crate::checklist::evidence::{EvidenceLine, WrittenBound, WrittenOrigin, WrittenValue, sign};
+use crate::checklist::evidence::{EvidenceLine, WrittenBound, WrittenOrigin, WrittenValue};
 use crate::checklist::reason::{FindingDiffers, JudgedDiffers};
+use crate::pack::test::WasAsked;
 
 /// A value that another edition or build of the program had worked out otherwise.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -177,11 +178,11 @@ impl<'c> Comparing<'c> {
         };
         found.values.iter().zip(&due.values).all(is_so).then_some(())?;
         for (asked, of_now) in found.asked.iter().zip(&due.asked) {
-            if (&asked.test, asked.not_so, asked.bounds.len()) != (&of_now.test, of_now.not_so, of_now.bounds.len()) {
+            if (asked.test, asked.not_so, asked.bounds.len()) != (of_now.test, of_now.not_so, of_now.bounds.len()) {
                 return None;
             }
             for (bound, of_now) in asked.bounds.iter().zip(&of_now.bounds) {
-                self.bound((&due.fact, &asked.test), bound, of_now, subject)?;
+                self.bound((&due.fact, asked.test), bound, of_now, subject)?;
             }
         }
         Some(())
@@ -189,7 +190,7 @@ impl<'c> Comparing<'c> {
 
     fn bound(
         &mut self,
-        (fact, test): (&str, &str),
+        (fact, test): (&str, WasAsked),
         then: &WrittenBound,
         now: &WrittenBound,
         subject: Option<&str>,
@@ -219,7 +220,7 @@ impl<'c> Comparing<'c> {
         }
         let origins: Vec<String> = now.origins.iter().map(ToString::to_string).collect();
         let of = subject.filter(|subject| !subject.is_empty()).map(|of| format!("{of}: ")).unwrap_or_default();
-        self.tell(format!("{of}{fact} {} {}", sign(test), origins.join(" ")), &found.to_string(), &due.to_string());
+        self.tell(format!("{of}{fact} {} {}", test.signed(), origins.join(" ")), &found.to_string(), &due.to_string());
         Some(())
     }
 

@@ -11,6 +11,7 @@ use fillward::checklist::body::{ChecklistBody, FaultGroup, Figures, met};
 use fillward::checklist::evidence::{AskedOfFact, EvidenceLine, WrittenOrigin, WrittenValue};
 use fillward::desk::{LimitThen, Shown};
 use fillward::document::prose::name_in_words;
+use fillward::pack::test::{Relation, Takes, WasAsked};
 
 use super::values::ValueTelling;
 
@@ -201,10 +202,16 @@ pub(super) fn limits(line: &str) -> Vec<String> {
     origins.filter_map(name).collect()
 }
 
+/// Whether a test asks that a value be one thing.
+fn is_one(test: WasAsked) -> bool {
+    let WasAsked::Test(row) = test else { return false };
+    row.relation == Relation::Equal(true) && matches!(row.takes, Takes::One(_))
+}
+
 /// The values of the fact of a line; of one that must be one thing, and is, that one.
 fn own_values(line: &EvidenceLine) -> &[WrittenValue] {
     match line.asked.first() {
-        Some(AskedOfFact { test, bounds, not_so: None }) if test == "is" && line.values.is_empty() => {
+        Some(AskedOfFact { test, bounds, not_so: None }) if is_one(*test) && line.values.is_empty() => {
             bounds.first().and_then(|bound| bound.value.as_ref()).map_or(&[], std::slice::from_ref)
         }
         _ => &line.values,

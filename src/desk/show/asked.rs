@@ -9,6 +9,7 @@ use crate::checklist::body::{AskedByRule, asked_by_rules};
 use crate::checklist::evidence::{EvidenceLine, WrittenOrigin};
 use crate::engine::{Judgement, Scene};
 use crate::pack::sides::{Base, Factor, Offset};
+use crate::pack::test::{Relation, WasAsked};
 use crate::pack::{Condition, Leaf, LimitId, PackSet, Rule, Term};
 use crate::units::Quantity;
 
@@ -59,8 +60,8 @@ type LimitUses = BTreeMap<&'static str, Option<LimitUse>>;
 
 impl LimitThen {
     /// How bounds of a test are made with it; nothing where that is not the same in all rules.
-    pub fn used(&self, test: &str) -> Option<LimitUse> {
-        self.uses.get(test).copied().flatten()
+    pub fn used(&self, test: WasAsked) -> Option<LimitUse> {
+        self.uses.get(test.word()).copied().flatten()
     }
 }
 
@@ -154,7 +155,6 @@ fn limits_of(leaf: &Leaf) -> impl Iterator<Item = (LimitId, LimitUse)> + '_ {
 /// stands in one of several ways.
 fn is_one_way(packs: &PackSet, rule: &Rule, line: &EvidenceLine) -> bool {
     let asked = line.asked.first();
-    let test = asked.map_or("recorded", |asked| &asked.test);
     let names = asked.into_iter().flat_map(|asked| &asked.bounds).flat_map(|bound| &bound.origins);
     let names: Vec<&String> = names
         .filter_map(|origin| match origin {
@@ -165,7 +165,8 @@ fn is_one_way(packs: &PackSet, rule: &Rule, line: &EvidenceLine) -> bool {
     let mut meant = Vec::new();
     walk(&rule.asks.demands, State { sense: true, one_of: false, entries: false }, &mut |leaf, one_of| {
         let limits: Vec<String> = limits_of(leaf).filter_map(|(id, _)| name_of(packs, id)).collect();
-        if leaf.test.row().word == test
+        let row = leaf.test.row();
+        if asked.map_or(row.relation == Relation::Recorded, |asked| asked.test == WasAsked::Test(row))
             && limits.iter().eq(names.iter().copied())
             && is_of(packs, leaf.term, &line.fact)
         {

@@ -9,7 +9,7 @@ use serde_json::Value as Json;
 
 use super::{walk, words};
 use crate::document::limits::MAX_FAULTS;
-use crate::document::quote::quoted;
+use crate::document::quote::in_backticks;
 use crate::document::{Code, Document, Fault, Location, Node, Path, nearest};
 
 /// How telling a problem of a value is: of several the least rank is kept.
@@ -148,7 +148,7 @@ impl<'a> Problems<'a> {
                     None if places.is_empty() => format!("delete or correct the key; {allowed}"),
                     None => format!("correct the key, or move it to where it belongs; {allowed}"),
                 };
-            Fault::new(Code::SchemaUnknownKey, format!("unknown key {}", quoted(key)))
+            Fault::new(Code::SchemaUnknownKey, format!("unknown key {}", in_backticks(key)))
                 .label(span, "not known here")
                 .help(help)
         };
@@ -185,9 +185,9 @@ impl<'a> Problems<'a> {
         let names = spot.applying.iter().filter_map(|schema| schema.get("propertyNames"));
         let applying: Vec<&Json> = names.flat_map(|names| walk::with_references(self.schema, names)).collect();
         let message = match (walk::annotation(&applying, "x-due"), walk::annotation(&applying, "x-say")) {
-            (Some(due), _) => format!("{} is expected as a key here, not {}", words::clause(due), quoted(&key)),
-            (None, Some(say)) => format!("the key {} is not {say}", quoted(&key)),
-            (None, None) => format!("the key {} is not spelt as keys are here", quoted(&key)),
+            (Some(due), _) => format!("{} is expected as a key here, not {}", words::clause(due), in_backticks(&key)),
+            (None, Some(say)) => format!("the key {} is not {say}", in_backticks(&key)),
+            (None, None) => format!("the key {} is not spelt as keys are here", in_backticks(&key)),
         };
         let mut fault = Fault::new(Code::SchemaOddKey, message).label(place.key.unwrap_or(place.span), "this key");
         if let Some(help) = words::advice(&applying) {

@@ -8,7 +8,7 @@ use serde_json::Value as Json;
 
 use super::walk;
 
-use crate::document::quote::quoted;
+use crate::document::quote::in_backticks;
 use crate::document::{Code, Content, Node};
 
 /// Choices that a help text lists; more are counted.
@@ -29,7 +29,7 @@ pub(super) fn found(node: &Node) -> String {
         Content::Bool(truth) => format!("`{truth}`"),
         Content::Number(literal) => format!("the number `{literal}`"),
         Content::Text(text) if text.is_empty() => "an empty text".to_owned(),
-        Content::Text(text) => format!("the text {}", quoted(text)),
+        Content::Text(text) => format!("the text {}", in_backticks(text)),
         Content::List(_) => "a list".to_owned(),
         Content::Map(_) => "a block of `name: value` lines".to_owned(),
     }

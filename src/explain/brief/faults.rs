@@ -191,7 +191,7 @@ pub(in crate::explain) fn named(finding: &Explained<'_>) -> String {
 /// A finding by its title and its rule.
 fn titled(finding: &Explained<'_>) -> String {
     let title = match finding.outcome() {
-        Outcome::NotShown => words::perhaps("perhaps", &finding.rule.title),
+        Outcome::NotShown => words::perhaps(&finding.rule.title),
         _ => finding.rule.title.to_string(),
     };
     format!("{title} ({})", finding.code())

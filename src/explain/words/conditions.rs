@@ -11,7 +11,7 @@ use crate::record::{FactKind, Value};
 use crate::units::{Exact, Quantity, Unit};
 use crate::vocabulary::HoldPoint;
 
-/// A condition of a pack in words, with the limits' values at the instant of the judgement.
+/// A condition of a pack in words, with the limits' values on the day of the start.
 pub(in crate::explain) fn condition(scene: &Scene<'_>, of: &Condition) -> String {
     match of {
         Condition::All(parts) => all(scene, parts),

@@ -10,39 +10,33 @@ use crate::vocabulary::Subject;
 /// The place of a fact as people name it: the number of its entry in a list, and its key, such as `assembly 1, rim.rating`.
 pub(in crate::explain) fn path(of: &Path) -> String {
     let mut said = String::new();
+    let (mut list, mut is_counted) = (None, false);
     for step in of.steps() {
         match step {
             Step::Key(key) => {
-                said.push_str(if said.is_empty() {
-                    ""
-                } else if said.ends_with(char::is_numeric) {
-                    ", "
-                } else {
-                    "."
+                list = Subject::ALL.into_iter().find(|subject| said.is_empty() && subject.record_key() == Some(&**key));
+                said.push_str(match (said.is_empty(), is_counted) {
+                    (true, _) => "",
+                    (false, true) => ", ",
+                    (false, false) => ".",
                 });
                 said.push_str(key);
+                is_counted = false;
             }
             Step::Index(index) => {
-                let list = Subject::ALL.into_iter().find(|subject| subject.record_key() == Some(said.as_str()));
-                match list {
+                match list.take() {
                     Some(subject) => subject.word().clone_into(&mut said),
                     None => said.push_str(", entry"),
                 }
                 let _ = write!(said, " {}", index + 1);
+                is_counted = true;
             }
         }
     }
     said
 }
 
-/// A title behind a doubt, which opens a line with `Perhaps` and stands within one with `perhaps`: `perhaps the
-/// material is too cold`.
-pub(in crate::explain) fn perhaps(perhaps: &str, title: &str) -> String {
-    let mut letters = title.chars();
-    let (first, rest) = (letters.next(), letters.as_str());
-    // A word in capitals, or one that is a name in itself, keeps its letter.
-    match first.filter(|_| rest.starts_with(|c: char| c.is_lowercase() || c == ' ')) {
-        Some(first) => format!("{perhaps} {}{rest}", first.to_lowercase()),
-        None => format!("{perhaps}: {title}"),
-    }
+/// A title behind a doubt, as the pack writes it: `perhaps: The material is too cold`.
+pub(in crate::explain) fn perhaps(title: &str) -> String {
+    format!("perhaps: {title}")
 }

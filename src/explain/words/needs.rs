@@ -5,7 +5,7 @@
 use std::fmt;
 
 use super::conditions::{operand, says};
-use super::{beside, filled, is_time, known_as, list};
+use super::{beside, filled, is_time, list};
 use crate::engine::{Known, Scene, TraceLeaf};
 use crate::explain::{obstacles, words};
 use crate::pack::Operand;
@@ -69,7 +69,7 @@ pub(in crate::explain) fn needs(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, wanted:
     // `recorded: false` wants what `recorded: true` does not.
     let wanted = wanted != test.is_of_absence();
     let apart = row.relation == Relation::Equal(!wanted);
-    if apart && leaf.right.first().is_none_or(|right| known_as(&leaf.left) == known_as(right)) {
+    if apart && leaf.right.first().is_none_or(|right| leaf.left.known == right.known) {
         return Needs::Says("not allowed".to_owned());
     }
     if let Some(both) = at_both_ends(leaf).filter(|_| wanted) {

@@ -178,21 +178,24 @@ pub(super) const ROWS: &[FigureSpec] = &[
         ]),
         LEFT,
     ),
-    row(
-        FigureId::WarmAt,
-        Component,
-        "warm_at",
-        Instant,
-        (
-            "When the core will be at the processing temperature, at the logged rate.",
-            "exponential approach to the air's temperature, least squares",
-        ),
-        &[
-            (component::WARMING, Free),
-            (component::CORE_TEMPERATURE, Free),
-            (component::READ_AT, Free),
-            (job::WORKSPACE_TEMPERATURE, Free),
-        ],
-        &[(Parameter::ProcessingTemperature, Up)],
-    ),
+    FigureSpec {
+        only_shown: true,
+        ..row(
+            FigureId::WarmAt,
+            Component,
+            "warm_at",
+            Instant,
+            (
+                "When the core will be at the processing temperature, at the logged rate. It is shown; no rule may ask for it.",
+                "exponential approach to the air's temperature, least squares",
+            ),
+            &[
+                (component::WARMING, Free),
+                (component::CORE_TEMPERATURE, Free),
+                (component::READ_AT, Free),
+                (job::WORKSPACE_TEMPERATURE, Free),
+            ],
+            &[(Parameter::ProcessingTemperature, Up)],
+        )
+    },
 ];

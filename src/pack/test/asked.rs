@@ -32,7 +32,21 @@ impl WasAsked {
         }
     }
 
-    /// Its word in packs and in signed files.
+    /// What a test asks as signed lines write it: by its sign, or by its word where it has none.
+    pub fn find_signed(text: &str) -> Option<Self> {
+        let signed = super::ROWS.iter().copied().find(|row| row.sign == Some(text)).map(Self::Test);
+        signed.or_else(|| Self::find(text).filter(|asked| asked.signed() == text))
+    }
+
+    /// How signed lines write it.
+    pub fn signed(self) -> &'static str {
+        match self {
+            Self::Test(Row { sign: Some(sign), .. }) => sign,
+            asked => asked.word(),
+        }
+    }
+
+    /// Its word in packs.
     pub const fn word(self) -> &'static str {
         match self {
             Self::Test(row) => row.word,

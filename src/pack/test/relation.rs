@@ -11,7 +11,7 @@ pub enum Relation {
     Within(&'static [Bound]),
     /// Recorded at all.
     Recorded,
-    /// Taken or done no longer before the judgement than the operand.
+    /// Taken or done no longer before the start than the operand.
     Fresh,
 }
 

@@ -21,18 +21,24 @@ const NAMES: &[(FactKey, NameOf)] = &[
     (person::NAME, NameOf::Person),
     (job::ORDER_SYSTEM, NameOf::Sheet),
     (job::SHEET, NameOf::Sheet),
-    (job::CAGE_INSPECTED_BY, NameOf::Person),
     (job::ACCEPTED_BY, NameOf::Outsider),
     (assembly::MARK, NameOf::Tyre),
     (assembly::TYRE_PUBLISHED_IN, NameOf::Document),
     (assembly::CASING_INSPECTED_BY, NameOf::Person),
     (assembly::WHEEL_INSPECTED_BY, NameOf::Person),
+    (job::CAGE_INSPECTED_BY, NameOf::Person),
     (stages::SEATED_BY, NameOf::Person),
     (component::LOT, NameOf::Lot),
     (component::SYSTEM, NameOf::Sheet),
     (instruments::gauge::MARK, NameOf::Instrument),
     (instruments::thermometer::MARK, NameOf::Instrument),
 ];
+
+/// The facts by which a record names somebody who may stand in its list of people.
+pub(in crate::record) fn of_people() -> impl Iterator<Item = FactKey> {
+    let names = NAMES.iter().filter(|(key, of)| *of == NameOf::Person && *key != person::NAME);
+    names.map(|(key, _)| *key)
+}
 
 /// The texts with which a name is confused, and what they are.
 const OTHERS: &[(FactKey, &str)] = &[

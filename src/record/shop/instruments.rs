@@ -6,10 +6,11 @@ use super::expand::Expander;
 use super::nodes::{
     at_mut, entries, instant, items, items_mut, mark_of, moved, said, said_at, scalar, take, value_mut,
 };
-use super::sections::{CREW, INSTRUMENTS, NAMES_PERSON};
+use super::sections::{CREW, INSTRUMENTS};
 use super::{broken_program, refusals};
 use crate::document::{Content, Entry, Node, Path};
 use crate::record::catalogue::person;
+use crate::record::read::of_people;
 use crate::units::Day;
 use crate::vocabulary::Subject;
 
@@ -98,8 +99,8 @@ impl Expander<'_> {
     pub(super) fn persons(&mut self, root: &mut Node) {
         let catalogue = self.catalogue;
         let mut looked: Vec<Node> = Vec::new();
-        for fact in NAMES_PERSON {
-            let Some(spec) = catalogue.spec(*fact) else { continue };
+        for fact in of_people() {
+            let Some(spec) = catalogue.spec(fact) else { continue };
             match fact.subject {
                 Subject::Assembly => {
                     let assemblies = items_mut(root, "assemblies").iter_mut();

@@ -54,8 +54,8 @@ impl<'a> Marks<'a> {
         }
         for (index, (name, mark, item, span)) in marked.iter().enumerate() {
             // One mark may have an entry for each time: what it says then is told by the day.
-            let alike = marked.iter().take(index).filter(|(other, ..)| other == name);
-            let twin = alike.into_iter().find(|(_, before, other, _)| before != mark || overlap(other, item));
+            let mut alike = marked.iter().take(index).filter(|(other, ..)| other == name);
+            let twin = alike.find(|(_, before, other, _)| before != mark || overlap(other, item));
             if let Some((_, before, other, place)) = twin {
                 let are_dated =
                     before == mark && [*other, *item].into_iter().flat_map(days_of).any(|day| day.is_some());

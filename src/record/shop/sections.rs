@@ -12,7 +12,7 @@ pub use home::{DAY_SECTIONS, Home, ROUTINES, Routine, day_takes, mix_takes, roun
 pub use looks::{FOUND, Find, LOOKED, NOTHING_FOUND, OFF_RIM, SEATED, is_alike};
 pub use today::{GOES_WITH, IDENTIFIES, OF_THIS_JOB, comes_days_later};
 
-use crate::record::catalogue::{HoldsFor, assembly, component, job, person, stages};
+use crate::record::catalogue::{HoldsFor, assembly, component, job, person};
 use crate::record::{FactKey, FactSpec};
 use crate::vocabulary::Subject;
 
@@ -273,7 +273,3 @@ pub const MIX: &str = "mix";
 
 /// What is weighed on it.
 pub const WEIGHED: FactKey = component::ON_HAND;
-
-/// Facts that name a person: a mark there stands for the name of its entry.
-pub const NAMES_PERSON: &[FactKey] =
-    &[assembly::CASING_INSPECTED_BY, assembly::WHEEL_INSPECTED_BY, job::CAGE_INSPECTED_BY, stages::SEATED_BY];

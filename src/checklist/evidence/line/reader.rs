@@ -2,9 +2,8 @@
 //!
 //! Whether that is the only one is asked by the caller, by writing it again. This module must not know what lines mean.
 
-use super::{
-    AskedOfFact, EvidenceLine, NotSo, STATED, VALUE_WORDS, WrittenBound, WrittenOrigin, WrittenValue, number, test_of,
-};
+use super::{AskedOfFact, EvidenceLine, NotSo, STATED, VALUE_WORDS, WrittenBound, WrittenOrigin, WrittenValue, number};
+use crate::pack::test::WasAsked;
 use crate::units::{Dimension, Unit};
 
 /// A text that is being read.
@@ -34,7 +33,7 @@ impl<'l> LineReader<'l> {
     }
 
     fn asked(&mut self) -> Option<AskedOfFact> {
-        let test = test_of(self.until(&[' ']))?.to_owned();
+        let test = WasAsked::find_signed(self.until(&[' ']))?;
         let mut bounds = Vec::new();
         if self.part_is_next() {
             self.eat(" ");
@@ -74,7 +73,8 @@ impl<'l> LineReader<'l> {
             return Some(WrittenOrigin::Limit(limit.strip_suffix(')')?.to_owned()));
         }
         let is_place = text.starts_with(|c: char| c == '.' || c.is_ascii_lowercase());
-        (is_place && (STATED.contains(&text) || test_of(text).is_none())).then(|| WrittenOrigin::Place(text.to_owned()))
+        (is_place && (STATED.contains(&text) || WasAsked::find_signed(text).is_none()))
+            .then(|| WrittenOrigin::Place(text.to_owned()))
     }
 
     pub(super) fn value(&mut self) -> Option<WrittenValue> {
@@ -156,12 +156,14 @@ impl<'l> LineReader<'l> {
 
     /// Whether a blank and the word of a test stand next.
     fn test_is_next(&self) -> bool {
-        self.rest.strip_prefix(' ').is_some_and(|next| test_of(word(next)).is_some())
+        self.rest.strip_prefix(' ').is_some_and(|next| WasAsked::find_signed(word(next)).is_some())
     }
 
     /// Whether a blank and a part of a bound stand next.
     fn part_is_next(&self) -> bool {
-        self.rest.strip_prefix(' ').is_some_and(|next| test_of(word(next)).is_none() && !next.starts_with("= "))
+        self.rest
+            .strip_prefix(' ')
+            .is_some_and(|next| WasAsked::find_signed(word(next)).is_none() && !next.starts_with("= "))
     }
 
     fn eat(&mut self, text: &str) -> bool {

@@ -5,7 +5,7 @@
 use fillward::checklist::evidence::{AskedOfFact, NotSo, WrittenBound, WrittenOrigin, WrittenValue};
 use fillward::desk::LimitUse;
 use fillward::document::prose::name_in_words;
-use fillward::pack::test::{Relation, Row, Takes};
+use fillward::pack::test::{Relation, Takes, WasAsked};
 use fillward::units::Quantity;
 
 use super::super::values::ValueTelling;
@@ -15,8 +15,12 @@ impl ToldElsewhere<'_> {
     /// What was asked, and that it is not so.
     pub(super) fn asked(&self, asked: &AskedOfFact, telling: ValueTelling<'_>, of_moments: bool) -> SaidBehind {
         let AskedOfFact { test, bounds, not_so } = asked;
+        let test = *test;
         let bounds: Vec<String> = bounds.iter().map(|bound| self.bound(bound, test, telling)).collect();
-        let row = Row::find(test);
+        let row = match test {
+            WasAsked::Test(row) => Some(row),
+            WasAsked::Each | WasAsked::Some => None,
+        };
         let listed = || bounds.join(", ");
         let said = match row.map(|row| (row.relation, row.takes)) {
             Some((Relation::Equal(true), Takes::Values(_))) => format!("one of {}", listed()),
@@ -32,8 +36,8 @@ impl ToldElsewhere<'_> {
                 let put = |said: String, (place, bound): (usize, &String)| said.replace(&format!("{{{place}}}"), bound);
                 bounds.iter().enumerate().fold(says.to_owned(), put)
             }
-            // A word that stands for a part of a condition, or of another edition.
-            None => [vec![name_in_words(test)], bounds].concat().join(" "),
+            // A word that stands for a part of a condition.
+            None => [vec![name_in_words(test.word())], bounds].concat().join(" "),
         };
         match not_so {
             None => SaidBehind::comma(said),
@@ -45,7 +49,12 @@ impl ToldElsewhere<'_> {
     }
 
     /// A bound with what it is made of.
-    fn bound(&self, WrittenBound { value, origins }: &WrittenBound, test: &str, telling: ValueTelling<'_>) -> String {
+    fn bound(
+        &self,
+        WrittenBound { value, origins }: &WrittenBound,
+        test: WasAsked,
+        telling: ValueTelling<'_>,
+    ) -> String {
         let Some(value) = value.as_ref().map(|value| match value {
             WrittenValue::Number { shown: None, ends: Some(_), .. } => format!("a value {}", telling.value(value)),
             value => telling.value(value),
@@ -61,7 +70,7 @@ impl ToldElsewhere<'_> {
     }
 
     /// What a bound is made of: a fact, and the limits that it is multiplied by or moved by.
-    fn made_of(&self, origins: &[WrittenOrigin], alone: bool, of: (&str, ValueTelling<'_>)) -> Option<String> {
+    fn made_of(&self, origins: &[WrittenOrigin], alone: bool, of: (WasAsked, ValueTelling<'_>)) -> Option<String> {
         let (first, further) = origins.split_first()?;
         let mut made = match first {
             WrittenOrigin::Limit(name) => self.limit(name, of).0,
@@ -82,7 +91,7 @@ impl ToldElsewhere<'_> {
     }
 
     /// A limit with its value, as far as it can be told, and how bounds are made with it.
-    fn limit(&self, name: &str, (test, telling): (&str, ValueTelling<'_>)) -> (String, Option<LimitUse>) {
+    fn limit(&self, name: &str, (test, telling): (WasAsked, ValueTelling<'_>)) -> (String, Option<LimitUse>) {
         match self.limits.get(name) {
             Some(then) => {
                 let (mut value, mut used) = (then.value, then.used(test));
