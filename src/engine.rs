@@ -296,8 +296,9 @@ impl<'a> Scene<'a> {
     /// The findings of the rules that are wanted, by their pack and place in it, in the order of packs, rules and subjects.
     fn findings(&self, wanted: impl Fn(usize, usize) -> bool) -> Vec<Finding> {
         let whole = self.here(Subject::Job, Some(0));
-        // Room for two subjects of each rule; more of them make it grow.
-        let mut findings = Vec::with_capacity(self.packs.packs().iter().map(|pack| 2 * pack.rules.len()).sum());
+        let rules = self.packs.packs().iter().flat_map(|pack| &pack.rules);
+        let subjects = |rule: &Rule| self.job.of(rule.covers).map_or(1, <[_]>::len);
+        let mut findings = Vec::with_capacity(rules.map(subjects).sum());
         for (pack, rules) in self.packs.packs().iter().enumerate() {
             let rules = rules.rules.iter().enumerate();
             for (index, rule) in rules.filter(|(index, rule)| self.is_asked(rule) && wanted(pack, *index)) {

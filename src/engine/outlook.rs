@@ -108,6 +108,7 @@ impl<'a> Outlook<'a> {
     /// same and nothing new becomes known.
     fn changes_of_findings(&self) -> Vec<(Instant, usize)> {
         let mut changes = Vec::new();
+        let lies_ahead = |at: &Instant| self.scene.at() < *at && *at <= self.end;
         for (position, finding) in self.judgement.findings.iter().enumerate() {
             let (Some(rule), Some(entity)) = (self.scene.rule(finding), finding.entity) else { continue };
             if !rule.asks.moves {
@@ -117,11 +118,11 @@ impl<'a> Outlook<'a> {
             for condition in rule.asks.conditions() {
                 self.scene.moments(condition, &here, &mut |at| {
                     // Which side of the moment itself a comparison counts to, and how the moment was rounded, is left open.
-                    changes.extend([at.just_before(), at, at.just_after()].map(|at| (at, position)));
+                    let around = [at.just_before(), at, at.just_after()].into_iter();
+                    changes.extend(around.filter(lies_ahead).map(|at| (at, position)));
                 });
             }
         }
-        changes.retain(|(at, _)| self.scene.at() < *at && *at <= self.end);
         changes.sort_unstable_by(|a, b| b.cmp(a));
         changes.dedup();
         changes

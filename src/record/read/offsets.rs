@@ -17,13 +17,13 @@ pub(super) fn of_another_zone(document: &Document, catalogue: &Catalogue, job: &
         for entity in job.of(subject).unwrap_or(&[]) {
             for (index, value) in entity.facts.recorded() {
                 let Some(spec) = catalogue.of(subject).get(index) else { continue };
-                let path: Path = spec.name.split('.').fold(entity.path.clone(), |path, part| path.child(part));
+                let path = || spec.name.split('.').fold(entity.path.clone(), |path, part| path.child(part));
                 let fault = match (first_fault(value, zone), value) {
                     (Some(error), _) => Fault::new(Code::RecordOffsetOfAnotherZone, error.to_string())
-                        .label(document.locate(&path).span, "here")
+                        .label(document.locate(&path()).span, "here")
                         .help(error.help()),
                     (None, Value::Log(rows)) => match in_two_clocks(rows, zone) {
-                        Some(rows) => of_two_clocks(document, &path, rows),
+                        Some(rows) => of_two_clocks(document, &path(), rows),
                         None => continue,
                     },
                     (None, _) => continue,

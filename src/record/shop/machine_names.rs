@@ -85,8 +85,8 @@ impl MachineName {
     pub(super) fn place(&self) -> &TyrePlace {
         self.place.get_or_init(|| {
             let [before, behind] = &self.around;
-            let in_front = TyrePlace::of(&format!("{ANY_MACHINE}{before}"));
-            if in_front.has_side() {
+            let says_side = || TyrePlace::of(&format!("{ANY_MACHINE}{before}")).has_side();
+            if !before.is_empty() && says_side() {
                 return TyrePlace::of(&format!("{ANY_MACHINE}{before} {behind}"));
             }
             TyrePlace::of(&format!("{ANY_MACHINE}{behind}"))

@@ -271,32 +271,44 @@ pub(super) fn mark_words(mark: &str) -> Vec<String> {
     let chunks = folded.split(|c: char| {
         c.is_whitespace() || matches!(c, ',' | ';' | ':' | '(' | ')' | '-' | '_' | '\u{2010}'..='\u{2015}')
     });
-    let words = chunks.flat_map(|chunk| {
-        let pieces: Vec<&str> = chunk.split(|c: char| !c.is_alphanumeric()).filter(|piece| !piece.is_empty()).collect();
-        let letters = pieces.iter().all(|piece| piece.chars().count() == 1 && piece.chars().all(char::is_alphabetic));
-        let hash = chunk.strip_prefix('#').map(|_| "no".to_owned());
-        let rest = if letters { vec![pieces.concat()] } else { pieces.into_iter().map(str::to_owned).collect() };
-        hash.into_iter().chain(rest)
-    });
-    words.filter(|word| !word.is_empty()).flat_map(|word| apart(&word)).collect()
-}
-
-/// A word of two that are written in one, such as `vornelinks` or `axle2`, as these two.
-fn apart(word: &str) -> Vec<String> {
-    let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
-    for prefix in AXLES.iter().chain(NUMBERED) {
-        if let Some(number) = word.strip_prefix(prefix).filter(|rest| digits(rest)) {
-            return vec![(*prefix).to_owned(), number.to_owned()];
+    let mut words = Vec::new();
+    for chunk in chunks {
+        if chunk.starts_with('#') {
+            words.push("no".to_owned());
+        }
+        let pieces = || chunk.split(|c: char| !c.is_alphanumeric()).filter(|piece| !piece.is_empty());
+        let is_letter = |piece: &str| {
+            let mut letters = piece.chars();
+            letters.next().is_some_and(char::is_alphabetic) && letters.next().is_none()
+        };
+        if pieces().all(is_letter) {
+            let whole: String = pieces().collect();
+            if !whole.is_empty() {
+                apart(&whole, &mut words);
+            }
+        } else {
+            pieces().for_each(|piece| apart(piece, &mut words));
         }
     }
-    if !plain_parts(word).is_empty() {
-        return vec![word.to_owned()];
-    }
+    words
+}
+
+/// Adds a word; of two that are written in one, such as `vornelinks` or `axle2`, these two.
+fn apart(word: &str, words: &mut Vec<String>) {
     let is_place = |text: &str| !plain_parts(text).is_empty();
-    let mut splits = word.char_indices().map(|(at, _)| word.split_at(at));
-    match splits.find(|(one, other)| one.len() > 2 && other.len() > 2 && is_place(one) && is_place(other)) {
-        Some((one, other)) => vec![one.to_owned(), other.to_owned()],
-        None => vec![word.to_owned()],
+    let two = if word.ends_with(|c: char| c.is_ascii_digit()) {
+        let digits = |text: &&str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+        let number = |prefix: &&'static str| Some((*prefix, word.strip_prefix(*prefix).filter(digits)?));
+        AXLES.iter().chain(NUMBERED).find_map(number)
+    } else {
+        // The shortest words of a place are not told from the letters of a name.
+        let splits = word.char_indices().map(|(at, _)| word.split_at(at));
+        let mut splits = splits.skip_while(|(one, _)| one.len() < 3).take_while(|(_, other)| other.len() > 2);
+        splits.find(|(one, other)| is_place(one) && is_place(other) && !is_place(word))
+    };
+    match two {
+        Some((one, other)) => words.extend([one, other].map(str::to_owned)),
+        None => words.push(word.to_owned()),
     }
 }
 
