@@ -10,6 +10,7 @@ use super::unnamed::NotNamed;
 use super::{Missing, RulePlace};
 use crate::document::{Path, Source};
 use crate::record::FactKey;
+use crate::record::catalogue::stages;
 use crate::record::shop::sections;
 use crate::vocabulary::Subject;
 
@@ -38,7 +39,7 @@ const BENCH: [BenchPart; 3] = [
 
 /// Whether this key of the look states a fact; who looked is also who saw it seated, where a lone time says that.
 fn looked(part: &str, key: FactKey) -> bool {
-    let seated = part == "by" && sections::SEATED.last() == Some(&key);
+    let seated = part == "by" && key == stages::SEATED_BY;
     seated || sections::LOOKED.iter().any(|(known, facts)| *known == part && facts.contains(&key))
 }
 
