@@ -44,7 +44,8 @@ pub use nearest::nearest;
 pub use path::{Path, ShortText, Step};
 pub(crate) use pieces::{Expected, Piece};
 pub use schema::{Schema, SchemaError};
-pub use source::{Excerpt, Source, Span};
+pub use source::{Excerpt, Framed, Source, Span};
+pub(crate) use text::BYTE_ORDER_MARK;
 pub use text::without_mark;
 pub use tree::{Content, Entry, Location, Node};
 

@@ -30,7 +30,7 @@ pub(super) use link::{BrokenLink, GivenInstead};
 pub use not_meant::NotMeant;
 pub use of_permit::PermitReason;
 pub(super) use of_permit::PermittedElsewhere;
-pub use of_trust::TrustReason;
+pub use of_trust::{NoKeyOfWords, TrustReason};
 pub(super) use sorts::BorneOut;
 pub(super) use unsound::KeyName;
 pub use unsound::{NameFlaw, TrustFlaw};
@@ -189,6 +189,13 @@ pub enum Reason {
     JudgedAhead {
         /// When.
         at: Instant,
+    },
+    /// Asked for as of an instant at which it was not there yet: it was judged, or signed by all who must, later.
+    NotYet {
+        /// The instant as of which it was asked for.
+        asked: Instant,
+        /// From when it was there.
+        since: Instant,
     },
     /// The clock stands before something that has happened.
     ClockBehind {

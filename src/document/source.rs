@@ -220,7 +220,7 @@ pub struct Excerpt {
 /// Characters shown before a span that does not fit behind the beginning of its line.
 const LEAD_IN: usize = 8;
 
-/// Columns of a line that a fault shows; a record's own lines are shorter.
+/// Columns of a line that a fault shows where nobody says how wide the page is, see [`Framed`].
 pub(super) const FAULT_COLUMNS: usize = 100;
 
 impl SourceCode for Source {
@@ -301,6 +301,10 @@ impl From<Span> for SourceSpan {
         SourceSpan::from((span.start, span.len()))
     }
 }
+
+mod framed;
+
+pub use framed::Framed;
 
 #[cfg(test)]
 mod tests;

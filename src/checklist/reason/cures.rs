@@ -59,6 +59,7 @@ impl Reason {
             | Self::OtherShop { .. }
             | Self::LinkNotGiven { .. }
             | Self::JudgedAhead { .. }
+            | Self::NotYet { .. }
             | Self::ClockBehind { .. }
             | Self::UnknownKey { .. }
             | Self::UnknownPerson { .. }
@@ -120,6 +121,9 @@ impl Reason {
                 "set the clock of the signing machine right, then sign the job again"
             }
             Self::JudgedAhead { .. } | Self::ClockBehind { .. } => "set this machine's clock right, then verify again",
+            Self::NotYet { since, .. } => {
+                return format!("ask for {since} or a later time with --at, or leave --at out to ask for now").into();
+            }
             Self::SignedTooLate { .. } => "do not rely on this signature; check the job again before signing",
             Self::Lapsed { .. } => {
                 "what was done in time needs nothing; what is still to be done is checked and signed again"
