@@ -190,13 +190,6 @@ pub enum Reason {
         /// When.
         at: Instant,
     },
-    /// Asked for as of an instant at which it was not there yet: it was judged, or signed by all who must, later.
-    NotYet {
-        /// The instant as of which it was asked for.
-        asked: Instant,
-        /// From when it was there.
-        since: Instant,
-    },
     /// The clock stands before something that has happened.
     ClockBehind {
         /// The present instant.

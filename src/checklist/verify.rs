@@ -165,7 +165,7 @@ impl Verification {
 
     /// Whether it was asked for as of an instant at which it was not there yet; nothing could start by it then.
     pub fn was_not_there(&self) -> bool {
-        self.bars.iter().any(|bar| matches!(bar, Reason::NotYet { .. }))
+        self.bars.iter().any(|bar| matches!(bar, Reason::NotMeant(NotMeant::NotYet { .. })))
     }
 
     /// Why it is of another shop, version, job, hold point, assembly or record than the one given, whatever it is worth by
@@ -180,7 +180,8 @@ impl Verification {
                     | Reason::RecordChanged(_)
             )
         };
-        self.bars.iter().filter(is_misfit)
+        let is_not_yet = |bar: &&Reason| matches!(bar, Reason::NotMeant(NotMeant::NotYet { .. }));
+        self.bars.iter().filter(is_misfit).filter(move |bar| !is_not_yet(bar))
     }
 
     /// The hold point beyond which nobody goes by it: the one that was meant, where it is for another.

@@ -109,7 +109,8 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     verified(arguments, terminal).inspect_err(|failure| unanswered(arguments, failure))
 }
 
-/// Tells a program that nothing was verified, and why: the person is told beside it, and the exit code is that of the failure.
+/// Tells a program that nothing was verified, and why: the person is told beside it, and the exit code is that of the
+/// failure.
 fn unanswered(arguments: &Arguments, failure: &Failure) {
     // What could not be printed is not printed once more.
     if matches!(failure, Failure::Unwritable(_)) {

@@ -6,8 +6,8 @@ use fillward::desk::{Purpose, Refusal};
 use crate::shop::counter::{MALLORY, TRUST};
 use crate::shop::{OWNER, Shop, key};
 
-/// The law: whatever words are given for an owner's key, what is told says whether it is a slip and which, whose key is nearly
-/// that, or that they are of something else, and never what is due.
+/// The law: whatever words are given for an owner's key, what is told says whether it is a slip and which, whose key is
+/// nearly that, or that they are of something else, and never what is due.
 #[test]
 fn words_for_an_owner_that_are_misread_say_how() {
     let counter = Shop::new().at_desk();

@@ -142,7 +142,7 @@ fn who_signs_and_what_is_not_covered_is_told() {
     // A part of a job.
     shop.put("four.yaml", moved(&common::read("shared/demo/jobs/hold-one-of-four.yaml")));
     let marks = ["--assembly", "skid steer 14, left front", "--assembly", "skid steer 14, left rear"];
-    let others = "NOT COVERED, nothing is done to these by it: 2. “skid steer 14, right front”";
+    let others = "NOT COVERED, nothing is done to these by it: 3. “skid steer 14, right front”";
     let only = "for ONLY 2 of the 4 assemblies of this job: 1. “skid steer 14, left front”";
     let ran = shop.run(&[signing("four.yaml", ODILE), owned(&marks)].concat()).exits(0).says(&[only, others]);
     assert_eq!(ran.out.matches("ONLY 2 of the 4").count(), 2, "before and after it is signed: {}", ran.out);

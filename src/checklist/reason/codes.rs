@@ -31,7 +31,6 @@ impl Reason {
             Self::SignedTooLate { .. } => Code::ChecklistSignedTooLate,
             Self::SignedBeforeMade { .. } => Code::ChecklistSignedBeforeMade,
             Self::JudgedAhead { .. } => Code::ChecklistJudgedAhead,
-            Self::NotYet { .. } => Code::ChecklistNotYet,
             Self::ClockBehind { .. } => Code::ChecklistClockBehind,
             Self::BackDated { .. } => Code::ChecklistBackDated,
             Self::ClockSetBack { .. } => Code::ChecklistClockSetBack,

@@ -59,7 +59,6 @@ impl Reason {
             | Self::OtherShop { .. }
             | Self::LinkNotGiven { .. }
             | Self::JudgedAhead { .. }
-            | Self::NotYet { .. }
             | Self::ClockBehind { .. }
             | Self::UnknownKey { .. }
             | Self::UnknownPerson { .. }
@@ -121,9 +120,6 @@ impl Reason {
                 "set the clock of the signing machine right, then sign the job again"
             }
             Self::JudgedAhead { .. } | Self::ClockBehind { .. } => "set this machine's clock right, then verify again",
-            Self::NotYet { since, .. } => {
-                return format!("ask for {since} or a later time with --at, or leave --at out to ask for now").into();
-            }
             Self::SignedTooLate { .. } => "do not rely on this signature; check the job again before signing",
             Self::Lapsed { .. } => {
                 "what was done in time needs nothing; what is still to be done is checked and signed again"
@@ -176,7 +172,7 @@ impl Reason {
             Self::ShopNotGiven { .. } => "give the shop file as it stands now with --shop",
             Self::RecordNotGiven { .. } => "give the record as it stands now with --record",
             Self::NotNow { .. } => "leave --at out to ask for now",
-            Self::NotMeant(reason) => reason.help(),
+            Self::NotMeant(reason) => return reason.help(),
             Self::OfPermit(reason) => reason.help(),
             Self::OfTrust(reason) => return reason.help(),
         })

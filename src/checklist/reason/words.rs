@@ -96,9 +96,6 @@ impl Reason {
             Self::JudgedAhead { at } => {
                 format!("the job was judged at {at}, which is still to come")
             }
-            Self::NotYet { asked, since } => {
-                format!("it was not there yet at {asked}, as of which you ask: it was checked and signed by {since}")
-            }
             Self::ClockBehind { at, known } => {
                 format!(
                     "the clock of this machine is behind: it says {at}, and the trust file was made or signed later, at {known}"

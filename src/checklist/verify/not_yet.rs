@@ -1,14 +1,17 @@
 //! Asked for as of an instant at which the checklist was not there yet.
 //!
-//! That says nothing against the file, so the file is looked at as of the present; and nothing could have started by it then.
-//! Must not know findings.
+//! That says nothing against the file, so the file is looked at as of the present; and nothing could have started by it
+//! then. Must not know findings.
 
 use super::Question;
-use super::signers::Vote;
 use crate::checklist::body::{ChecklistBody, Instants};
-use crate::checklist::reason::Reason;
+use crate::checklist::reason::{NotMeant, Reason};
 use crate::checklist::trust::ahead_of;
 use crate::units::Instant;
+use crate::vocabulary::Role;
+
+/// A person who signed, by name, and the role.
+pub(super) type Vote = (String, Role);
 
 /// That it was judged since, and the present, as of which it is looked at, where it was asked for as of an instant before
 /// that. Nothing where even the present lies before: then a clock is wrong. A practice run says nothing of the present.
@@ -20,7 +23,8 @@ pub(super) fn judged_since(
     let present = question.present.filter(|_| question.chosen && !body.rehearsal)?;
     let Instants { judged_at: since, zone, .. } = instants?;
     let was_there = question.at >= *since || ahead_of(*since, present);
-    (!was_there).then(|| (Reason::NotYet { asked: question.at, since: *since }, present.max(*since).in_zone(zone)))
+    (!was_there)
+        .then(|| (NotMeant::NotYet { asked: question.at, since: *since }.into(), present.max(*since).in_zone(zone)))
 }
 
 /// That it was signed since by all who must, where it was asked for as of an instant before that: by the roles that are due,
@@ -40,5 +44,5 @@ pub(super) fn signed_since(
         votes.push(vote.clone());
         is_complete(&votes).then_some(*at)
     });
-    since.next().map(|since| Reason::NotYet { asked: question.at, since })
+    since.next().map(|since| NotMeant::NotYet { asked: question.at, since }.into())
 }

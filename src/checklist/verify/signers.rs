@@ -2,16 +2,14 @@
 //!
 //! Must not know findings.
 
-use super::{CheckedSignature, Question, Verification, not_yet};
+use super::not_yet::{self, Vote};
+use super::{CheckedSignature, Question, Verification};
 use crate::checklist::body::{ChecklistBody, Instants, MAX_ROLES};
 use crate::checklist::jws::{Envelope, Signer};
 use crate::checklist::reason::{BorneOut, Reason};
 use crate::checklist::trust::{Revoked, Trust, ahead_of};
 use crate::units::Instant;
 use crate::vocabulary::{Kind, Role};
-
-/// A person who signed, by name, and the role.
-pub(super) type Vote = (String, Role);
 
 /// Checks every signature, then counts people, never signatures. Gives the people who signed with keys that stand, and when.
 pub(super) fn check(
@@ -146,7 +144,9 @@ fn one(
         return Err(Reason::SignedBeforeJudged { who: who(), at });
     }
     let lapsed = instants.and_then(|instants| instants.valid_until).is_some_and(|until| signer.at > until);
-    let late = lapsed || question.present.is_some() && ahead_of(signer.at, question.at);
+    // By how much clocks may differ makes nothing of what somebody asks for, to the second.
+    let is_after = if question.chosen { signer.at > question.at } else { ahead_of(signer.at, question.at) };
+    let late = lapsed || question.present.is_some() && is_after;
     Ok(Since { revoked: standing.revoked(), ended: standing.ended(question.at), lapsed, late })
 }
 

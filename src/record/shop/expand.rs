@@ -55,8 +55,8 @@ pub fn expand(
     expand_written(record, at, shop, in_force, zone, at)
 }
 
-/// The same of a record that is known to have been there, as it is, at an instant before the judgement: a time without its day
-/// is of the day at the head where it was so then. All else goes by the instant of the judgement.
+/// The same of a record that is known to have been there, as it is, at an instant before the judgement: a time without its
+/// day is of the day at the head where it was so then. All else goes by the instant of the judgement.
 ///
 /// # Errors
 /// As [`expand`].
@@ -283,8 +283,8 @@ impl<'a> Expander<'a> {
         !self.used.is_empty()
     }
 
-    /// Refuses a time without its day of what comes days after the fill, where the record may have been written on a later day:
-    /// nobody knows of which of the two it is.
+    /// Refuses a time without its day of what comes days after the fill, where the record may have been written on a later
+    /// day: nobody knows of which of the two it is.
     fn days_later(&mut self, root: &Node, day: Day) {
         let now = self.written_by.day_in(self.zone);
         if now <= day {

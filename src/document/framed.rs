@@ -9,9 +9,9 @@ use std::fmt;
 use miette::{Diagnostic, LabeledSpan, MietteError, MietteSpanContents, SourceCode, SourceSpan, SpanContents};
 use textwrap::core::display_width;
 
+use super::fault::{Fault, Label};
+use super::prose::laid_out;
 use super::{Source, Span};
-use crate::document::fault::{Fault, Label};
-use crate::document::prose::laid_out;
 
 /// What stands to the left of a line, beside its number.
 const GUTTER: usize = 4;
@@ -31,13 +31,13 @@ const CUT: &str = "…";
 pub struct Framed<'f> {
     fault: &'f Fault,
     labels: Vec<LabeledSpan>,
-    lines: Option<Lines<'f>>,
+    lines: Option<FramedLines<'f>>,
 }
 
 impl<'f> Framed<'f> {
     /// Lays a fault out in so many columns.
     pub fn new(fault: &'f Fault, width: usize) -> Self {
-        let framed = fault.source().map(|source| Lines::of(source, fault.labels(), width));
+        let framed = fault.source().map(|source| FramedLines::of(source, fault.labels(), width));
         let (lines, labels) = framed.unzip();
         Self { fault, labels: labels.unwrap_or_default(), lines }
     }
@@ -89,7 +89,7 @@ impl Frame {
 
 /// The text of a fault, and what of it is shown.
 #[derive(Debug)]
-struct Lines<'f> {
+struct FramedLines<'f> {
     source: &'f Source,
     /// The text as it is drawn, with the signs of what was cut.
     text: Cow<'f, str>,
@@ -97,7 +97,7 @@ struct Lines<'f> {
     frames: Vec<Frame>,
 }
 
-impl<'f> Lines<'f> {
+impl<'f> FramedLines<'f> {
     fn of(source: &'f Source, labels: &[Label], width: usize) -> (Self, Vec<LabeledSpan>) {
         let mut lines = Self { source, text: Cow::Borrowed(source.drawn()), width, frames: Vec::new() };
         let mut order: Vec<&Label> = labels.iter().collect();
@@ -289,7 +289,7 @@ impl<'f> Lines<'f> {
     }
 }
 
-impl SourceCode for Lines<'_> {
+impl SourceCode for FramedLines<'_> {
     fn read_span<'s>(
         &'s self,
         span: &SourceSpan,
