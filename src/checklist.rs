@@ -23,4 +23,4 @@ pub mod signing;
 pub mod trust;
 pub mod verify;
 
-pub use reason::{NameFlaw, NotJudged, NotMeant, PermitReason, Reason, TrustFlaw, TrustReason};
+pub use reason::{NameFlaw, NoKeyOfWords, NotJudged, NotMeant, PermitReason, Reason, TrustFlaw, TrustReason};

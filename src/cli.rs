@@ -156,7 +156,7 @@ impl Command {
             Self::Check(check) => Telling { heading: "NOT JUDGED", last: Some(check.point().stop()) },
             Self::Figures(_) | Self::Pack(_) => Telling { heading: "NOT JUDGED", last: None },
             Self::Sign(_) | Self::Countersign(_) => Telling { heading: "NOT SIGNED", last: Some(sign::NOTHING_SIGNED) },
-            Self::Permit(_)
+            Self::Permit(permit::Command::Ask(_) | permit::Command::Give(_) | permit::Command::Write(_))
             | Self::Trust(trust::Command::Sign { .. } | trust::Command::Edit(_) | trust::Command::Approve { .. }) => {
                 Telling { heading: "NOT SIGNED", last: None }
             }
@@ -166,6 +166,7 @@ impl Command {
             | Self::Shop(_)
             | Self::Show(_)
             | Self::Key(_)
+            | Self::Permit(permit::Command::Show(_))
             | Self::Trust(_)
             | Self::Schema(_)
             | Self::Completions { .. } => Telling { heading: "NOT DONE", last: None },

@@ -39,8 +39,8 @@ pub use permit_line::{PermitLine, SignerName};
 pub use refusal::{DraftFault, NoNeed, Refusal, Unfit};
 pub use several::{OneOf, Several};
 pub use show::{
-    AskedBy, LimitThen, LimitUse, NotApplying, PermitStanding, ShowOrder, ShowPermitOrder, Shown, ShownPermit,
-    SignatureLine, Ways, WhyNot, show,
+    AskedBy, LimitThen, LimitUse, NotApplying, PermitForm, PermitStanding, ShowOrder, ShowPermitOrder, Shown,
+    ShownPermit, SignatureLine, Ways, WhyNot, show,
 };
 pub use sign::{
     Consent, CrewMember, Draft, EntryChange, Forgotten, FurtherOrder, PlaceInRecord, Proposal, ShopChanges, ShopEntry,

@@ -11,6 +11,7 @@ mod going_on;
 mod keys;
 mod lasting;
 mod memory;
+mod misread;
 mod owners;
 mod permit;
 mod several;

@@ -26,6 +26,7 @@ mod figure_boundaries;
 mod figure_laws;
 mod figures;
 mod figures_fill;
+mod frames;
 mod generated;
 mod hash_in_values;
 mod hold_points;

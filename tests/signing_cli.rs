@@ -1,6 +1,7 @@
 //! Keys, trust, signing, permits and verification as people meet them: the program run in a folder of its own, files in,
 //! files, words and exit codes out.
 
+mod answers;
 mod countersign;
 mod ends;
 mod folders;

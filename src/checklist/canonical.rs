@@ -17,7 +17,7 @@ use std::sync::LazyLock;
 use serde::{Deserialize, Deserializer, Serialize};
 use serde_json::Value;
 
-use crate::document::{Code, Fault, Source};
+use crate::document::{Code, Fault, Source, without_mark};
 
 pub use base64url::base64url;
 pub use scan::{MAX_BYTES, MAX_DEPTH, MAX_SAFE_INTEGER};
@@ -65,6 +65,11 @@ fn scan(name: &str, bytes: &[u8]) -> Result<ExactText, Fault> {
     if bytes.len() > MAX_BYTES {
         return Err(Fault::new(Code::ChecklistTooLarge, format!("the file has more than {MAX_BYTES} bytes"))
             .help("check that this is the file you mean; no signed document is so large"));
+    }
+    if without_mark(bytes).len() < bytes.len() {
+        let message = "the file begins with a byte order mark (U+FEFF), which no signed file has";
+        let help = "fetch the file again from where it was signed; a program has put the mark there, so open signed files in no editor";
+        return Err(Fault::new(Code::ChecklistHiddenCharacter, message).help(help));
     }
     let text = std::str::from_utf8(bytes).map_err(|error| {
         Fault::new(Code::ChecklistNotUtf8, format!("byte {} is not UTF-8", error.valid_up_to()))

@@ -74,6 +74,11 @@ pub struct Envelope {
 }
 
 impl Envelope {
+    /// What kind of document it is.
+    pub const fn kind(&self) -> Kind {
+        self.kind
+    }
+
     /// Puts a body into an envelope, as yet without signatures.
     ///
     /// # Errors

@@ -30,7 +30,7 @@ pub(super) use link::{BrokenLink, GivenInstead};
 pub use not_meant::NotMeant;
 pub use of_permit::PermitReason;
 pub(super) use of_permit::PermittedElsewhere;
-pub use of_trust::TrustReason;
+pub use of_trust::{NoKeyOfWords, TrustReason};
 pub(super) use sorts::BorneOut;
 pub(super) use unsound::KeyName;
 pub use unsound::{NameFlaw, TrustFlaw};

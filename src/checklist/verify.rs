@@ -7,6 +7,7 @@
 mod again;
 mod clock;
 pub mod link;
+mod not_yet;
 mod otherwise;
 mod permits;
 mod signers;
@@ -162,6 +163,11 @@ impl Verification {
         self.is_of_another_shop() || self.is_of_a_later_version()
     }
 
+    /// Whether it was asked for as of an instant at which it was not there yet; nothing could start by it then.
+    pub fn was_not_there(&self) -> bool {
+        self.bars.iter().any(|bar| matches!(bar, Reason::NotMeant(NotMeant::NotYet { .. })))
+    }
+
     /// Why it is of another shop, version, job, hold point, assembly or record than the one given, whatever it is worth by
     /// itself.
     pub fn misfits(&self) -> impl Iterator<Item = &Reason> {
@@ -174,7 +180,8 @@ impl Verification {
                     | Reason::RecordChanged(_)
             )
         };
-        self.bars.iter().filter(is_misfit)
+        let is_not_yet = |bar: &&Reason| matches!(bar, Reason::NotMeant(NotMeant::NotYet { .. }));
+        self.bars.iter().filter(is_misfit).filter(move |bar| !is_not_yet(bar))
     }
 
     /// The hold point beyond which nobody goes by it: the one that was meant, where it is for another.
@@ -235,6 +242,9 @@ fn verify_and_read(name: &str, bytes: &[u8], question: &Question<'_>) -> (Verifi
         report.body = Some(body);
         return (report, None);
     }
+    let (not_yet, looked_at) = not_yet::judged_since(&body, instants.as_ref(), question).unzip();
+    let question = &Question { at: looked_at.unwrap_or(at), ..*question };
+    let at = question.at;
     let behind = Behind::of(question, instants.as_ref(), &envelope);
     let question = &Question { at: behind.as_ref().map_or(at, |behind| behind.at), ..*question };
     let good = signers::check(&envelope, &body, instants.as_ref(), question, &mut report);
@@ -267,7 +277,8 @@ fn verify_and_read(name: &str, bytes: &[u8], question: &Question<'_>) -> (Verifi
     if question.old_edition {
         report.bars.push(Reason::OldEdition);
     }
-    if question.chosen {
+    report.bars.extend(not_yet);
+    if question.chosen && !report.was_not_there() {
         report.could_start_then = report.bars.iter().all(|bar| bar.is_borne_out_theft_after(question.at));
         report.bars.push(Reason::NotNow { at: question.at });
     }

@@ -1,18 +1,22 @@
 //! Members that the JSON of several commands has, each written in one way: what a checklist says of itself, who signed it,
-//! what holds it, and whose trust file it was held against.
+//! what holds it, whose trust file it was held against, and why there is no answer.
 //!
 //! Must not know which command asks.
 
+use fillward::checklist::Reason;
 use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::filled::Filled;
 use fillward::checklist::packs::PackPart;
 use fillward::checklist::trust::Trust;
 use fillward::checklist::verify::{CheckedSignature, Verification};
 use fillward::desk::{HeldBy, PermitLine};
+use fillward::document::Fault;
 use fillward::units::Zone;
 use fillward::vocabulary::Role;
+use miette::Diagnostic as _;
 use serde::Serialize;
 
+use super::failure::Failure;
 use super::output::signer_name;
 
 /// What a checklist says of itself; nothing of one that could not be read.
@@ -139,5 +143,38 @@ pub(super) fn out_permitted(permit: &PermitLine) -> OutPermitted<'_> {
         asked_by: &body.asked_by,
         asker_signed: *asker_signed,
         until: &body.until,
+    }
+}
+
+/// Why something is not so, or did not come about.
+#[derive(Serialize)]
+pub(super) struct OutReason {
+    pub(super) code: String,
+    pub(super) says: String,
+    pub(super) cure: String,
+}
+
+pub(super) fn of_reason(reason: &Reason) -> OutReason {
+    OutReason { code: reason.code().word().to_owned(), says: reason.to_string(), cure: reason.help().into_owned() }
+}
+
+fn of_fault(fault: &Fault) -> OutReason {
+    let cure = fault.cure().unwrap_or_default().to_owned();
+    OutReason { code: fault.code().word().to_owned(), says: fault.message().to_owned(), cure }
+}
+
+/// Everything that a failure says, each by itself.
+pub(super) fn of_failure(failure: &Failure) -> Vec<OutReason> {
+    match failure {
+        Failure::AfterSigning(failure) => of_failure(failure),
+        Failure::Integrity(reasons) | Failure::TrustOrder(reasons) | Failure::Trust { reasons, .. } => {
+            reasons.iter().map(of_reason).collect()
+        }
+        Failure::Invalid { faults } => faults.iter().map(of_fault).collect(),
+        other => {
+            let text = |part: Option<Box<dyn std::fmt::Display + '_>>| part.map(|part| part.to_string());
+            let (code, cure) = (text(other.code()).unwrap_or_default(), text(other.help()).unwrap_or_default());
+            vec![OutReason { code, says: other.to_string(), cure }]
+        }
     }
 }

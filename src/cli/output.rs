@@ -8,6 +8,7 @@ use std::path::Path;
 use clap::{ColorChoice, ValueEnum};
 use fillward::desk::SignerName;
 use fillward::document::prose::{laid_out, whole};
+use fillward::document::{Fault, Framed};
 use fillward::explain::CAUTION;
 use fillward::vocabulary::{quoted, shown};
 use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, ThemeCharacters, ThemeStyles};
@@ -118,7 +119,7 @@ impl Terminal {
                 drawn = format!("{heading}: {count} in the input\n");
                 for ShownFault { fault, further } in alike::shown(faults) {
                     drawn.push('\n');
-                    drawn.push_str(&draw(fault, theme("FAULT"), self.width));
+                    drawn.push_str(&draw(&Framed::new(fault, self.width), theme("FAULT"), self.width));
                     if let Some(further) = further {
                         drawn = format!("{drawn}\n{}\n", laid_out(&further, self.width, "  ", "  "));
                     }
@@ -156,11 +157,11 @@ impl Terminal {
         laid_out(CAUTION, self.width, "", "")
     }
 
-    /// Writes a diagnostic of a command's report, such as a fault of a pack that was to be checked.
-    pub(crate) fn diagnostic(self, diagnostic: &dyn Diagnostic) -> Result<(), Failure> {
+    /// Writes a fault of a command's report, such as one of a pack that was to be checked.
+    pub(crate) fn fault(self, fault: &Fault) -> Result<(), Failure> {
         let styles = if self.colour_out { ThemeStyles::ansi() } else { ThemeStyles::none() };
         let theme = GraphicalTheme { characters: ThemeCharacters::unicode(), styles };
-        report(&draw(diagnostic, theme, self.width))
+        report(&draw(&Framed::new(fault, self.width), theme, self.width))
     }
 }
 

@@ -35,7 +35,7 @@ pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure
             .label(fault.example.span, format!("comes out as {}", fault.found.word()))
             .help("correct the example, or the rule if the example is what you mean")
             .in_source(&fault.rule.told.place.source);
-        terminal.diagnostic(&said)?;
+        terminal.fault(&said)?;
     }
     let (base, local) = packs.packs().split_at(usize::from(!files.is_empty()));
     let rules: usize = local.iter().map(|pack| pack.rules.len()).sum();

@@ -7,7 +7,7 @@ use clap::{Args, Subcommand};
 use fillward::checklist::Reason;
 use fillward::checklist::permit::PermitBody;
 use fillward::desk::{
-    By, Consent, GiveOrder, Hand, PermitDraft, PermitLine, PermitOrder, PermitStanding, Permitted, Purpose,
+    By, Consent, GiveOrder, Hand, PermitDraft, PermitForm, PermitLine, PermitOrder, PermitStanding, Permitted, Purpose,
     ShowPermitOrder, ShownPermit, SignatureLine,
 };
 use fillward::explain::citation;
@@ -315,14 +315,23 @@ const DECIDES_NOTHING: &str = "This page shows what the file says. It decides no
 
 /// A permit as a page: first what it is worth, then everything that it says.
 fn page(permit: &ShownPermit) -> String {
-    let ShownPermit { line, until, signatures, standing, names_by, .. } = permit;
+    let ShownPermit { line, until, signatures, form, standing, names_by, .. } = permit;
     let PermitLine { code, body, asker_signed, asked_at, .. } = line;
-    let what = match standing {
-        Some(PermitStanding::NotGiven) => "REQUEST FOR A PERMIT",
-        _ => "PERMIT",
+    let (what, signed) = match form {
+        PermitForm::Unsigned => ("REQUEST FOR A PERMIT", "a request, signed by nobody yet"),
+        PermitForm::Asked => ("REQUEST FOR A PERMIT", "a request, signed by nobody but the person who asks"),
+        PermitForm::OneSignature => (
+            "PERMIT, OR A REQUEST FOR ONE",
+            "it has one signature; the trust file tells whether that is of the person who asks, or of somebody who permits it",
+        ),
+        PermitForm::Given => ("PERMIT", "signed by the people who stand below"),
     };
-    let mut text =
-        format!("{what}   {} for {}, job {}\n", shown(code), quoted(&body.subject_words()), quoted(&body.job));
+    let mut text = format!(
+        "{what}   {} for {}, job {}\n  {signed}\n",
+        shown(code),
+        quoted(&body.subject_words()),
+        quoted(&body.job)
+    );
     let against = |text: &mut String, head: &str, reasons: &[Reason]| {
         let _ = writeln!(text, "{head}");
         for reason in reasons {

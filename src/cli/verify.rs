@@ -106,6 +106,30 @@ pub(crate) struct Arguments {
 }
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
+    verified(arguments, terminal).inspect_err(|failure| unanswered(arguments, failure))
+}
+
+/// Tells a program that nothing was verified, and why: the person is told beside it, and the exit code is that of the
+/// failure.
+fn unanswered(arguments: &Arguments, failure: &Failure) {
+    // What could not be printed is not printed once more.
+    if matches!(failure, Failure::Unwritable(_)) {
+        return;
+    }
+    let files = paths::expanded(&arguments.checklists, CHECKLIST_ENDING);
+    let files = files.unwrap_or_else(|_| arguments.checklists.clone());
+    let at = arguments.at.as_deref().and_then(|text| Instant::parse(text).ok()).or_else(|| DESK.clock.now());
+    let at = at.map(Instant::to_record_text);
+    let text = match arguments.format {
+        VerifyFormat::Json => json::unanswered(&files, failure, at, arguments.at.is_some()),
+        VerifyFormat::Csv => Ok(csv::unanswered(&files, failure)),
+        VerifyFormat::Text | VerifyFormat::Table => return,
+    };
+    // Where standard output is gone as well, the exit code still tells.
+    let _ = text.and_then(|text| output::report(&text));
+}
+
+fn verified(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
     let mut found = paths::found(&arguments.checklists, CHECKLIST_ENDING)?;
     let recorded = paths::found(&arguments.record, paths::RECORD)?;
     let earlier = paths::found(&arguments.before, CHECKLIST_ENDING)?;
@@ -255,7 +279,8 @@ fn of(answer: Answer) -> Exit {
         | Answer::InOrder
         | Answer::Old
         | Answer::DoesNotFit
-        | Answer::OwnerNotAccepted => Exit::Hold,
+        | Answer::OwnerNotAccepted
+        | Answer::NotYet => Exit::Hold,
         Answer::Doubtful => Exit::Integrity,
     }
 }

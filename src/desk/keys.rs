@@ -111,7 +111,12 @@ impl Desk<'_> {
         let key = self.open_private(&Hand { key: name, role: Role::Supervisor, passphrases: old })?;
         let of_file = name.file_stem().unwrap_or_default().to_string_lossy();
         let known: Vec<&str> = known.iter().map(String::as_str).chain([&*of_file]).collect();
-        let pem = encrypted(&key, (name, &known), new, randomness)?;
+        let words = chosen(&known, new)?;
+        // Who changes it since somebody may have seen it must not go on with that one.
+        if str::from_utf8(&before).is_ok_and(|pem| SecretKey::from_encrypted_pem(pem, words.as_bytes()).is_ok()) {
+            return Err(Unfit::SamePassphrase.into());
+        }
+        let pem = encrypted(&key, name, &words, randomness)?;
         self.storage.write(name, pem.as_bytes(), Existing::Replace(&before), Readers::Owner)?;
         Ok(key.public().clone())
     }
@@ -158,7 +163,7 @@ impl Desk<'_> {
         self.storage.vacant(public)?;
         let key = SecretKey::from_seed(&*random::<32>(randomness)?);
         let known: Vec<&str> = order.known.iter().map(String::as_str).chain([order.name, order.role.word()]).collect();
-        let pem = encrypted(&key, (private, &known), passphrases, randomness)?;
+        let pem = encrypted(&key, private, &chosen(&known, passphrases)?, randomness)?;
         // The public key first: a private key that nobody can give a trust file is of no use to anyone but a thief.
         self.storage.write(public, key.public().to_pem().as_bytes(), Existing::Keep, Readers::Usual)?;
         if let Err(fault) = self.storage.write(private, pem.as_bytes(), Existing::Keep, Readers::Owner) {
@@ -170,13 +175,8 @@ impl Desk<'_> {
     }
 }
 
-/// The private key under a passphrase that is chosen for it, and that nobody guesses who knows these names.
-fn encrypted(
-    key: &SecretKey,
-    (name, known): (&Path, &[&str]),
-    passphrases: &dyn Passphrases,
-    randomness: &dyn Randomness,
-) -> Result<Zeroizing<String>, Refusal> {
+/// A passphrase that is chosen for a key, and that nobody guesses who knows these names.
+fn chosen(known: &[&str], passphrases: &dyn Passphrases) -> Result<Zeroizing<String>, Refusal> {
     let words = passphrases.choose()?;
     if words.chars().count() < SHORTEST_PASSPHRASE {
         return Err(Unfit::ShortPassphrase.into());
@@ -184,6 +184,16 @@ fn encrypted(
     if guessing::is_easy(&words, known, SHORTEST_PASSPHRASE) {
         return Err(Unfit::EasyPassphrase.into());
     }
+    Ok(words)
+}
+
+/// The private key under a passphrase.
+fn encrypted(
+    key: &SecretKey,
+    name: &Path,
+    words: &str,
+    randomness: &dyn Randomness,
+) -> Result<Zeroizing<String>, Refusal> {
     key.to_encrypted_pem(words.as_bytes(), &*random::<16>(randomness)?, *random::<16>(randomness)?)
         .map_err(|fault| Refusal::Key { name: name.to_owned(), fault })
 }

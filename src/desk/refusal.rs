@@ -210,6 +210,8 @@ pub enum Unfit {
     /// A passphrase that is long enough and can be guessed all the same: one letter many times, a row, a part again and
     /// again, a name that is known.
     EasyPassphrase,
+    /// A passphrase that is to be another one, and is that which the key has.
+    SamePassphrase,
 }
 
 /// Why nobody needs a permit of a rule.

@@ -31,7 +31,7 @@ use crate::vocabulary::{HoldPoint, Kind, Outcome, Role};
 
 use asked::AskedOfLines;
 pub use asked::{AskedBy, LimitThen, LimitUse, Ways};
-pub use permit::{PermitStanding, ShowPermitOrder, ShownPermit};
+pub use permit::{PermitForm, PermitStanding, ShowPermitOrder, ShownPermit};
 
 /// What is to be shown, and by what.
 #[derive(Debug)]

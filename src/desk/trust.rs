@@ -17,8 +17,8 @@ use super::world::NamedBytes;
 use super::{Desk, Refusal, Unfit};
 use crate::checklist::jws::Envelope;
 use crate::checklist::keys::{PublicKey, WordsDiffer, same_words};
-use crate::checklist::trust::{EndsSoon, Pins, Trust};
-use crate::checklist::{Reason, TrustReason};
+use crate::checklist::trust::{EndsSoon, Holder, Pins, Trust};
+use crate::checklist::{NoKeyOfWords, Reason, TrustReason};
 use crate::units::Instant;
 use crate::vocabulary::Kind;
 use memory::Recalled;
@@ -177,9 +177,9 @@ impl Desk<'_> {
         let body = Envelope::read(Kind::Trust, &file.label(), &file.bytes)?.body()?;
         let trust = Trust::of(body).map_err(against(&file.name))?;
         let found = trust.keys().find(|(_, holder)| same_words(words, &holder.key.fingerprint_words()));
-        found
-            .map(|(_, holder)| holder.key.clone())
-            .ok_or_else(|| against(&file.name)(vec![Reason::OfTrust(TrustReason::WithoutOwner { who: None })]))
+        found.map(|(_, holder)| holder.key.clone()).ok_or_else(|| {
+            against(&file.name)(vec![Reason::OfTrust(TrustReason::NoKeyOfWords(no_key_of(words, &trust)))])
+        })
     }
 
     /// Sees that words that were read off a paper are those of an owner's key.
@@ -233,5 +233,26 @@ impl Desk<'_> {
         let renamed_from = seen.renamed_from(&kids, &trust);
         seen.note(&kids, &trust, now, true)?;
         Ok(Opened { trust, unremembered: None, seen_before, is_known: true, renamed_from })
+    }
+}
+
+/// How many words of a key may be others, for it to be the one that was meant.
+const MISREAD: usize = 2;
+
+/// What words are that no key of a trust file has.
+fn no_key_of(words: &str, trust: &Trust) -> NoKeyOfWords {
+    let of_file = trust.digest_in_words();
+    if same_words(words, &of_file) {
+        return NoKeyOfWords::OfTheFile;
+    }
+    let differs = |(who, holder): (&str, &Holder)| {
+        let due = holder.key.fingerprint_words();
+        Some((who.to_owned(), WordsDiffer::between(words, &due)?, WordsDiffer::count(words, &due)))
+    };
+    let nearest = trust.keys().filter_map(differs).min_by_key(|(.., count)| *count);
+    match nearest {
+        Some((_, how @ (WordsDiffer::NoWord { .. } | WordsDiffer::Count { .. }), _)) => NoKeyOfWords::Slip(how),
+        Some((who, how, count)) if count <= MISREAD => NoKeyOfWords::Near { who, how },
+        _ => NoKeyOfWords::OfNone,
     }
 }

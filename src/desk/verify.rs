@@ -90,25 +90,29 @@ pub enum Answer {
     /// The file is in order, but not of the record, the job, the hold point or the assembly that was given; or it is of
     /// another shop than the trust file, or was signed by a later version of it, and nothing more is known of it.
     DoesNotFit,
+    /// It was asked for as of an instant at which it was not there yet: of that instant it says nothing, and nothing is said
+    /// against it.
+    NotYet,
     /// The file is not to be relied on.
     Doubtful,
 }
 
 impl Answer {
     /// Every answer, the best first.
-    pub const WORDS: [&str; 7] = [
+    pub const WORDS: [&str; 8] = [
         "may start",
         "could have started",
         "in order",
         "in order, old",
         "does not fit",
         "owner not accepted",
+        "not there yet",
         "not to be relied on",
     ];
 
     /// What programs read.
     pub const fn word(self) -> &'static str {
-        let [may_start, could_have, in_order, old, does_not_fit, not_accepted, doubtful] = Self::WORDS;
+        let [may_start, could_have, in_order, old, does_not_fit, not_accepted, not_yet, doubtful] = Self::WORDS;
         match self {
             Self::MayStart => may_start,
             Self::CouldHaveStarted { .. } => could_have,
@@ -116,6 +120,7 @@ impl Answer {
             Self::Old => old,
             Self::DoesNotFit => does_not_fit,
             Self::OwnerNotAccepted => not_accepted,
+            Self::NotYet => not_yet,
             Self::Doubtful => doubtful,
         }
     }
@@ -124,7 +129,7 @@ impl Answer {
     pub const fn is_in_order(&self) -> bool {
         match self {
             Self::MayStart | Self::CouldHaveStarted { .. } | Self::InOrder | Self::Old => true,
-            Self::DoesNotFit | Self::OwnerNotAccepted | Self::Doubtful => false,
+            Self::DoesNotFit | Self::OwnerNotAccepted | Self::NotYet | Self::Doubtful => false,
         }
     }
 }
@@ -211,6 +216,8 @@ fn answer(report: &Verification, at: Instant, zone: &Zone) -> Answer {
         Answer::OwnerNotAccepted
     } else if report.misfits().next().is_some() {
         Answer::DoesNotFit
+    } else if report.was_not_there() {
+        Answer::NotYet
     } else if report.could_have_started() {
         Answer::CouldHaveStarted { at: at.in_zone(zone) }
     } else if report.old {

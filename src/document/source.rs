@@ -91,7 +91,7 @@ impl Source {
     }
 
     /// The file in which a byte offset lies: where it begins, where it ends, and its name.
-    fn part(&self, offset: usize) -> (usize, usize, &str) {
+    pub(super) fn part(&self, offset: usize) -> (usize, usize, &str) {
         let further = &self.inner.further;
         let behind = self.file_of(offset);
         let end = further.get(behind).map_or(self.text().len(), |(start, _)| *start);
@@ -152,7 +152,7 @@ impl Source {
         self.text().get(span.start..span.end).unwrap_or_default()
     }
 
-    fn places(&self) -> &Places {
+    pub(super) fn places(&self) -> &Places {
         self.inner.places.get_or_init(|| Box::new(Places::new(self.text())))
     }
 
@@ -220,7 +220,7 @@ pub struct Excerpt {
 /// Characters shown before a span that does not fit behind the beginning of its line.
 const LEAD_IN: usize = 8;
 
-/// Columns of a line that a fault shows; a record's own lines are shorter.
+/// Columns of a line that a fault shows where nobody says how wide the page is, see [`super::Framed`].
 pub(super) const FAULT_COLUMNS: usize = 100;
 
 impl SourceCode for Source {

@@ -8,7 +8,8 @@ use super::limits::MAX_BYTES;
 use super::{Code, Fault, Faults, Source, Span};
 use crate::vocabulary::{Unseen, unseen};
 
-const BYTE_ORDER_MARK: char = '\u{feff}';
+/// The mark that some programs put before a text in UTF-8.
+pub(crate) const BYTE_ORDER_MARK: char = '\u{feff}';
 
 /// The bytes of a text without the byte order mark that some programs put before it: it is no part of what is read.
 pub fn without_mark(bytes: &[u8]) -> &[u8] {

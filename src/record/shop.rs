@@ -43,7 +43,7 @@ mod times;
 mod values;
 
 pub use empty::LeftEmpty;
-pub use expand::{Expanded, UsedEntry, end_of_its_day, expand};
+pub use expand::{Expanded, UsedEntry, end_of_its_day, expand, expand_written};
 pub use in_force::InForce;
 pub use lines::{entry_line, later_reading, section_around};
 pub use schema::{

@@ -181,7 +181,8 @@ fn a_key_revoked_or_expired_or_not_yet_valid() {
         said(&|key| key.retired = Some(end.clone()))
     };
     assert_eq!(retired("2026-03-04T09:32:00-06:00"), (vec!["key-ended"], true));
-    assert_eq!(retired("2026-03-04T09:31:00-06:00"), (vec!["key-expired", "too-few-signers"], false));
+    assert_eq!(retired("2026-03-04T09:31:00-06:00"), (vec!["key-ended"], true));
+    assert_eq!(retired("2026-03-04T09:30:59-06:00"), (vec!["key-expired", "too-few-signers"], false));
     assert_eq!(retired("2028-03-04T09:31:00-06:00"), (vec![], true));
 }
 

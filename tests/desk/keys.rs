@@ -319,3 +319,35 @@ fn what_is_no_private_key_is_refused_before_a_passphrase_is_asked_for() {
         assert!(matches!(refused, Refusal::Key { fault: KeyFault::NotPrivatePem, .. }), "{what}: {refused:?}");
     }
 }
+
+/// A passphrase that somebody may have seen is not changed into itself, whatever it is.
+#[test]
+fn a_passphrase_is_changed_into_another_one() {
+    let counter = Shop::new().at_desk();
+    make(&counter, "Ada Quist", WORDS).unwrap();
+    let (name, before) = (Path::new(PRIVATE), counter.get(PRIVATE).unwrap());
+    let change = |new| counter.desk().change_passphrase((name, &[]), &Person(WORDS), &Person(new), &Counting);
+    assert_eq!(refused(change(WORDS)), ["SamePassphrase"]);
+    assert_eq!(counter.get(PRIVATE).unwrap(), before);
+    change("lantern copper meadow hail").unwrap();
+    assert_ne!(counter.get(PRIVATE).unwrap(), before);
+}
+
+/// The mark that an editor puts before a key's file is named, and the key is read again once it is taken away.
+#[test]
+fn a_byte_order_mark_before_a_key_is_named() {
+    let counter = Shop::new().at_desk();
+    make(&counter, "Ada Quist", WORDS).unwrap();
+    for (name, private) in [(PRIVATE, true), (PUBLIC, false)] {
+        let whole = counter.get(name).unwrap();
+        counter.put(name, [b"\xef\xbb\xbf", whole.as_slice()].concat());
+        let outcome = if private {
+            counter.desk().change_passphrase((Path::new(name), &[]), &Person(WORDS), &Person(WORDS), &Counting)
+        } else {
+            counter.desk().public_key(Path::new(name))
+        };
+        let Err(Refusal::Key { fault, .. }) = outcome else { panic!("{outcome:?}") };
+        assert_eq!(fault, KeyFault::Mark { private });
+        assert!(fault.to_string().contains("byte order mark (U+FEFF)") && fault.help().contains("without the mark"));
+    }
+}

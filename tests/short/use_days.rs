@@ -98,6 +98,30 @@ fn a_lone_time_of_what_comes_days_later_says_its_day() {
     assert_eq!(made["assemblies"][0]["acts"]["off_stand"], "2026-03-04T11:00:00-06:00");
 }
 
+/// A record that was there, as it is, on its own day has its times on that day, whenever it is looked at again. All else is
+/// as on the day on which that is: what was added to the shop file since, and contradicts it, is found.
+#[test]
+fn a_record_that_was_there_on_its_day_keeps_its_times() {
+    let packs = PackSet::base().unwrap();
+    let again = |written_by: &str, shop: &[(&str, &str)]| {
+        let shop = Shop::read(Document::read("shop.yaml", changed(SHOP, shop).as_bytes())?)?;
+        let accepted = ("record: 1\n", "record: 1\nservice: {accepted: {at: 07:30}}\n");
+        let record = Document::read("job.yaml", changed(RECORD, &[accepted]).as_bytes())?;
+        let at = |text: &str| Instant::parse(text).unwrap();
+        let now = at("2026-03-06T09:30:00-06:00");
+        shop::expand_written(record, at(written_by), Some(&shop), &packs, shop.zone(), now)
+            .map(|made| made.document.to_json()["service"]["accepted"]["at"].clone())
+    };
+    let (then, since) = ("2026-03-04T09:30:00-06:00", "2026-03-05T00:00:00-06:00");
+    assert_eq!(again(then, &[]).unwrap(), "2026-03-04T07:30:00-06:00");
+    for written_by in [since, "2026-03-06T09:30:00-06:00", "2026-03-07T09:30:00-06:00"] {
+        assert_eq!(codes(&again(written_by, &[]).unwrap_err()), ["shop/time-without-day"], "{written_by}");
+    }
+    let left = ("  - mark: OV\n", "  - mark: OV\n    until: 2026-03-01\n");
+    let found = again(then, &[left]).unwrap_err();
+    assert!(codes(&found).iter().all(|code| *code == "shop/not-in-force"), "{found:?}");
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(200))]
 

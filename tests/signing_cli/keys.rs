@@ -196,6 +196,9 @@ fn a_key_gets_another_passphrase() {
     change("new.txt", WORDS_FILE).exits(2).says(&["are not the passphrase of that key"]);
     shop.put("easy.txt", "aaaaaaaaaaaa\n");
     change(WORDS_FILE, "easy.txt").exits(2).says(&["easy to guess"]);
+    let before = shop.read(&key);
+    change(WORDS_FILE, WORDS_FILE).exits(2).says(&["is the one that the key has already", "another one"]);
+    assert_eq!(shop.read(&key), before);
     change(WORDS_FILE, "new.txt").exits(0).says(&["another passphrase now"]);
     assert_eq!(mode(&shop.path(&key)), 0o600);
     shop.sign(&[]).exits(2).says(&["are not the passphrase of that key"]);

@@ -75,23 +75,34 @@ fn times_are_written_in_one_way_and_codes_behind_sentences() {
     let page = |more: &[&str]| look(&[&["permit", "show", PERMIT][..], more].concat());
     page(&TRUST).exits(1).says(&[
         "REQUEST FOR A PERMIT tyre-fill/solvent-excess for “the job”, job “HT-0311”",
+        "a request, signed by nobody but the person who asks",
         "NOBODY HAS PERMITTED IT",
         "asked for by Wren Castellane, who has signed that: painting",
         "covers the fill of 1 assembly: 1. “loader 4, left front”",
         "only a safety-officer may permit it",
         "signed by Wren Castellane, supervisor, ",
     ]);
+    page(&[]).exits(0).says(&["PERMIT, OR A REQUEST FOR ONE", "it has one signature; the trust file tells whether"]);
+    let mut unsigned: serde_json::Value = serde_json::from_str(&shop.read(PERMIT)).unwrap();
+    unsigned["signatures"].as_array_mut().unwrap().clear();
+    shop.put("unsigned.permit.json", fillward::checklist::canonical::file("permit", &unsigned).unwrap().0);
+    for more in [&[][..], &TRUST] {
+        let ran = look(&[&["permit", "show", "unsigned.permit.json"][..], more].concat());
+        ran.says(&["REQUEST FOR A PERMIT", "a request, signed by nobody yet", "signed by nobody"]);
+    }
     let give = with_key(&["permit", "give", PERMIT, "--record", "job.yaml"], MAIRE);
     run(&[give, owned(&TRUST), owned(&["--yes"])].concat()).exits(0);
     page(&TRUST).exits(0).says(&[
         "PERMIT tyre-fill/solvent-excess",
+        "signed by the people who stand below",
         "IN FORCE until ",
         "signed by Maire Lindqvist, safety-officer",
     ]);
     page(&[]).exits(0).says(&["NO SIGNATURE WAS CHECKED", "signed by the key `", "whose signature was not checked"]);
     shop.put("forged.permit.json", shop.read(PERMIT).replacen("painting", "paintings", 1));
     look(&[&["permit", "show", "forged.permit.json"][..], &TRUST].concat()).exits(3).says(&["NOT TO BE RELIED ON"]);
-    look(&["permit", "show", "job.yaml"]).exits(3);
+    // Whoever only looks is not told that nothing was signed.
+    look(&["permit", "show", "job.yaml"]).exits(3).says(&["NOT DONE"]).never_says("NOT SIGNED");
     // What it was given for, and what is there now, in values.
     shop.put("job.yaml", passing_but("solvent_on_hand: 2 gal", "solvent_on_hand: 40 gal"));
     let other = [signing("job.yaml", ODILE), owned(&["--permit", PERMIT, "--out", "other.checklist.json"])].concat();
@@ -131,7 +142,7 @@ fn who_signs_and_what_is_not_covered_is_told() {
     // A part of a job.
     shop.put("four.yaml", moved(&common::read("shared/demo/jobs/hold-one-of-four.yaml")));
     let marks = ["--assembly", "skid steer 14, left front", "--assembly", "skid steer 14, left rear"];
-    let others = "NOT COVERED, nothing is done to these by it: 1. “skid steer 14, right front”";
+    let others = "NOT COVERED, nothing is done to these by it: 3. “skid steer 14, right front”";
     let only = "for ONLY 2 of the 4 assemblies of this job: 1. “skid steer 14, left front”";
     let ran = shop.run(&[signing("four.yaml", ODILE), owned(&marks)].concat()).exits(0).says(&[only, others]);
     assert_eq!(ran.out.matches("ONLY 2 of the 4").count(), 2, "before and after it is signed: {}", ran.out);

@@ -131,7 +131,7 @@ fn what_is_not_exact_is_refused_with_its_own_code() {
         ("", "checklist/not-json"),
         ("\"open", "checklist/not-json"),
         ("[\n  1\n", "checklist/not-exact-form"),
-        ("\u{feff}1\n", "checklist/not-json"),
+        ("\u{feff}1\n", "checklist/hidden-character"),
     ] {
         assert_eq!(code(text), due, "{text:?}");
     }

@@ -24,6 +24,8 @@ pub enum WordsDiffer {
         /// What stands there.
         word: String,
     },
+    /// Words of this kind, and not one of them in its place: they are of something else.
+    All,
     /// Another word.
     Other {
         /// Which one, from 1.
@@ -34,6 +36,12 @@ pub enum WordsDiffer {
 }
 
 impl WordsDiffer {
+    /// How many words are others, place by place.
+    pub fn count(typed: &str, due: &str) -> usize {
+        let (typed, due) = (said(typed), said(due));
+        typed.iter().zip(&due).filter(|(word, due)| word != due).count() + typed.len().abs_diff(due.len())
+    }
+
     /// Compares by what is heard; nothing where they are the same.
     pub fn between(typed: &str, due: &str) -> Option<Self> {
         let (typed, due) = (said(typed), said(due));
@@ -46,6 +54,9 @@ impl WordsDiffer {
         }
         if typed.len() != due.len() {
             return Some(Self::Count { found: typed.len(), due: due.len() });
+        }
+        if !due.is_empty() && typed.iter().zip(&due).all(|(word, due)| word != due) {
+            return Some(Self::All);
         }
         let first = typed.iter().zip(&due).position(|(word, due)| word != due)?;
         Some(Self::Other { place: first + 1, word: typed.get(first)?.clone() })
@@ -63,6 +74,7 @@ impl fmt::Display for WordsDiffer {
                     word.escape_default()
                 )
             }
+            Self::All => f.write_str("not one of them is the same, so they are those of another key or file"),
             Self::Other { place, word } => write!(f, "number {place}, `{word}`, is another word"),
         }
     }
@@ -90,6 +102,9 @@ mod tests {
             prop_assert!(!found.unwrap().to_string().contains(right));
             let short = words[..place].join(" ");
             prop_assert_eq!(WordsDiffer::between(&short, &due), Some(WordsDiffer::Count { found: place, due: 8 }));
+            let elsewhere: Vec<&str> = other.split(' ').collect();
+            let all_differ = elsewhere.iter().zip(due.split(' ')).all(|(word, due)| *word != due);
+            prop_assert_eq!(WordsDiffer::between(&other, &due) == Some(WordsDiffer::All), all_differ);
             words[place] = &slip;
             let found = WordsDiffer::between(&words.join(" "), &due).unwrap();
             let due = if is_word(&slip) {

@@ -172,7 +172,7 @@ impl Reason {
             Self::ShopNotGiven { .. } => "give the shop file as it stands now with --shop",
             Self::RecordNotGiven { .. } => "give the record as it stands now with --record",
             Self::NotNow { .. } => "leave --at out to ask for now",
-            Self::NotMeant(reason) => reason.help(),
+            Self::NotMeant(reason) => return reason.help(),
             Self::OfPermit(reason) => reason.help(),
             Self::OfTrust(reason) => return reason.help(),
         })

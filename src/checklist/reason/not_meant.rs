@@ -2,11 +2,13 @@
 //!
 //! Must not know how a checklist was looked at.
 
+use std::borrow::Cow;
 use std::fmt;
 
 use super::Reason;
 use crate::document::Code;
 use crate::document::prose::in_quotes;
+use crate::units::Instant;
 use crate::vocabulary::HoldPoint;
 
 /// What a checklist is of, where something else was meant.
@@ -33,6 +35,13 @@ pub enum NotMeant {
         /// The marks of those it covers.
         covered: Vec<String>,
     },
+    /// An instant at which it was not there yet: it was judged, or signed by all who must, later.
+    NotYet {
+        /// The instant as of which it was asked for.
+        asked: Instant,
+        /// From when it was there.
+        since: Instant,
+    },
 }
 
 impl NotMeant {
@@ -41,15 +50,19 @@ impl NotMeant {
             Self::Job { .. } => Code::ChecklistOtherJob,
             Self::HoldPoint { .. } => Code::ChecklistOtherHoldPoint,
             Self::Assemblies { .. } => Code::ChecklistOtherAssemblies,
+            Self::NotYet { .. } => Code::ChecklistNotYet,
         }
     }
 
-    pub(super) const fn help(&self) -> &'static str {
-        match self {
+    pub(super) fn help(&self) -> Cow<'_, str> {
+        Cow::Borrowed(match self {
             Self::Job { .. } => "find the checklist of this job",
             Self::HoldPoint { .. } => "find the checklist of this hold point",
             Self::Assemblies { .. } => "find the checklist that covers this assembly",
-        }
+            Self::NotYet { since, .. } => {
+                return format!("ask for {since} or a later time with --at, or leave --at out to ask for now").into();
+            }
+        })
     }
 }
 
@@ -62,6 +75,9 @@ impl fmt::Display for NotMeant {
             }
             Self::Assemblies { due, covered } => {
                 write!(f, "the checklist does not cover {}; it is for {}", in_quotes(due), in_quotes(covered))
+            }
+            Self::NotYet { asked, since } => {
+                write!(f, "it was not there yet at {asked}, as of which you ask: it was checked and signed by {since}")
             }
         }
     }

@@ -10,6 +10,53 @@ use crate::document::Code;
 use crate::units::Instant;
 use crate::vocabulary::quoted;
 
+/// What words are that were given for an owner's key, and that no key of the trust file has. What is due is told of none.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NoKeyOfWords {
+    /// A slip, of form or number.
+    Slip(WordsDiffer),
+    /// All but one or two are those of a key.
+    Near {
+        /// Whose.
+        who: String,
+        /// The first that is not.
+        how: WordsDiffer,
+    },
+    /// Those of the trust file itself.
+    OfTheFile,
+    /// Of something else.
+    OfNone,
+}
+
+impl NoKeyOfWords {
+    fn sentence(&self) -> String {
+        match self {
+            Self::Slip(how) => format!("the words given for an owner's key are those of no key: {how}"),
+            Self::Near { who, how } => {
+                format!("the words given for an owner's key are nearly those of the key of {who}: {how}")
+            }
+            Self::OfTheFile => {
+                "the words given for an owner's key are those of this version of the trust file".to_owned()
+            }
+            Self::OfNone => "no key in the trust file has the words given for an owner's key".to_owned(),
+        }
+    }
+
+    const fn help(&self) -> &'static str {
+        match self {
+            Self::Slip(_) | Self::Near { .. } => {
+                "read the eight words of the owner's key off the shop's paper again; if they differ, the key is another one, and nothing starts by it"
+            }
+            Self::OfTheFile => {
+                "give the eight words that stand on the paper below the owner's name with --owner; those of the version go with --trust-words"
+            }
+            Self::OfNone => {
+                "give the trust file of the shop whose paper it is; if it is that, the owner's key is another one, and nothing starts by it: ask the owner"
+            }
+        }
+    }
+}
+
 /// What speaks against a trust file.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum TrustReason {
@@ -67,9 +114,11 @@ pub enum TrustReason {
     },
     /// The trust file is not signed with the key of an owner that was given.
     WithoutOwner {
-        /// The owner, or the key where the file does not know it; nothing where a key with the words given is not in it.
-        who: Option<String>,
+        /// The owner, or the key where the file does not know it.
+        who: String,
     },
+    /// No key of the trust file has the words by which an owner's key was given.
+    NoKeyOfWords(NoKeyOfWords),
     /// Signed by fewer owners of a version that has been in use than that version asked for.
     FewerOwners {
         /// How many different ones of them have signed.
@@ -149,9 +198,9 @@ impl TrustReason {
                 "this key is no owner's by version {version} of the trust file, which is in force, and only an owner of that signs the next one first"
             ),
             Self::WithoutOwner { who } => {
-                let who = who.as_deref().unwrap_or("the key with the words given");
                 format!("the trust file is not signed with every owner's key that was given: not by {who}")
             }
+            Self::NoKeyOfWords(what) => what.sentence(),
             Self::FewerOwners { found, least } => format!(
                 "the trust file has {found} of {least} signatures by owners of the version that has been in use before it"
             ),
@@ -195,6 +244,7 @@ impl TrustReason {
             Self::NotByOwner { .. }
             | Self::NotByOwnerBefore { .. }
             | Self::WithoutOwner { .. }
+            | Self::NoKeyOfWords(_)
             | Self::NewerKey { .. } => Code::ChecklistTrustNotByOwner,
             Self::FewerOwners { .. } => Code::ChecklistTrustFewerOwners,
             Self::Other { .. } => Code::ChecklistTrustOther,
@@ -225,6 +275,7 @@ impl TrustReason {
             Self::WithoutOwner { .. } => {
                 "ask that owner whether this trust file is theirs; give only keys of owners who sign it"
             }
+            Self::NoKeyOfWords(what) => what.help(),
             Self::FewerOwners { .. } => {
                 "have as many owners of the version before sign it as that asked for; where they cannot, the owners begin again with a new key, a new trust file and new papers"
             }

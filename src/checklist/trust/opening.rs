@@ -55,7 +55,7 @@ impl Trust {
             let newer = owners.iter().find(of_same).and_then(|(signer, ..)| trust.holders.get(signer));
             reasons.push(Reason::OfTrust(match newer {
                 Some(holder) => TrustReason::NewerKey { who, words: holder.key.fingerprint_words() },
-                None => TrustReason::WithoutOwner { who: Some(who) },
+                None => TrustReason::WithoutOwner { who },
             }));
         }
         if !pins.owners.is_empty() {
@@ -270,9 +270,9 @@ fn holders(body: &TrustBody, found: &mut Found) -> BTreeMap<String, Holder> {
         }
         // Anyone who leaves before the key's own end cannot sign from then on, even on the first day.
         let retired = retired.flatten();
-        let until = retired.map_or(until, |end| end.min(until));
+        let (planned, until) = (until, retired.map_or(until, |end| end.min(until)));
         let kid = key.kid().to_owned();
-        if holders.insert(kid, Holder { person, key, from, until, retired, revoked }).is_some() {
+        if holders.insert(kid, Holder { person, key, from, until, planned, retired, revoked }).is_some() {
             found.say(at("public_key"), TrustFlaw::KeyTwice { who: who.to_owned() });
         }
     }

@@ -8,7 +8,7 @@ use crate::checklist::jws::{Envelope, Signer};
 use crate::checklist::keys::PublicKey;
 use crate::checklist::reason::{BorneOut, Reason};
 use crate::units::Instant;
-use crate::vocabulary::Role;
+use crate::vocabulary::{Kind, Role};
 
 /// A key of the trust file, checked.
 #[derive(Debug, Clone)]
@@ -21,10 +21,22 @@ pub struct Holder {
     pub from: Instant,
     /// The first instant after it.
     pub until: Instant,
+    /// The first instant after it, as it was planned.
+    pub(super) planned: Instant,
     /// From when it was given back.
     pub retired: Option<Instant>,
     /// When and why it was revoked.
     pub revoked: Option<(Instant, String)>,
+}
+
+impl Holder {
+    /// Whether a signature is of the very second in which the key was given back, before its planned end. Whoever gives a
+    /// key back has signed before, and no finer time is recorded. That goes for what a person signs of a job: what only counts
+    /// once owners have signed it too, or is theirs, comes in no second of its own before that.
+    fn was_given_back_with(&self, kind: Kind, signer: &Signer) -> bool {
+        let is_of_a_job = matches!(kind, Kind::Checklist | Kind::Permit);
+        is_of_a_job && self.retired == Some(signer.at) && signer.at < self.planned
+    }
 }
 
 /// A signature that was good when it was made.
@@ -95,7 +107,7 @@ impl Trust {
         if signer.at < holder.from {
             return Err(Reason::KeyNotYet { who: who(), at });
         }
-        if signer.at >= holder.until {
+        if signer.at >= holder.until && !holder.was_given_back_with(envelope.kind(), signer) {
             return Err(Reason::KeyExpired { who: who(), at });
         }
         let revoked_since = match &holder.revoked {

@@ -106,10 +106,11 @@ fn judge(
     report.bars.extend(found.bar);
     report.changes = found.changes;
     if until.is_some_and(|until| question.at <= until) && !body.rehearsal {
-        let at = question.at.max(*at);
+        let judged_at = at;
+        let at = question.at.max(*judged_at);
         // Where what the job draws on is otherwise already, that is said, and what follows from it is not.
         let is_otherwise = report.bars.iter().any(|bar| matches!(bar, Reason::ShopChanged(_)));
-        let made = if is_otherwise { None } else { present(body, packs, question, (at, zone)) };
+        let made = if is_otherwise { None } else { present(body, packs, question, (*judged_at, at, zone)) };
         match made {
             None => report.bars.extend(now(body, packs, job, (at, zone), &bound)),
             Some(Ok(job)) => {
@@ -124,16 +125,16 @@ fn judge(
 }
 
 /// The job as its record and the present shop file make it now, where the shop file is given: what was done and found there
-/// since the judgement holds it as it would hold a check. Otherwise nothing.
+/// since the judgement holds it as it would hold a check. Otherwise nothing. The record inside was there when it was judged.
 fn present(
     body: &ChecklistBody,
     packs: Packs<'_>,
     question: &Question<'_>,
-    (at, zone): (Instant, &Zone),
+    (judged_at, at, zone): (Instant, Instant, &Zone),
 ) -> Option<Result<Job, Faults>> {
     let shop = question.shop.filter(|_| body.inputs.shop_file.is_some())?;
     let written = question.records.read_inside(body).ok()?;
-    let made = shop::expand(written, Some(shop), packs.set, zone, at);
+    let made = shop::expand_written(written, judged_at, Some(shop), packs.set, zone, at);
     Some(made.and_then(|made| record::read(&made.document, packs.set.catalogue(), zone)))
 }
 

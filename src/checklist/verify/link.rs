@@ -115,6 +115,8 @@ fn held_against(
     // Looked at as of when it was acted on: who had signed by then, and whether it was in force.
     let then = Question {
         at: *first,
+        // Nobody asked for the earlier one as of that instant.
+        chosen: false,
         present: Some(question.present.unwrap_or(question.at)),
         meant: Intended { job: Some(&body.job), ..Intended::default() },
         records: Records::None,

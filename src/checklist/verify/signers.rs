@@ -2,6 +2,7 @@
 //!
 //! Must not know findings.
 
+use super::not_yet::{self, Vote};
 use super::{CheckedSignature, Question, Verification};
 use crate::checklist::body::{ChecklistBody, Instants, MAX_ROLES};
 use crate::checklist::jws::{Envelope, Signer};
@@ -9,9 +10,6 @@ use crate::checklist::reason::{BorneOut, Reason};
 use crate::checklist::trust::{Revoked, Trust, ahead_of};
 use crate::units::Instant;
 use crate::vocabulary::{Kind, Role};
-
-/// A person who signed, by name, and the role.
-type Vote = (String, Role);
 
 /// Checks every signature, then counts people, never signatures. Gives the people who signed with keys that stand, and when.
 pub(super) fn check(
@@ -25,6 +23,7 @@ pub(super) fn check(
         report.faults.push(Reason::NotSigned(Kind::Checklist));
     }
     let mut votes: Vec<Vote> = Vec::new();
+    let mut after_asked: Vec<(Vote, Instant)> = Vec::new();
     let mut revoked: Vec<(usize, Revoked)> = Vec::new();
     let mut good: Vec<(String, Instant)> = Vec::new();
     let mut kids: Vec<String> = Vec::new();
@@ -47,15 +46,15 @@ pub(super) fn check(
             }
         };
         let who = question.trust.name_of(&signer.kid);
-        let (mut since, mut witness) = (None, false);
+        let (mut since, mut witness, mut may_vote_later) = (None, false, false);
         let fault = match one(envelope, body, instants, question, &signer, &who) {
             Ok(Since { revoked: Some(key), late, .. }) => {
                 witness = late;
                 revoked.push((report.signatures.len(), key));
                 kids.contains(&signer.kid).then(|| Reason::SignedTwice { who: who.clone() })
             }
-            Ok(Since { ended, late, .. }) => {
-                witness = late;
+            Ok(Since { ended, late, lapsed, .. }) => {
+                (witness, may_vote_later) = (late, !lapsed);
                 // A key that came to its end as planned was good.
                 report.bars.extend(ended.clone());
                 good.push((who.clone(), signer.at));
@@ -71,6 +70,7 @@ pub(super) fn check(
                 votes.push((who.clone(), signer.role));
             }
             Some(reason) => report.faults.push(reason.clone()),
+            None if witness && may_vote_later => after_asked.push(((who.clone(), signer.role), signer.at)),
             None if witness => {}
             None => votes.push((who.clone(), signer.role)),
         }
@@ -94,7 +94,9 @@ pub(super) fn check(
     let required = body.required_roles.get(..MAX_ROLES).unwrap_or(&body.required_roles);
     let missing = missing(required, &votes);
     if !missing.is_empty() && !envelope.seals().is_empty() {
-        report.bars.push(Reason::TooFewSigners { missing });
+        let signs_later = |votes: &[Vote]| self::missing(required, votes).is_empty();
+        let not_yet = not_yet::signed_since(question, &mut after_asked, &votes, signs_later);
+        report.bars.push(not_yet.unwrap_or(Reason::TooFewSigners { missing }));
     }
     good
 }
@@ -116,7 +118,9 @@ pub(super) fn by_keys_alone(envelope: &Envelope, trust: &Trust) -> Vec<Reason> {
 struct Since {
     revoked: Option<Revoked>,
     ended: Option<Reason>,
-    /// Whether it was made when the judgement no longer held, or after the instant as of which is asked.
+    /// Whether it was made when the judgement no longer held.
+    lapsed: bool,
+    /// Whether it was, or was made after the instant as of which is asked.
     late: bool,
 }
 
@@ -140,8 +144,10 @@ fn one(
         return Err(Reason::SignedBeforeJudged { who: who(), at });
     }
     let lapsed = instants.and_then(|instants| instants.valid_until).is_some_and(|until| signer.at > until);
-    let late = lapsed || question.present.is_some() && ahead_of(signer.at, question.at);
-    Ok(Since { revoked: standing.revoked(), ended: standing.ended(question.at), late })
+    // By how much clocks may differ makes nothing of what somebody asks for, to the second.
+    let is_after = if question.chosen { signer.at > question.at } else { ahead_of(signer.at, question.at) };
+    let late = lapsed || question.present.is_some() && is_after;
+    Ok(Since { revoked: standing.revoked(), ended: standing.ended(question.at), lapsed, late })
 }
 
 /// The roles that nobody fills when each person fills one role at most.

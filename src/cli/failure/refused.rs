@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use fillward::checklist::keys::WordsDiffer;
 use fillward::checklist::trust::EditFault;
 use fillward::desk::world::{NoPassphrase, StoreFault, Trouble};
 use fillward::desk::{CHECKLIST_ENDING, DraftFault, LONGEST_PASSPHRASE, NoNeed, Refusal, SHORTEST_PASSPHRASE, Unfit};
@@ -70,6 +71,23 @@ impl From<NoPassphrase> for Failure {
             NoPassphrase::Differ => Self::usage("the two passphrases differ", "start again"),
         }
     }
+}
+
+/// Words from paper that are not those of an owner's key.
+fn other_owner_words(who: &str, how: &WordsDiffer) -> Failure {
+    let message = format!("the words are not those of the owner's key of {}: {how}", shown(who));
+    Failure::usage(
+        message,
+        match how {
+            WordsDiffer::All => {
+                "look whether you read the words of the key of the owner and not those of the version; if you did, the key is \
+                 another one, and nothing starts by it"
+            }
+            _ => {
+                "read them off the shop's paper again; if they differ, the key is another one, and nothing starts by it"
+            }
+        },
+    )
 }
 
 /// Of a permit that nobody needs.
@@ -162,10 +180,7 @@ impl From<Unfit> for Failure {
                 "nobody has said whose trust file it is",
                 "give the owner's public key, known from paper, with --owner",
             ),
-            Unfit::OtherOwnerWords { who, how } => Self::usage(
-                format!("the words are not those of the owner's key of {}: {how}", shown(&who)),
-                "read them off the shop's paper again; if they differ, the key is another one, and nothing starts by it",
-            ),
+            Unfit::OtherOwnerWords { who, how } => other_owner_words(&who, &how),
             Unfit::NotConfirmed => {
                 Self::usage("the job number was not written as it stands in the record", "start again if you meant to")
             }
@@ -195,6 +210,10 @@ impl From<Unfit> for Failure {
             Unfit::ShortPassphrase => {
                 guessed(format!("the passphrase has fewer than {SHORTEST_PASSPHRASE} characters"))
             }
+            Unfit::SamePassphrase => Self::usage(
+                "the new passphrase is the one that the key has already",
+                "nothing was changed; start again with another one",
+            ),
             Unfit::EasyPassphrase => guessed(
                 "the passphrase is easy to guess: without names, usual words, rows of keys and what it says twice, too little is left",
             ),

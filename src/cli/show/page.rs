@@ -180,8 +180,8 @@ impl Page {
         if !not_covered.is_empty() {
             self.text(2, NOT_COVERED);
         }
-        for (place, filled) in not_covered.iter().enumerate() {
-            self.text(4, &format!("{}. {}", place + 1, filled.in_words()));
+        for (number, filled) in (assemblies.len() + 1..).zip(not_covered) {
+            self.text(4, &format!("{number}. {}", filled.in_words()));
         }
         if shown.proposed.is_none() {
             self.text(2, "whether the record has others cannot be told here: it needs all packs of the file");

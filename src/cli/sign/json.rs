@@ -6,16 +6,14 @@ use fillward::checklist::filled::Filled;
 use fillward::checklist::trust::Trust;
 use fillward::checklist::verify::Verification;
 use fillward::desk::{Draft, PermitLine, Signed, held_by};
-use fillward::document::Fault;
 use fillward::units::Zone;
 use fillward::vocabulary::Role;
-use miette::Diagnostic as _;
 use serde::Serialize;
 
 use super::Failure;
 use crate::cli::members::{
-    Held, OutBody, OutFilled, OutPermitted, OutTrust, Signature, out_body, out_filled, out_held, out_permitted,
-    out_signatures, out_trust,
+    Held, OutBody, OutFilled, OutPermitted, OutReason, OutTrust, Signature, of_failure, of_reason, out_body,
+    out_filled, out_held, out_permitted, out_signatures, out_trust,
 };
 
 /// The format number; a reader refuses a number that it does not know.
@@ -72,13 +70,6 @@ struct OutSigning<'a> {
     against: Vec<OutReason>,
 }
 
-#[derive(Serialize)]
-struct OutReason {
-    code: String,
-    says: String,
-    cure: String,
-}
-
 /// The text, ending in a line break.
 pub(super) fn json(act: &SoFar, failure: Option<&Failure>) -> Result<String, Failure> {
     let SoFar { trust, drafted, signed } = act;
@@ -116,29 +107,4 @@ fn missing<'a>(report: Option<&Verification>, body: Option<&'a ChecklistBody>) -
         _ => Vec::new(),
     };
     report.reasons().flat_map(of).collect()
-}
-
-fn of_reason(reason: &Reason) -> OutReason {
-    OutReason { code: reason.code().word().to_owned(), says: reason.to_string(), cure: reason.help().into_owned() }
-}
-
-fn of_fault(fault: &Fault) -> OutReason {
-    let cure = fault.cure().unwrap_or_default().to_owned();
-    OutReason { code: fault.code().word().to_owned(), says: fault.message().to_owned(), cure }
-}
-
-/// Everything that a failure says, each by itself.
-fn of_failure(failure: &Failure) -> Vec<OutReason> {
-    match failure {
-        Failure::AfterSigning(failure) => of_failure(failure),
-        Failure::Integrity(reasons) | Failure::TrustOrder(reasons) | Failure::Trust { reasons, .. } => {
-            reasons.iter().map(of_reason).collect()
-        }
-        Failure::Invalid { faults } => faults.iter().map(of_fault).collect(),
-        other => {
-            let text = |part: Option<Box<dyn std::fmt::Display + '_>>| part.map(|part| part.to_string());
-            let (code, cure) = (text(other.code()).unwrap_or_default(), text(other.help()).unwrap_or_default());
-            vec![OutReason { code, says: other.to_string(), cure }]
-        }
-    }
 }

@@ -1,5 +1,7 @@
 //! What a verified file comes to in columns, for the table and for CSV.
 
+use std::path::Path;
+
 use fillward::checklist::Reason;
 use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::filled::Filled;
@@ -8,9 +10,9 @@ use fillward::checklist::verify::{CheckedSignature, Otherwise};
 use fillward::desk::{Answer, CHECKLIST_ENDING, HeldBy, Verified};
 use fillward::document::Code;
 use fillward::vocabulary::shown;
-use miette::Diagnostic as _;
 
 use super::super::failure::Failure;
+use super::super::members::of_failure;
 use super::overview::OverviewRow;
 
 /// A column of CSV: what it is called, and what it holds, a list.
@@ -51,26 +53,31 @@ pub(super) const COLUMNS: [CellColumn; 19] = [
 
 /// What stands in each column of a row of CSV, that of the file first.
 pub(super) fn cells((path, row): &OverviewRow) -> Vec<Vec<String>> {
-    let file = vec![path.display().to_string()];
-    let rest: Vec<Vec<String>> = match row {
-        Ok(verified) => COLUMNS.iter().map(|column| (column.of)(verified)).collect(),
-        Err(failure) => {
-            let cell = |column: &CellColumn| match column.name {
-                "answer" => vec![NOT_VERIFIED.to_owned()],
-                "against_it" => codes_of(failure),
-                _ => Vec::new(),
-            };
-            COLUMNS.iter().map(cell).collect()
-        }
+    let verified = match row {
+        Ok(verified) => verified,
+        Err(failure) => return not_verified(path, failure),
     };
-    std::iter::once(file).chain(rest).collect()
+    let file = vec![path.display().to_string()];
+    std::iter::once(file).chain(COLUMNS.iter().map(|column| (column.of)(verified))).collect()
+}
+
+/// The same of a file that was not verified.
+pub(super) fn not_verified(path: &Path, failure: &Failure) -> Vec<Vec<String>> {
+    let cell = |column: &CellColumn| match column.name {
+        "answer" => vec![NOT_VERIFIED.to_owned()],
+        "against_it" => codes_of(failure),
+        _ => Vec::new(),
+    };
+    std::iter::once(vec![path.display().to_string()]).chain(COLUMNS.iter().map(cell)).collect()
 }
 
 /// The answer for a file that could not be read.
 const NOT_VERIFIED: &str = "not verified";
 
 fn codes_of(failure: &Failure) -> Vec<String> {
-    failure.code().map(|code| code.to_string()).into_iter().collect()
+    let mut codes: Vec<String> = of_failure(failure).into_iter().map(|reason| reason.code).collect();
+    codes.dedup();
+    codes
 }
 
 /// A code as the table has it: of a checklist everything is.
@@ -100,7 +107,13 @@ pub(super) fn table_cells((path, row): &OverviewRow) -> Vec<String> {
                 why(verified),
             ]
         }
-        Err(failure) => [String::new(), String::new(), String::new(), String::new(), codes_of(failure).concat()],
+        Err(failure) => [
+            String::new(),
+            String::new(),
+            String::new(),
+            String::new(),
+            codes_of(failure).into_iter().next().unwrap_or_default(),
+        ],
     };
     std::iter::once(name).chain(rest).map(|cell| shown(&cell).into_owned()).collect()
 }

@@ -1,9 +1,12 @@
 //! Verified files as comma-separated values (RFC 4180): a header, a line a file, lists with semicolons.
 
+use std::path::PathBuf;
+
 use fillward::checklist::trust::Trust;
 use fillward::vocabulary::shown;
 
-use super::cells::{COLUMNS, cells};
+use super::super::failure::Failure;
+use super::cells::{COLUMNS, cells, not_verified};
 use super::overview::SeenOnce;
 
 /// Signs with which a spreadsheet begins a formula, and the full-width ones that some take for them: a text of a file must
@@ -12,14 +15,24 @@ const FORMULA: [char; 8] = ['=', '+', '-', '@', '\u{ff1d}', '\u{ff0b}', '\u{ff0d
 
 /// All files, each with the trust file that it was held against: a line may be read by itself.
 pub(super) fn csv(seen: &SeenOnce, trust: &Trust) -> String {
-    let heads: Vec<&str> = std::iter::once("file").chain(COLUMNS.iter().map(|column| column.name)).collect();
-    let heads = heads.join(",") + ",shop,trust_version,trust_signed_by";
     let owners: Vec<String> = trust.signers().map(|(name, words)| format!("{name} ({words})")).collect();
     let whose =
         [trust.shop().to_owned(), trust.version().to_string(), owners.join("; ")].map(|text| field(&text)).join(",");
-    let lines = seen.rows.iter().map(|row| {
-        let fields: Vec<String> = cells(row).into_iter().map(|cell| field(&cell.join("; "))).collect();
-        fields.join(",") + "," + &whose
+    lines(seen.rows.iter().map(cells), &whose)
+}
+
+/// The same where nothing could be verified, and why: of each file it is said that it is not.
+pub(super) fn unanswered(files: &[PathBuf], failure: &Failure) -> String {
+    let whose = ["", "", ""].map(field).join(",");
+    lines(files.iter().map(|path| not_verified(path, failure)), &whose)
+}
+
+fn lines(rows: impl Iterator<Item = Vec<Vec<String>>>, whose: &str) -> String {
+    let heads: Vec<&str> = std::iter::once("file").chain(COLUMNS.iter().map(|column| column.name)).collect();
+    let heads = heads.join(",") + ",shop,trust_version,trust_signed_by";
+    let lines = rows.map(|cells| {
+        let fields: Vec<String> = cells.into_iter().map(|cell| field(&cell.join("; "))).collect();
+        fields.join(",") + "," + whose
     });
     std::iter::once(heads).chain(lines).map(|line| line + "\r\n").collect()
 }

@@ -1,17 +1,18 @@
 //! Verified files for other programs: JSON with a format number and a published schema.
 
+use std::path::PathBuf;
+
 use fillward::checklist::Reason;
 use fillward::checklist::changes::{Difference, FactChange};
 use fillward::checklist::trust::Trust;
 use fillward::checklist::verify::Otherwise;
 use fillward::desk::{OneOf, Several, Verified};
-use miette::Diagnostic as _;
 use serde::Serialize;
 
 use super::super::failure::Failure;
 use super::super::members::{
-    Held, OutBody, OutFilled, OutPermitted, OutTrust, Signature, out_body, out_filled, out_held, out_permitted,
-    out_signatures, out_trust,
+    Held, OutBody, OutFilled, OutPermitted, OutReason, OutTrust, Signature, of_failure, out_body, out_filled, out_held,
+    out_permitted, out_signatures, out_trust,
 };
 use super::overview::{Overview, OverviewRow, SeenOnce};
 
@@ -26,9 +27,9 @@ pub(crate) const fn schema() -> &'static str {
 #[derive(Serialize)]
 struct Out<'a> {
     verification: u32,
-    verified_at: String,
+    verified_at: Option<String>,
     chosen: bool,
-    trust: OutTrust<'a>,
+    trust: Option<OutTrust<'a>>,
     totals: Vec<Count<'a>>,
     held_by: Vec<Count<'a>>,
     files: Vec<OutFile<'a>>,
@@ -124,16 +125,40 @@ pub(super) fn json(seen: &SeenOnce, trust: &Trust, at: &str, chosen: bool) -> Re
     }
     let out = Out {
         verification: FORMAT,
-        verified_at: at.to_owned(),
+        verified_at: Some(at.to_owned()),
         chosen,
-        trust: out_trust(trust),
+        trust: Some(out_trust(trust)),
         totals,
         held_by: overview.rules.iter().map(|held| Count { of: &held.rule, files: held.files }).collect(),
         files: rows.iter().map(file).collect(),
         several: seen.several.iter().map(several).collect(),
         not_looked_at: seen.others.iter().map(|path| path.display().to_string()).collect(),
     };
-    let text = serde_json::to_string_pretty(&out).map_err(|error| Failure::Unwritable(error.into()))?;
+    printed(&out)
+}
+
+/// The same where nothing could be verified, and why: of each file it is said that it is not.
+pub(super) fn unanswered(
+    files: &[PathBuf],
+    failure: &Failure,
+    at: Option<String>,
+    chosen: bool,
+) -> Result<String, Failure> {
+    printed(&Out {
+        verification: FORMAT,
+        verified_at: at,
+        chosen,
+        trust: None,
+        totals: vec![Count { of: NOT_VERIFIED, files: files.len() }],
+        held_by: Vec::new(),
+        files: files.iter().map(|path| not_verified(path.display().to_string(), failure)).collect(),
+        several: Vec::new(),
+        not_looked_at: Vec::new(),
+    })
+}
+
+fn printed(out: &Out<'_>) -> Result<String, Failure> {
+    let text = serde_json::to_string_pretty(out).map_err(|error| Failure::Unwritable(error.into()))?;
     Ok(text + "\n")
 }
 
@@ -162,26 +187,28 @@ fn file((path, row): &OverviewRow) -> OutFile<'_> {
     let name = path.display().to_string();
     match row {
         Ok(verified) => of_verified(name, verified),
-        Err(failure) => OutFile {
-            path: name,
-            answer: NOT_VERIFIED,
-            body: OutBody::default(),
-            shop: None,
-            not_covered: Vec::new(),
-            signatures: Vec::new(),
-            held_by: Vec::new(),
-            permitted: Vec::new(),
-            against: vec![OutAgainst {
-                code: failure.code().map(|code| code.to_string()).unwrap_or_default(),
-                doubtful: false,
-                says: failure.to_string(),
-                cure: failure.help().map(|help| help.to_string()).unwrap_or_default(),
-            }],
-            judged_again: false,
-            judged_otherwise: Vec::new(),
-            changed_since: Vec::new(),
-            shop_file_changed_elsewhere: false,
-        },
+        Err(failure) => not_verified(name, failure),
+    }
+}
+
+fn not_verified<'a>(name: String, failure: &Failure) -> OutFile<'a> {
+    OutFile {
+        path: name,
+        answer: NOT_VERIFIED,
+        body: OutBody::default(),
+        shop: None,
+        not_covered: Vec::new(),
+        signatures: Vec::new(),
+        held_by: Vec::new(),
+        permitted: Vec::new(),
+        against: of_failure(failure)
+            .into_iter()
+            .map(|OutReason { code, says, cure }| OutAgainst { code, doubtful: false, says, cure })
+            .collect(),
+        judged_again: false,
+        judged_otherwise: Vec::new(),
+        changed_since: Vec::new(),
+        shop_file_changed_elsewhere: false,
     }
 }
 

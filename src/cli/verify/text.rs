@@ -90,6 +90,7 @@ fn say(text: &mut String, path: &Path, verified: &Verified, one_of_several: bool
         Answer::DoesNotFit if report.is_of_another_shop() => format!("It does not fit what was given. {stop}"),
         Answer::DoesNotFit => format!("In order, but it does not fit what was given. {stop}"),
         Answer::OwnerNotAccepted => format!("{}. {stop}", of_nobody_known(report)),
+        Answer::NotYet => format!("It was not there yet at the time that you ask for. {stop}"),
         Answer::Doubtful => "NOT TO BE RELIED ON".to_owned(),
     };
     let _ = writeln!(text, "{words}  {}", named(path));
@@ -219,12 +220,12 @@ pub(crate) fn signature(text: &mut String, signed: &CheckedSignature, zone: &Zon
 pub(crate) fn assemblies(text: &mut String, head: &str, filled: &[Filled]) {
     let noun = if filled.len() == 1 { "assembly" } else { "assemblies" };
     let _ = writeln!(text, "  {head} {} {noun}{}", filled.len(), if filled.is_empty() { "" } else { ":" });
-    each(text, filled);
+    each(text, 1, filled);
 }
 
-fn each(text: &mut String, filled: &[Filled]) {
-    for (place, filled) in filled.iter().enumerate() {
-        let _ = writeln!(text, "    {}. {}", place + 1, filled.in_words());
+fn each(text: &mut String, first: usize, filled: &[Filled]) {
+    for (number, filled) in (first..).zip(filled) {
+        let _ = writeln!(text, "    {number}. {}", filled.in_words());
     }
 }
 
@@ -236,9 +237,10 @@ pub(crate) fn covered(text: &mut String, filled: &[Filled], not_covered: &[Fille
     }
     let all = filled.len() + not_covered.len();
     let _ = writeln!(text, "  for ONLY {} of the {all} assemblies of this job:", filled.len());
-    each(text, filled);
+    each(text, 1, filled);
+    // Counted on: no number stands for two of them.
     let _ = writeln!(text, "  {NOT_COVERED}");
-    each(text, not_covered);
+    each(text, filled.len() + 1, not_covered);
 }
 
 /// Said before the assemblies of a job that a checklist does not cover.

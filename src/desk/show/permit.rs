@@ -40,6 +40,30 @@ pub enum PermitStanding {
     DoesNotCount(Vec<Reason>),
 }
 
+/// What a file of permits is, by who signed it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PermitForm {
+    /// A request that nobody has signed yet.
+    Unsigned,
+    /// A request that nobody has signed but the person who asks.
+    Asked,
+    /// A permit, or a request: it has one signature, and there is no trust file that tells whose.
+    OneSignature,
+    /// A permit: somebody else than the person who asks has signed it.
+    Given,
+}
+
+impl PermitForm {
+    fn of(permit: &Permit, trust: Option<&Trust>) -> Self {
+        match (permit.envelope().seals().len(), trust) {
+            (0, _) => Self::Unsigned,
+            (1, None) => Self::OneSignature,
+            (_, Some(trust)) if !permit.is_given(trust) => Self::Asked,
+            _ => Self::Given,
+        }
+    }
+}
+
 /// A permit that could be read.
 #[derive(Debug)]
 pub struct ShownPermit {
@@ -49,6 +73,8 @@ pub struct ShownPermit {
     pub until: Instant,
     /// The signatures in their order.
     pub signatures: Vec<Result<SignatureLine, Reason>>,
+    /// What it is, by who signed it; whether that counts is a matter of what it is worth.
+    pub form: PermitForm,
     /// What it is worth by itself; nothing where there is no trust file.
     pub standing: Option<PermitStanding>,
     /// The trust file that names people, by its shop and version.
@@ -100,6 +126,7 @@ impl Desk<'_> {
             line: PermitLine::of(&permit, trust.as_ref()),
             until: permit.until(),
             signatures: SignatureLine::all(permit.envelope(), trust.as_ref()),
+            form: PermitForm::of(&permit, trust.as_ref()),
             standing: standing.transpose().map_err(|refusal: Refusal| refusal)?,
             names_by: trust.as_ref().map(|trust| (trust.shop().to_owned(), trust.version())),
             set,

@@ -94,6 +94,8 @@ macro_rules! codes_of_files {
                 "Nobody has signed the document. Have it signed by the people it asks for.";
             ChecklistNotUtf8 = "checklist/not-utf8":
                 "The file, or the record to be signed, is not text in UTF-8. Save the record as UTF-8, or fetch the signed file again.";
+            ChecklistNotYet = "checklist/not-yet":
+                "The checklist is asked for as of an instant before it was judged and signed. Nothing speaks against it. Ask as of a later instant, or leave `--at` out.";
             ChecklistNumberNotSafe = "checklist/number-not-safe":
                 "A number of a signed file is not an integer that all programs keep exactly. Fetch the file again from where it was signed.";
             ChecklistOldEdition = "checklist/old-edition":

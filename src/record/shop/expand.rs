@@ -52,6 +52,22 @@ pub fn expand(
     zone: &Zone,
     at: Instant,
 ) -> Result<Expanded, Faults> {
+    expand_written(record, at, shop, in_force, zone, at)
+}
+
+/// The same of a record that is known to have been there, as it is, at an instant before the judgement: a time without its
+/// day is of the day at the head where it was so then. All else goes by the instant of the judgement.
+///
+/// # Errors
+/// As [`expand`].
+pub fn expand_written(
+    record: Document,
+    written_by: Instant,
+    shop: Option<&Shop>,
+    in_force: &dyn InForce,
+    zone: &Zone,
+    at: Instant,
+) -> Result<Expanded, Faults> {
     if let Some(fault) = refusals::header(record.root(), "record", "shop") {
         return Err(fault.in_source(record.source()).into());
     }
@@ -73,6 +89,7 @@ pub fn expand(
         keys,
         zone,
         at,
+        written_by: written_by.min(at),
         begun: None,
         day: None,
         elsewhere: Vec::new(),
@@ -116,6 +133,8 @@ pub(super) struct Expander<'a> {
     keys: Keys<'a>,
     pub(super) zone: &'a Zone,
     pub(super) at: Instant,
+    /// An instant at which the record stood as it does.
+    written_by: Instant,
     /// When the last fill of the job began, where all of them have.
     pub(super) begun: Option<Instant>,
     /// The day of the job.
@@ -264,10 +283,10 @@ impl<'a> Expander<'a> {
         !self.used.is_empty()
     }
 
-    /// Refuses a time without its day of what comes days after the fill, where it is judged on a later day: nobody knows of
-    /// which of the two it is.
+    /// Refuses a time without its day of what comes days after the fill, where the record may have been written on a later
+    /// day: nobody knows of which of the two it is.
     fn days_later(&mut self, root: &Node, day: Day) {
-        let now = self.at.day_in(self.zone);
+        let now = self.written_by.day_in(self.zone);
         if now <= day {
             return;
         }
@@ -304,9 +323,9 @@ impl<'a> Expander<'a> {
         self.day = header.or(of_start).map(|(day, _)| day);
     }
 
-    /// Whether the record is judged on its own day, and the start is planned for one of the days after it.
+    /// Whether the record was there on its own day, and the start is planned for one of the days after it.
     fn is_air_before(&self, day: Day, start: Day) -> bool {
-        (1..=AIR_BEFORE_FILL).contains(&start.days_since(day)) && self.at.day_in(self.zone) == day
+        (1..=AIR_BEFORE_FILL).contains(&start.days_since(day)) && self.written_by.day_in(self.zone) == day
     }
 
     /// Whether a start lies in the night that follows a day. When it is judged makes no difference: what was taken in the
