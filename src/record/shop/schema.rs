@@ -219,10 +219,14 @@ fn entries(section: &'static Section) -> Json {
         set(&mut properties, WALL.1, word(WALL_ABOUT, WALL.0.example));
         for of in UNLISTED {
             let doubt = json!({"type": ["string", "null"], "description": of.about, "examples": [of.example]});
-            if properties.get(of.group).is_none() {
-                set(&mut properties, of.group, object(of.about, &json!({}), &[]));
+            let mut inner = json!({(UNCERTAINTY): doubt});
+            // What else is said of it are facts.
+            if let (Json::Object(inner), Some(facts)) =
+                (&mut inner, properties.pointer(&format!("/{}/properties", of.group)))
+            {
+                merge(inner, facts.clone());
             }
-            at(&mut properties, &[of.group, "properties"], |group| set(group, UNCERTAINTY, doubt));
+            set(&mut properties, of.group, object(of.about, &inner, &[]));
         }
     }
     dated(&mut properties);
