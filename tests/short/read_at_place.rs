@@ -30,15 +30,14 @@ fn the_nearest_word_says_with_what_the_air_was_read() {
     let head = ("read: {at: 08:30", "read: {at: 08:30, thermometer: T-6");
     let none = (WALL, "");
     let own = (AIR, "    workspace: {temperature: {reading: 74 degF, thermometer: T-5}}\n");
+    let apart = (AIR, "    workspace: {temperature: {reading: 74 degF, at: 08:55}}\n");
+    let nameless = ("read: {at: 08:50, thermometer: T-1}", "read: {at: 08:50}");
     for (record, shop, due) in [
         (vec![], vec![], some("T-2")),
         (vec![], vec![own], some("T-5")),
-        (vec![], vec![none], some("T-1")),
-        (
-            vec![],
-            vec![none, ("thermometer: T-1}\n    workspace: {temperature: 74", "}\n    workspace: {temperature: 74")],
-            None,
-        ),
+        (vec![], vec![apart], some("T-2")),
+        (vec![], vec![none, apart], some("T-1")),
+        (vec![], vec![none, nameless], None),
         (vec![workspace], vec![], some("T-2")),
         (vec![workspace, head], vec![], some("T-2")),
         (vec![workspace, head], vec![none], some("T-6")),
@@ -46,8 +45,9 @@ fn the_nearest_word_says_with_what_the_air_was_read() {
         assert_eq!(read_with(&packs, &record, &shop), due, "{record:?} {shop:?}");
     }
     // A sheet that is good for several places says at its head with what the air was read: nobody read it on every wall.
-    let for_all = [("    round: {mark: EB morning, at: 07:10, by: OV}\n    read: {at: 08:50", "    read: {at: 08:50")];
-    assert_eq!(read_with(&packs, &[], &for_all), some("T-1"));
+    let for_all = ("    round: {mark: EB morning, at: 07:10, by: OV}\n    read: {at: 08:50", "    read: {at: 08:50");
+    assert_eq!(read_with(&packs, &[], &[for_all, apart]), some("T-1"));
+    assert_eq!(read_with(&packs, &[], &[for_all, nameless]), some("T-2"), "nobody says with what else");
 }
 
 /// What hangs on the wall holds the job as any other instrument: out of calibration, without papers, or off its scale.
@@ -155,9 +155,9 @@ fn a_slip_in_the_instruments_of_a_place_waits_for_no_record() {
     };
     for (change, code) in [
         ((WALL, "    thermometer: T-22\n"), "shop/unknown-mark"),
-        ((HYGROMETER, "    hygrometer: {uncertainty: 3 psi}\n"), "record/unit-mismatch"),
+        ((HYGROMETER, "    hygrometer: {uncertainty: 3 psi}\n"), "record/not-a-quantity"),
         ((HYGROMETER, "    hygrometer: {uncertanty: 3 %RH}\n"), "schema/unknown-key"),
-        ((HYGROMETER, "    hygrometer: {calibration_due: 2026-02-30}\n"), "record/impossible-value"),
+        ((HYGROMETER, "    hygrometer: {calibration_due: 2026-02-30}\n"), "record/not-a-day"),
     ] {
         let faults = read(change).unwrap_err();
         assert!(faults.iter().all(|fault| fault.cure().is_some()), "{change:?}");
