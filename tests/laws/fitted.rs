@@ -169,8 +169,14 @@ fn what_is_open_is_closed_until_the_pot_life_is_over() {
 }
 
 /// The rules that find a part described that is said not to be there.
-const CONTRADICTED: [&str; 4] =
-    ["tube-contradicted", "flap-contradicted", "pilot-hole-contradicted", "part-contradicted-known"];
+const CONTRADICTED: [&str; 6] = [
+    "tube-contradicted",
+    "flap-contradicted",
+    "pilot-hole-contradicted",
+    "tube-contradicted-known",
+    "flap-contradicted-known",
+    "pilot-hole-contradicted-known",
+];
 
 /// The flags that say of a part whether it is there, with the facts that describe it: all others of its group. Of a hole
 /// there are further ones that speak of the tube beside it.

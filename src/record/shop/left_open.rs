@@ -33,7 +33,7 @@ impl Expander<'_> {
             open.push(self.place_left_open(root));
         } else {
             open.extend(self.sheet_left_open(root, head).filter(|_| head.day.is_some()));
-            open.extend(self.doubts_left_open(head.place));
+            open.extend(self.doubts_left_open(root, head.place));
             for (section, key) in BELONGS.iter().filter(|(section, _)| !self.is_there(root, section)) {
                 let at = root.entry(key).map_or(root.span, |entry| entry.key_span);
                 let places = self.places(&Path::root(), Subject::Job, &|key, spec| self.is_of(key, spec, &[section]));
@@ -138,12 +138,18 @@ impl Expander<'_> {
         holders.iter().map(|holder| place_of(spec, holder).child(part)).collect()
     }
 
-    /// What the instruments of the place may be off, where its entry does not say that.
-    fn doubts_left_open(&self, place: Option<&str>) -> Vec<LeftOpen> {
+    /// What the instruments of the place may be off, where neither its entry nor a reading on them says that.
+    fn doubts_left_open(&self, root: &Node, place: Option<&str>) -> Vec<LeftOpen> {
         let entry = place.and_then(|mark| Some((mark, self.shop?.find_on(PLACES.key, mark, self.day)?)));
         let Some((mark, (index, entry))) = entry else { return Vec::new() };
         let is_said = |group: &str| said(entry, group).is_some_and(|group| said(group, UNCERTAINTY).is_some());
-        let unsaid = UNLISTED.iter().filter(|instrument| !is_said(instrument.group));
+        let lacks = |place: &Path| {
+            let Some((Step::Key(part), above)) = place.steps().split_last() else { return false };
+            root.descend(above).is_some_and(|reading| reading.value != Content::Null && said(reading, part).is_none())
+        };
+        let unsaid = UNLISTED.iter().filter(|instrument| {
+            !is_said(instrument.group) && self.where_read(instrument.reads, UNCERTAINTY).iter().any(lacks)
+        });
         let open = unsaid.map(|instrument| LeftOpen {
             what: Unnamed::Doubt {
                 of: instrument.group,
