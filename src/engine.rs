@@ -278,12 +278,17 @@ impl<'a> Scene<'a> {
 
     /// Whether the packs ask that the checklist of this hold point follows one of the hold point before.
     pub fn follows_one_before(&self) -> bool {
+        self.follows() != Truth::False
+    }
+
+    /// Whether it follows one, as far as the record tells.
+    pub fn follows(&self) -> Truth {
         let follows = self.packs.packs().iter().flat_map(|pack| &pack.follows);
-        let mut here = follows.filter(|follows| follows.at == self.point);
-        here.any(|follows| match &follows.applies {
-            None => true,
-            Some(condition) => self.covered().any(|(assembly, _)| {
-                self.truth(condition, &self.here(Subject::Assembly, Some(assembly))) != Truth::False
+        let here = follows.filter(|follows| follows.at == self.point);
+        here.fold(Truth::False, |found, follows| match &follows.applies {
+            None => Truth::True,
+            Some(condition) => self.covered().fold(found, |found, (assembly, _)| {
+                found.or(self.truth(condition, &self.here(Subject::Assembly, Some(assembly))))
             }),
         })
     }

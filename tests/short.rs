@@ -16,6 +16,7 @@ mod of_this_job;
 mod offered;
 mod part;
 mod read_again;
+mod read_at_place;
 mod read_later;
 mod refusals;
 mod renewed;

@@ -86,6 +86,15 @@ pub enum Unnamed {
         /// What the section calls one of its entries.
         one: &'static str,
     },
+    /// What an instrument of the place may be off.
+    Doubt {
+        /// What the entry of the place calls the instrument.
+        of: &'static str,
+        /// The mark of the place.
+        place: String,
+        /// The line that would say it there.
+        such_as: String,
+    },
     /// A row of the log, as it would be written without its time.
     Row(String),
 }

@@ -254,6 +254,7 @@ fn one(out: &mut String, report: &Report<'_>, lacking: &Lacking<'_>, look: Layou
     names.dedup();
     // What stands in the shop file holds more jobs than this one: it is said by which rules.
     let asking = match rules.as_slice() {
+        [] => "the signature asks".to_owned(),
         [_] => format!("{} asks", report.codes(rules).join(", ")),
         rules if lacking.is_in_shop_file(report.record()) => format!("{} ask", report.codes(rules).join(", ")),
         rules => format!("{} rules ask", rules.len()),

@@ -257,6 +257,7 @@ const LABELS: &[(&str, &str)] = &[
     ("gauge.uncertainty", "uncertainty of the gauge"),
     ("handling.capacity", "capacity of the lifting gear"),
     ("handling.gear", "lifting gear"),
+    ("hygrometer.calibration_due", "calibration of the hygrometer"),
     ("job", "job number"),
     ("mix.cure_temperature", "cure temperature of the data sheet"),
     ("mix.cure_time", "cure time of the data sheet"),

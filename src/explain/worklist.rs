@@ -17,8 +17,9 @@ use super::{DeedOfItsTime, Explained, Report};
 use crate::document::{Document, LeftOpen, Path, Step, Unnamed};
 use crate::engine::{Errand, Finding, Gap, Scene};
 use crate::pack::Cure;
-use crate::record::FactKey;
-use crate::record::catalogue::{Station, job, stages};
+use crate::record::catalogue::{Station, assembly, job, stages};
+use crate::record::{Entity, FactKey};
+use crate::units::Truth;
 use crate::vocabulary::{HoldPoint, Outcome, Subject};
 
 /// Everything that keeps a job from a PASS, by the place where it is settled.
@@ -96,6 +97,13 @@ impl<'a> Worklist<'a> {
                 }
             }
         }
+        if !holding.is_empty() {
+            for gap in acts_unsaid(scene) {
+                let asked = AskedFor { gap: gap.clone(), rules: Vec::new(), deed: None };
+                let known = gaps.entry(WalkOrder::of(scene, &gap, document)).or_insert(asked);
+                known.gap.is_conditional &= gap.is_conditional;
+            }
+        }
         let mut missing: BTreeMap<Station, Vec<Missing<'a>>> = BTreeMap::new();
         for (place, asked) in gaps {
             missing.entry(place.station).or_default().push(Missing::new(scene, asked, document));
@@ -155,6 +163,21 @@ impl<'a> Worklist<'a> {
     pub fn missing(&self) -> impl Iterator<Item = &Missing<'a>> {
         self.stops.iter().flat_map(|stop| &stop.missing)
     }
+}
+
+/// When the hold point before was acted on, of every assembly that does not say it: no rule asks for that, and the checklist
+/// of this hold point is not signed without.
+fn acts_unsaid(scene: &Scene<'_>) -> Vec<Gap> {
+    let follows = scene.follows();
+    let act = scene.hold_point().previous().filter(|_| follows != Truth::False).and_then(assembly::act_of);
+    let Some(key) = act else { return Vec::new() };
+    let unsaid = scene.covered().filter(|(_, entity)| entity.facts.get(key).is_none());
+    let gap = |entity: &Entity| Gap {
+        key,
+        place: entity.path_of(scene.packs().catalogue(), key),
+        is_conditional: follows == Truth::Unknown,
+    };
+    unsaid.map(|(_, entity)| gap(entity)).collect()
 }
 
 /// Whether a fact says that something was done which can be done only while the filling flows.

@@ -70,6 +70,7 @@ const AWAY_FROM_AIR: &[(Subject, &[&str])] = &[
             "sample",
             "cure",
             "handling",
+            "hygrometer",
             "service",
             "workspace",
         ],

@@ -368,6 +368,7 @@ pub const GROUPS: &[(Subject, &str, &str)] = &[
     (Subject::Job, "workspace.air", "What the last air monitoring of this work found where people breathe."),
     (Subject::Job, "workspace.extinguisher", "The fire extinguisher within reach."),
     (Subject::Job, "workspace.eyewash", "The eyewash within reach."),
+    (Subject::Job, "hygrometer", "The hygrometer on which the humidity there is read."),
     (Subject::Job, "handling", "How the filled assemblies are moved; each weighs several times an air-filled one."),
     (Subject::Job, "sample", "The cup of mixed material kept to show how the batch cured."),
     (Subject::Job, "cure", "Where and how long the filled assembly cures before it works again."),

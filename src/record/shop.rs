@@ -29,6 +29,7 @@ mod named;
 mod nodes;
 mod one_sheet;
 mod other_places;
+mod place_reads;
 mod prune;
 mod refusals;
 mod routines;

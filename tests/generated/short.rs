@@ -168,7 +168,10 @@ impl<'a> Shortening<'a> {
 
     fn place(&self, short: &Value) -> Vec<Value> {
         let of_place = |place: &Mapping| {
-            let mut facts = long_times(&without(place, &["mark", "pump", "cage", "handling", "scale"]));
+            let mut facts = long_times(&without(place, &["mark", "pump", "cage", "handling", "scale", "thermometer"]));
+            if let Some(hygrometer) = facts.get_mut("hygrometer").and_then(Value::as_mapping_mut) {
+                hygrometer.shift_remove("uncertainty");
+            }
             for key in ["pump", "cage", "handling"] {
                 let mark = &place[key];
                 // Nothing is lifted where the wheel stays on its machine.
@@ -200,6 +203,18 @@ impl<'a> Shortening<'a> {
             }
             let mut made = less(short, &facts)?;
             made.as_mapping_mut()?.insert("place".into(), place["mark"].clone());
+            // What is read on the instruments of the place does not name them.
+            for (reading, key, of_place) in [
+                ("temperature", "thermometer", place.get("thermometer")),
+                ("humidity", "uncertainty", place.get("hygrometer").and_then(|of| of.get("uncertainty"))),
+            ] {
+                let Some(read) = made.get_mut("workspace").and_then(|workspace| workspace.get_mut(reading)) else {
+                    continue;
+                };
+                if of_place.is_some() && read.get(key) == of_place {
+                    read.as_mapping_mut()?.shift_remove(key);
+                }
+            }
             for side in ["isocyanate", "polyol"] {
                 let Some(side) = made.get_mut("components").and_then(|sides| sides.get_mut(side)) else { continue };
                 if side.get("on_hand").and_then(|read| read.get("uncertainty")) == Some(&place["scale"]["uncertainty"])

@@ -5,9 +5,9 @@ use std::cell::Cell;
 
 use fillward::document::Document;
 use fillward::explain;
-use fillward::record::FactKind;
+use fillward::record::{FactKind, FactSpec};
 use fillward::units::{Exact, Instant};
-use fillward::vocabulary::{HoldPoint, Verdict};
+use fillward::vocabulary::{HoldPoint, Subject, Verdict};
 use proptest::prelude::*;
 use proptest::test_runner::TestRunner;
 use serde_yaml::{Mapping, Value};
@@ -166,4 +166,66 @@ fn what_is_open_is_closed_until_the_pot_life_is_over() {
     });
     outcome.unwrap();
     assert!(open.get() > 30 && over.get() > 100, "{open:?} open, {over:?} over");
+}
+
+/// The rules that find a part described that is said not to be there.
+const CONTRADICTED: [&str; 6] = [
+    "tube-contradicted",
+    "flap-contradicted",
+    "pilot-hole-contradicted",
+    "tube-contradicted-known",
+    "flap-contradicted-known",
+    "pilot-hole-contradicted-known",
+];
+
+/// The flags that say of a part whether it is there, with the facts that describe it: all others of its group. Of a hole
+/// there are further ones that speak of the tube beside it.
+fn parts() -> Vec<(String, Vec<(String, Vec<String>)>)> {
+    let catalogue = PACKS.catalogue();
+    let specs: Vec<_> = catalogue.of(Subject::Assembly).iter().collect();
+    let values = |spec: &FactSpec| match &spec.kind {
+        FactKind::Choice(words) => words.iter().map(ToString::to_string).collect(),
+        _ => vec![spec.example.to_string()],
+    };
+    let flags = specs.iter().filter_map(|spec| {
+        let group = spec.name.strip_suffix(".fitted").or_else(|| spec.name.strip_suffix(".drilled"))?;
+        let of_part = specs.iter().filter(|other| {
+            other.name.starts_with(&format!("{group}.")) && other.name != spec.name && !other.name.contains(".tube_")
+        });
+        Some((spec.name.to_string(), of_part.map(|other| (other.name.to_string(), values(other))).collect()))
+    });
+    flags.collect()
+}
+
+/// A part that is said not to be there has no other fact: whatever the record says of it besides holds the job, at every
+/// hold point at which the part is asked about, whatever else is so.
+#[test]
+fn a_part_that_is_not_there_is_not_described() {
+    let parts = parts();
+    assert_eq!(parts.iter().map(|(_, facts)| facts.len()).collect::<Vec<_>>(), [2, 1, 2], "{parts:?}");
+    let held = Cell::new(0);
+    let outcome = TestRunner::new(super::config()).run(&(made(3), 0_usize..3, 0_usize..12), |(made, part, value)| {
+        let (file, mut tree, point, at) = made.anywhere();
+        let (flag, facts) = &parts[part];
+        let first = tree.get_mut("assemblies").and_then(|all| all.get_mut(0)).filter(|first| first.is_mapping());
+        // Nothing is drilled yet when air goes in.
+        let is_asked = !flag.ends_with("drilled") || point > HoldPoint::BeforeAir;
+        let Some(first) = first.filter(|_| is_asked) else { return Ok(()) };
+        let (group_name, flag) = flag.split_once('.').unwrap();
+        let all: Vec<(&str, &str)> = facts
+            .iter()
+            .flat_map(|(name, values)| values.iter().map(|value| (name.split_once('.').unwrap().1, value.as_str())))
+            .collect();
+        let (name, value) = all[value % all.len()];
+        let of_part = group(first, group_name);
+        of_part.insert(flag.into(), false.into());
+        of_part.insert(name.into(), value.into());
+        let Some(judged) = judged_then(&PACKS, &tree, point, at) else { return Ok(()) };
+        let is_found = judged.holding().any(|(rule, _)| CONTRADICTED.contains(&rule.as_str()));
+        prop_assert!(is_found, "{file} {}: {group_name}.{name} {value}", point.word());
+        held.set(held.get() + 1);
+        Ok(())
+    });
+    outcome.unwrap();
+    assert!(held.get() > 50, "{} records", held.get());
 }

@@ -39,6 +39,8 @@ fn a_gauge_that_is_not_named_is_offered_by_name() {
             changed(path, &[("target: {pressure: 60 psi, gauge: G-2}", "target: {pressure: 60 psi}")])
         };
         let asked = asked(&packs, &without);
+        // When its air went in a new tyre must say to be signed.
+        let asked: Vec<&String> = asked.iter().filter(|line| !line.contains("the signature asks")).collect();
         let [line] = asked.as_slice() else { panic!("{path}: {asked:?}") };
         assert!(line.starts_with("gauge under `read` at the head, by its mark: `G-2`, `G-4`, `G-5`"), "{line}");
         let mark = named.trim_start_matches(", gauge: ").trim_end_matches('}');

@@ -116,6 +116,8 @@ fn a_sheet_that_was_overwritten_is_told_of() {
             Unnamed::ReadBefore { sheet, again },
             instrument("gauge", ["G-2", "G-4", "G-5"]),
             instrument("thermometer", ["T-1", "T-2", "T-3"]),
+            // Asked for only where a data sheet names a humidity, as no rule does here.
+            Unnamed::Row("- {did: hygrometer calibrated, of: EB, at: , by: , due: }".to_owned()),
         ]
     );
     let at = Instant::parse(CHECKED_AFTER_FILL).unwrap();

@@ -28,7 +28,7 @@ pub struct Missing<'a> {
     pub at: usize,
     /// What of it is missing.
     pub part: MissingPart,
-    /// The rules that ask for it, in the order of the packs.
+    /// The rules that ask for it, in the order of the packs; none where it is asked for when the checklist is signed.
     pub rules: Vec<RulePlace>,
     /// Whether every rule that asks for it may turn out not to apply once other missing facts are known.
     pub only_if_asked: bool,

@@ -54,6 +54,9 @@ impl fmt::Display for NotNamed<'_> {
                 if *more > 0 { write!(f, " and {more} more") } else { Ok(()) }
             }
             Unnamed::Readings { one } => write!(f, "readings with the {one} that `read` names"),
+            Unnamed::Doubt { of, place, such_as } => {
+                write!(f, "what the {of} of {} may be off, in the shop file, such as `{such_as}`", shown(place))
+            }
             Unnamed::Row(row) => write!(f, "row of the log `{row}`"),
         }
     }

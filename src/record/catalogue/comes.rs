@@ -44,6 +44,8 @@ pub enum Thing {
     Gauge,
     /// A thermometer.
     Thermometer,
+    /// The hygrometer.
+    Hygrometer,
     /// The cage or barrier.
     Cage,
     /// What is lifted with.
@@ -200,6 +202,7 @@ fn thing(key: FactKey, name: &str) -> Option<Thing> {
         Subject::Person => Some(Thing::Person),
         Subject::Job if key == job::CAGE_RATING => Some(Thing::Cage),
         Subject::Job if key == job::LIFTING_CAPACITY => Some(Thing::Gear),
+        Subject::Job if key == job::HYGROMETER_DUE => Some(Thing::Hygrometer),
         Subject::Job => name.starts_with("mix.").then_some(Thing::Mix),
     }
 }

@@ -96,6 +96,7 @@ pub const READ_OFF: &[FactKey] = &[
     person::FIT_UNTIL,
     instruments::gauge::CALIBRATION_DUE,
     instruments::thermometer::CALIBRATION_DUE,
+    job::HYGROMETER_DUE,
     job::CAGE_RATING,
     job::LIFTING_CAPACITY,
     job::CURE_TIME,

@@ -70,6 +70,7 @@ facts! {
     FIRST_AID = "workspace.first_aid", FactKind::Flag, Whether "first aid things and a telephone that reaches help are at hand", "true", Day, FILL, Bay;
     SPECTATORS_KEPT_OUT = "workspace.spectators_kept_out", FactKind::Flag, Whether "bystanders are kept out", "true", HoldPoint, FILL, Bay;
     VENTILATED = "workspace.ventilated", FactKind::Flag, Whether "the workspace is ventilated as the data sheets ask", "true", HoldPoint, FILL, Bay;
+    HYGROMETER_DUE = "hygrometer.calibration_due", FactKind::Day, "The last day of the calibration of the hygrometer on which the humidity there is read, where the data sheet asks for it.", "2026-09-30", Shop, FILL, Desk;
     LIFTING_GEAR = "handling.gear", FactKind::Text, "What the filled assemblies will be lifted and carried with.", "forklift 2", Job, FILL, Bay;
     LIFTING_CAPACITY = "handling.capacity", FactKind::Quantity(Dimension::Mass), "What that gear may lift.", "4000 lb", Job, FILL, Bay;
     SAMPLE_PREPARED = "sample.prepared", FactKind::Flag, Whether "the cup for the quality sample is ready and labelled", "true", Job, FILL, Pump;

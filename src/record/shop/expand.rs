@@ -93,6 +93,7 @@ pub fn expand_written(
         begun: None,
         day: None,
         elsewhere: Vec::new(),
+        wall: None,
         card_names: OnceCell::new(),
         taken: vec![OnceCell::new(); SECTIONS.len()],
         faults,
@@ -141,6 +142,8 @@ pub(super) struct Expander<'a> {
     pub(super) day: Option<Day>,
     /// The groups of the record, such as its cage, of which a sheet or a round may mean another thing than the record.
     pub(super) elsewhere: Vec<&'static str>,
+    /// The mark of the thermometer that hangs at the place.
+    pub(super) wall: Option<Node>,
     pub(super) card_names: OnceCell<CardNames>,
     /// The facts that entries of each section may state, in the order of the sections.
     taken: Vec<OnceCell<Vec<&'a FactSpec>>>,
@@ -240,12 +243,14 @@ impl<'a> Expander<'a> {
         self.day_of_job(&root, header);
         self.begun = self.last_start(&root);
         self.name_entries(&mut root);
+        let place_mark = place.as_ref().and_then(|place| scalar(&place.node)).map(str::to_owned);
+        self.wall = self.hangs_at(place_mark.as_deref());
+        self.read_on_wall(&mut root);
         if let Some(stamp) = &stamp {
             self.stamp_record(&mut root, stamp);
         }
-        let place_mark = place.as_ref().and_then(|place| scalar(&place.node)).map(str::to_owned);
         self.stand_here(&mut root, place_mark.as_deref());
-        self.place(&mut root, place.as_ref().map(|place| &place.node));
+        let doubts = self.place(&mut root, place.as_ref().map(|place| &place.node));
         let day = header.map(|(day, _)| day);
         let of_place = day.map(|day| self.sheets(&mut root, day, place_mark.as_deref()));
         let of_cage = day.map(|day| self.sheets_of_the_cage(&mut root, day, place_mark.as_deref()));
@@ -265,6 +270,7 @@ impl<'a> Expander<'a> {
             self.group(&mut root, section, key);
         }
         self.rounds(&mut root, sheets.iter().chain(&of_cage));
+        self.read_at_place(&mut root, &doubts);
         self.instruments(&mut root);
         self.persons(&mut root);
         let head = HeadMarks {

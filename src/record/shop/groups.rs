@@ -8,17 +8,17 @@ use super::nodes::{
     at_mut, items, items_mut, mark_of, said, said_at, says_same, scalar, standing_for, take, value_mut,
 };
 use super::other_places::SheetsOf;
+use super::place_reads::{Doubts, doubts_of};
 use super::refusals;
-use super::sections::{
-    BELONGS, CAGES, CREW, IDENTIFIES, LIFTING, LOTS, MATERIALS, MIX, PLACES, SCALE_DOUBT, Section, WEIGHED,
-};
-use super::sheets::{Sheet, read_with};
+use super::sections::{BELONGS, CAGES, CREW, IDENTIFIES, LIFTING, LOTS, MATERIALS, MIX, PLACES, Section, WALL};
+use super::sheets::Sheet;
 use crate::document::{Content, Entry, Node, Path};
 use crate::record::catalogue::job;
 
 impl Expander<'_> {
-    /// Lays what the place says over the record. What belongs to the place gives way to what the record names instead.
-    pub(super) fn place(&mut self, root: &mut Node, named: Option<&Node>) {
+    /// Lays what the place says over the record, and gives what its instruments may be off. What belongs to the place gives
+    /// way to what the record names instead.
+    pub(super) fn place(&mut self, root: &mut Node, named: Option<&Node>) -> Doubts {
         let mut facts = named.and_then(|named| self.entry(&PLACES, named));
         for (section, key) in BELONGS {
             let of_record = said(root, key).and_then(|group| said(group, section.named_by)).and_then(scalar);
@@ -57,22 +57,12 @@ impl Expander<'_> {
                 take(facts, gear);
             }
         }
-        let scale = facts.as_mut().and_then(|facts| take(facts, SCALE_DOUBT.0)).map(|entry| entry.node);
-        if let (Some(facts), Some(mark)) = (facts, named.and_then(scalar)) {
-            let mut facts = facts;
-            self.later_done(root, &mut facts, &PLACES);
-            self.lay(root, facts, (PLACES.one, mark), &Path::root());
-        }
-        let doubt = scale.as_ref().and_then(|scale| said(scale, SCALE_DOUBT.1));
-        let weighed = self.catalogue.spec(WEIGHED).map(|spec| spec.name.to_string());
-        let (Some(doubt), Some(weighed)) = (doubt, weighed) else { return };
-        // What the scale of the place may be off is so of every weighing there that does not say it itself.
-        for side in SIDES {
-            let side = value_mut(root, "components").and_then(|sides| value_mut(sides, side));
-            if let Some(reading) = side.and_then(|side| at_mut(side, &weighed)) {
-                read_with(reading, SCALE_DOUBT.1, doubt);
-            }
-        }
+        let Some((mut facts, mark)) = facts.zip(named.and_then(scalar)) else { return Doubts::new() };
+        take(&mut facts, WALL.1);
+        let doubts = doubts_of(&mut facts);
+        self.later_done(root, &mut facts, &PLACES);
+        self.lay(root, facts, (PLACES.one, mark), &Path::root());
+        doubts
     }
 
     /// Whether the wheel stays bolted on its machine, by the record or by the entry that it or its place names as the cage.

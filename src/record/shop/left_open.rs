@@ -9,10 +9,10 @@ mod logged;
 use super::assemblies;
 use super::expand::{Expander, SIDES};
 use super::head_marks::HeadMarks;
-use super::nodes::{items, mark_of, said, scalar};
+use super::nodes::{further, items, mark_of, said, scalar};
 use super::sections::{
-    BELONGS, CAGES, CREW, Home, LIFTING, LOTS, MATERIALS, PLACES, PUMPS, SCALE_DOUBT, Section, THERMOMETERS, TYRES,
-    WEIGHED, WHEELS, day_takes, mix_takes, round_takes,
+    BELONGS, CAGES, CREW, Home, LIFTING, LOTS, MATERIALS, PLACES, PUMPS, READ_ON_WALL, Section, THERMOMETERS, TYRES,
+    UNCERTAINTY, UNLISTED, WALL, WHEELS, day_takes, mix_takes, round_takes,
 };
 use super::sheets::{DAYS, ROUNDS};
 use crate::document::{Content, LeftOpen, Node, Path, SheetOfDay, Span, Step, Unnamed};
@@ -33,6 +33,7 @@ impl Expander<'_> {
             open.push(self.place_left_open(root));
         } else {
             open.extend(self.sheet_left_open(root, head).filter(|_| head.day.is_some()));
+            open.extend(self.doubts_left_open(root, head.place));
             for (section, key) in BELONGS.iter().filter(|(section, _)| !self.is_there(root, section)) {
                 let at = root.entry(key).map_or(root.span, |entry| entry.key_span);
                 let places = self.places(&Path::root(), Subject::Job, &|key, spec| self.is_of(key, spec, &[section]));
@@ -114,12 +115,10 @@ impl Expander<'_> {
         };
         let mut places = self.places(&Path::root(), Subject::Job, &takes);
         places.extend(self.of_round(root));
-        places.extend(self.catalogue.spec(WEIGHED).into_iter().flat_map(|spec| {
-            SIDES.map(|side| {
-                let weighed = Path::root().child("components").child(side).child(spec.name.as_ref());
-                weighed.child(SCALE_DOUBT.1)
-            })
-        }));
+        for instrument in UNLISTED {
+            places.extend(self.where_read(instrument.reads, UNCERTAINTY));
+        }
+        places.extend(self.where_read(READ_ON_WALL, WALL.1));
         let head = root.entry("record").map_or(root.span, |entry| entry.key_span);
         LeftOpen {
             what: Unnamed::Entry { one: PLACES.one, fit: Vec::new(), is_stamped: false },
@@ -127,6 +126,41 @@ impl Expander<'_> {
             span: head,
             places,
         }
+    }
+
+    /// Where a part of a reading stands, on each side of the mix where it is of those.
+    fn where_read(&self, fact: FactKey, part: &str) -> Vec<Path> {
+        let Some(spec) = self.catalogue.spec(fact) else { return Vec::new() };
+        let holders = match fact.subject {
+            Subject::Component => SIDES.map(|side| Path::root().child("components").child(side)).to_vec(),
+            _ => vec![Path::root()],
+        };
+        holders.iter().map(|holder| place_of(spec, holder).child(part)).collect()
+    }
+
+    /// What the instruments of the place may be off, where neither its entry nor a reading on them says that.
+    fn doubts_left_open(&self, root: &Node, place: Option<&str>) -> Vec<LeftOpen> {
+        let entry = place.and_then(|mark| Some((mark, self.shop?.find_on(PLACES.key, mark, self.day)?)));
+        let Some((mark, (index, entry))) = entry else { return Vec::new() };
+        let is_said = |group: &str| said(entry, group).is_some_and(|group| said(group, UNCERTAINTY).is_some());
+        let lacks = |place: &Path| {
+            let Some((Step::Key(part), above)) = place.steps().split_last() else { return false };
+            root.descend(above).is_some_and(|reading| reading.value != Content::Null && said(reading, part).is_none())
+        };
+        let unsaid = UNLISTED.iter().filter(|instrument| {
+            !is_said(instrument.group) && self.where_read(instrument.reads, UNCERTAINTY).iter().any(lacks)
+        });
+        let open = unsaid.map(|instrument| LeftOpen {
+            what: Unnamed::Doubt {
+                of: instrument.group,
+                place: mark.to_owned(),
+                such_as: format!("{}: {{{UNCERTAINTY}: {}}}", instrument.group, instrument.example),
+            },
+            written_at: Path::root().child(PLACES.key).child(index).child(instrument.group).child(UNCERTAINTY),
+            span: further(entry.span, self.base),
+            places: self.where_read(instrument.reads, UNCERTAINTY),
+        });
+        open.collect()
     }
 
     /// The sheet of the day, or the round on it.

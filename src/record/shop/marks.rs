@@ -5,7 +5,7 @@
 use std::borrow::Cow;
 
 use super::nodes::{entries, items, mark_of, said, scalar};
-use super::sections::{BELONGS, CREW, DAY_SECTIONS, LOTS, MACHINES, MACHINES_OF, MATERIALS, PLACES, ROUTINES};
+use super::sections::{CREW, DAY_SECTIONS, LOTS, MACHINES, MACHINES_OF, MATERIALS, PLACES, ROUTINES, named_by_place};
 use super::{called, days_of, is_blank, marks, overlap, refusals, routines, sheets, times};
 use crate::document::{Fault, Node, Source, Span};
 use crate::vocabulary::{name_fault, plain_name};
@@ -79,7 +79,7 @@ impl<'a> Marks<'a> {
     /// Refuses what names an entry that is not there.
     pub(super) fn all_known(&mut self, root: &Node) {
         for place in items(root, PLACES.key) {
-            for (section, key) in BELONGS {
+            for (section, key) in named_by_place() {
                 self.known(root, section.key, section.one, said(place, key));
             }
         }

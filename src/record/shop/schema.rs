@@ -12,8 +12,8 @@ use std::sync::LazyLock;
 use serde_json::{Map, Value as Json, json};
 
 use super::sections::{
-    BELONGS, CREW, LOTS, MACHINES, MACHINES_OF, MATERIALS, MIX, PLACES, ROUTINES, SCALE, SCALE_DOUBT, SECTIONS,
-    Section, WHEELS, day_takes, mix_takes, round_takes,
+    BELONGS, CREW, LOTS, MACHINES, MACHINES_OF, MATERIALS, MIX, PLACES, ROUTINES, SECTIONS, Section, UNCERTAINTY,
+    UNLISTED, WALL, WALL_ABOUT, WHEELS, day_takes, mix_takes, round_takes,
 };
 use super::{broken_program, routines, shape, sheets};
 use crate::document::{Document, Faults, Schema};
@@ -216,8 +216,18 @@ fn entries(section: &'static Section) -> Json {
             let about = format!("The mark of the {} that belongs to this place.", other.one);
             set(&mut properties, key, word(&about, other.example));
         }
-        let doubt = json!({"type": ["string", "null"], "description": SCALE, "examples": ["2 lb"]});
-        set(&mut properties, SCALE_DOUBT.0, object(SCALE, &json!({(SCALE_DOUBT.1): doubt}), &[]));
+        set(&mut properties, WALL.1, word(WALL_ABOUT, WALL.0.example));
+        for of in UNLISTED {
+            let doubt = json!({"type": ["string", "null"], "description": of.about, "examples": [of.example]});
+            let mut inner = json!({(UNCERTAINTY): doubt});
+            // What else is said of it are facts.
+            if let (Json::Object(inner), Some(facts)) =
+                (&mut inner, properties.pointer(&format!("/{}/properties", of.group)))
+            {
+                merge(inner, facts.clone());
+            }
+            set(&mut properties, of.group, object(of.about, &inner, &[]));
+        }
     }
     dated(&mut properties);
     list(section.about, &properties, &required)

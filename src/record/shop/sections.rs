@@ -4,10 +4,12 @@
 //! long as the section says. The exceptions are listed by their keys, each with its reason. This module must not know how
 //! entries are put into a record.
 
+mod at_place;
 mod home;
 mod looks;
 mod today;
 
+pub use at_place::{READ_ON_WALL, UNCERTAINTY, UNLISTED, Unlisted, WALL, WALL_ABOUT, named_by_place};
 pub use home::{DAY_SECTIONS, Home, ROUTINES, Routine, day_takes, mix_takes, round_takes};
 pub use looks::{FOUND, Find, LOOKED, NOTHING_FOUND, OFF_RIM, SEATED, is_alike};
 pub use today::{GOES_WITH, IDENTIFIES, OF_THIS_JOB, comes_days_later};
@@ -94,9 +96,9 @@ pub const CREW: Section = Section {
 pub const PLACES: Section = Section {
     key: "places",
     one: "place",
-    about: "The places in which fills are done, each with what does not change there, and the pump, cage and lifting gear that belong to it.",
+    about: "The places in which fills are done, each with what does not change there, and the pump, cage, lifting gear and instruments that belong to it.",
     example: "EB",
-    groups: &["site", "workspace.", "air_stage.", "cure."],
+    groups: &["site", "workspace.", "air_stage.", "cure.", "hygrometer."],
     // The floor on which assemblies cure, and for how long the shop leaves them there, come with the place.
     also: &[job::CURE_PLACE, job::CURE_FLAT, job::CURE_PLANNED],
     ..PLAIN
@@ -262,14 +264,5 @@ pub const BELONGS: &[(&Section, &str)] = &[(&PUMPS, "pump"), (&CAGES, "cage"), (
 /// The instruments that readings name, with the key by which they do.
 pub const INSTRUMENTS: &[(&Section, &str)] = &[(&GAUGES, "gauge"), (&THERMOMETERS, "thermometer")];
 
-/// Where a place says what the scale for the containers there may be off: the group, and the key in it.
-pub const SCALE_DOUBT: (&str, &str) = ("scale", "uncertainty");
-
-/// What that says, for the schema and the template.
-pub const SCALE: &str = "How much the scale on which the containers are weighed here may be off.";
-
 /// Where a material says what its data sheet says of the mix: a group of facts of the job.
 pub const MIX: &str = "mix";
-
-/// What is weighed on it.
-pub const WEIGHED: FactKey = component::ON_HAND;

@@ -6,12 +6,12 @@
 
 use super::nodes::entries;
 use super::sections::{
-    BELONGS, LOTS, MACHINES, MACHINES_OF, MATERIALS, MIX, PLACES, SCALE_DOUBT, SECTIONS, Section, WHEELS, day_takes,
-    mix_takes, round_takes,
+    LOTS, MACHINES, MACHINES_OF, MATERIALS, MIX, PLACES, SECTIONS, Section, UNCERTAINTY, UNLISTED, WHEELS, day_takes,
+    mix_takes, named_by_place, round_takes,
 };
 use super::{expand, routines, sheets};
 use crate::document::{Content, Entry, Node};
-use crate::record::catalogue::{FactGroup, built_in};
+use crate::record::catalogue::{Below, FactGroup, built_in};
 use crate::record::shape::{fact, facts, is_text, is_text_or_nothing, is_word};
 use crate::record::{FactKey, FactKind, FactSpec};
 use crate::vocabulary::Subject;
@@ -71,9 +71,13 @@ fn of_section(section: &Section, group: FactGroup, entry: &Entry) -> bool {
         }
         "material" if *section == LOTS => is_word(node),
         MACHINES_OF if [&MACHINES, &WHEELS].contains(&section) => are_words(node),
-        key if *section == PLACES && BELONGS.iter().any(|(_, belongs)| *belongs == key) => is_word(node),
-        key if *section == PLACES && key == SCALE_DOUBT.0 => {
-            let known = |inner: &Entry| inner.key == SCALE_DOUBT.1 && is_text_or_nothing(&inner.node);
+        key if *section == PLACES && named_by_place().any(|(_, named)| named == key) => is_word(node),
+        key if *section == PLACES && UNLISTED.iter().any(|instrument| instrument.group == key) => {
+            let known = |inner: &Entry| match group.below(key) {
+                _ if inner.key == UNCERTAINTY => is_text_or_nothing(&inner.node),
+                Some(Below::Group(within)) => fact(within, inner, &takes),
+                _ => false,
+            };
             matches!(&node.value, Content::Map(inner) if inner.iter().all(known))
         }
         MIX if *section == MATERIALS => {

@@ -5,7 +5,7 @@
 use super::expand::Expander;
 use super::head_marks::SheetMarks;
 use super::nodes::{Twice, at_mut, at_place, entries, instant, items, mark_of, moved, said, said_at, scalar, take};
-use super::sections::Section;
+use super::sections::{PLACES, Section};
 use super::times::WrittenIn;
 use super::{is_blank, refusals, times};
 use crate::document::{Content, Entry, Node, Path};
@@ -115,7 +115,11 @@ impl Expander<'_> {
                 self.note(ROUNDS, round);
             }
             self.walked_at_one_place(item, day, place);
-            let sheet = moved(item, self.base);
+            let mut sheet = moved(item, self.base);
+            // Of a sheet that is good for several places the head says with what the air was read.
+            if of.is_some() || items(shop.document().root(), PLACES.key).len() == 1 {
+                self.read_on_wall(&mut sheet);
+            }
             sheets.push(self.sheet(root, sheet, day));
         }
         sheets

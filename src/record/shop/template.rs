@@ -11,15 +11,15 @@ use std::cell::Cell;
 use std::fmt::Write as _;
 
 use before::{Before, further_tyre};
-use explained::{beside, marks, short_explained, without_card};
+use explained::{RECORD_HEAD, SHOP_HEAD, beside, marks, short_explained, without_card};
 use stated::Stated;
 
 use super::Shop;
 use super::nodes::{items, said};
 use super::sections::{
     BELONGS, CREW, GAUGES, LOOKED, LOTS, MACHINES, MACHINES_OF, MATERIALS, MIX, NOTHING_FOUND, OFF_RIM, PLACES,
-    ROUTINES, Routine, SCALE, SCALE_DOUBT, SECTIONS, Section, THERMOMETERS, TYRES, WHEELS, day_takes, mix_takes,
-    round_takes,
+    ROUTINES, Routine, SECTIONS, Section, THERMOMETERS, TYRES, UNCERTAINTY, UNLISTED, WALL, WALL_ABOUT, WHEELS,
+    day_takes, mix_takes, round_takes,
 };
 use super::{bench, expand, routines, sheets};
 use crate::document::Node;
@@ -28,24 +28,6 @@ use crate::record::catalogue::{GROUPS, Wanted};
 use crate::record::template::{COLUMNS, flow, head_of_record, lines};
 use crate::record::{Catalogue, FactKey, FactSpec};
 use crate::vocabulary::{HoldPoint, Subject};
-
-const SHOP_HEAD: &str = "\
-# yaml-language-server: $schema=./shop.schema.json
-# Shop file for fillward: what lasts in the shop. Records name its entries by mark. Repeat the block of an entry (from its
-# `-`) for each further one; take out what the shop does not have. What stays empty is not known yet.
-# An entry may say `from:` and `until:`, the days between which it is in force.
-shop: 1
-# The name of the shop.
-name:
-# The time zone in which it lies, by the IANA database, such as `America/Chicago`.
-zone:
-";
-
-const RECORD_HEAD: &str = "\
-# yaml-language-server: $schema=./short-record.schema.json
-# Job record for fillward. Write what is known after the colons; what stays empty is not known yet, and holds the job until
-# it is found out. Quantities carry their unit; times are those of the day, `07:45`, or say their own, `2026-03-03 16:00`.
-";
 
 /// A shop file with nothing in it: every section, every entry and every fact explained.
 pub fn blank_shop(catalogue: &Catalogue) -> String {
@@ -178,8 +160,12 @@ impl ShopPage<'_> {
                 );
                 self.line(4, &format!("{key}:"));
             }
-            self.comment(4, &format!("{SCALE} Such as `{{{}: 2 lb}}`.", SCALE_DOUBT.1));
-            self.line(4, &format!("{}: {{{}: }}", SCALE_DOUBT.0, SCALE_DOUBT.1));
+            self.comment(4, &format!("{WALL_ABOUT} Such as `{}`.", WALL.0.example));
+            self.line(4, &format!("{}:", WALL.1));
+            for of in UNLISTED {
+                self.comment(4, &format!("{} Such as `{{{UNCERTAINTY}: {}}}`.", of.about, of.example));
+                self.line(4, &format!("{}: {{{UNCERTAINTY}: }}", of.group));
+            }
         }
         // What is done from time to time is written once, in the log of routines.
         let takes = |key: FactKey, spec: &FactSpec| section.takes(key, spec) && !Routine::is_of(key);
@@ -266,8 +252,8 @@ impl ShopPage<'_> {
         self.comment(
             4,
             "When, and with what, the readings were taken that do not say it themselves. Such as `{at: 08:55, thermometer: T-1}`. \
-             One thermometer is in one place at a time: where it read the lots and the air, the air says its own \
-             time. What is read again later in the day is a sheet of its own, of the same day, with the later time and what was \
+             The air was read on the thermometer that hangs at the place, if one does. One thermometer is in one place at a \
+             time: where it read the lots and the air, the air says its own time. What is read again later in the day is a sheet of its own, of the same day, with the later time and what was \
              read; the record may say it as well. The later reading counts.",
         );
         self.line(4, "read: {at: , thermometer: }");

@@ -8,14 +8,15 @@ use std::collections::BTreeSet;
 
 use super::empty::is_not_begun;
 use super::nodes::{at_place, entries, items, mark_of, said, said_at, scalar, standing_for, take};
-use super::sections::{CREW, INSTRUMENTS, LOTS, MATERIALS, MIX, PLACES, SCALE_DOUBT, SECTIONS, Section, TYRES};
+use super::sections::{
+    CREW, INSTRUMENTS, LOTS, MATERIALS, MIX, PLACES, SECTIONS, Section, TYRES, UNCERTAINTY, UNLISTED,
+};
 use super::sheets::{DAYS, MET, ROUNDS};
 use super::times::{self, Keys, WrittenIn};
 use super::{Shop, cards, refusals, routines};
 use crate::document::{Content, Document, Entry, Fault, Faults, Node, Span};
 use crate::record::read::{faults_of_part, read_value};
 use crate::record::{Catalogue, FactKind};
-use crate::units::Dimension;
 use crate::vocabulary::Subject;
 
 impl Shop {
@@ -40,7 +41,13 @@ impl Shop {
             for item in items(root, section.key) {
                 let entry = reader.entry(item, WrittenIn::Entry);
                 if *section == &PLACES {
-                    reader.value(said(&entry, SCALE_DOUBT.0).and_then(|scale| said(scale, SCALE_DOUBT.1)), &SCALE_KIND);
+                    for instrument in UNLISTED {
+                        let doubt = said(&entry, instrument.group).and_then(|group| said(group, UNCERTAINTY));
+                        let kind = catalogue.spec(instrument.reads).map(|spec| &spec.kind);
+                        if let Some(FactKind::Reading(dimension)) = kind {
+                            reader.value(doubt, &FactKind::Quantity(*dimension));
+                        }
+                    }
                 }
                 if *section == &TYRES {
                     reader.named_as_it_is(&entry);
@@ -70,9 +77,6 @@ impl Shop {
         Ok(entries)
     }
 }
-
-/// What the doubt of the scales of a place is.
-const SCALE_KIND: FactKind = FactKind::Quantity(Dimension::Mass);
 
 /// The first entry of each mark: of one thing a record names one.
 fn first_of_each(root: &Node, section: &str) -> Vec<Node> {

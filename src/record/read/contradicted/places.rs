@@ -99,7 +99,7 @@ fn refuse(found: &mut Contradiction<'_>, one: &Taken<'_>, other: &Taken<'_>) {
     found.refuse(
         message.to_owned(),
         labels,
-        "write for each reading when it was taken and with which thermometer; what nobody read, read now",
+        "write for each reading when it was taken and with which thermometer, or at the place in the shop file which one hangs there; what nobody read, read now",
     );
 }
 

@@ -29,6 +29,7 @@ pub const ROUTINES: &[Routine] = &[
     Routine::of("pump exercised", &PUMPS, job::PUMP_EXERCISED),
     Routine { found: Some(job::PUMP_RATIO_FOUND), ..Routine::of("ratio checked", &PUMPS, job::PUMP_RATIO_CHECKED) },
     Routine::of("training reviewed", &CREW, person::TRAINING_REVIEWED),
+    Routine { states_due: true, ..Routine::of("hygrometer calibrated", &PLACES, job::HYGROMETER_DUE) },
     Routine { states_due: true, ..Routine::of("gauge calibrated", &GAUGES, gauge::CALIBRATION_DUE) },
     Routine { states_due: true, ..Routine::of("thermometer calibrated", &THERMOMETERS, thermometer::CALIBRATION_DUE) },
 ];

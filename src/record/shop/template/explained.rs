@@ -11,6 +11,28 @@ use crate::record::shop::{Shop, logs};
 use crate::record::template::explained;
 use crate::record::{Catalogue, FactKey, FactKind, FactSpec};
 
+/// What stands above a shop file to fill in.
+pub(super) const SHOP_HEAD: &str = "\
+# yaml-language-server: $schema=./shop.schema.json
+# Shop file for fillward: what lasts in the shop. Records name its entries by mark. Repeat
+# the block of an entry (from its `-`) for each further one; take out what the shop does not
+# have. What stays empty is not known yet.
+# An entry may say `from:` and `until:`, the days between which it is in force.
+shop: 1
+# The name of the shop.
+name:
+# The time zone in which it lies, by the IANA database, such as `America/Chicago`.
+zone:
+";
+
+/// What stands above a short record to fill in.
+pub(super) const RECORD_HEAD: &str = "\
+# yaml-language-server: $schema=./short-record.schema.json
+# Job record for fillward. Write what is known after the colons; what stays empty is not
+# known yet, and holds the job until it is found out. Quantities carry their unit; times are
+# those of the day, `07:45`, or say their own, `2026-03-03 16:00`.
+";
+
 pub(super) fn marks(shop: &Shop, section: &Section) -> String {
     let marks = shop.marks(section.key);
     if marks.is_empty() { "none yet".to_owned() } else { in_quotes(marks) }
