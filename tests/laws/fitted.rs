@@ -178,9 +178,12 @@ const CONTRADICTED: [&str; 6] = [
     "pilot-hole-contradicted-known",
 ];
 
+/// A fact that describes a part, with values that it may have.
+type Described = (String, Vec<String>);
+
 /// The flags that say of a part whether it is there, with the facts that describe it: all others of its group. Of a hole
 /// there are further ones that speak of the tube beside it.
-fn parts() -> Vec<(String, Vec<(String, Vec<String>)>)> {
+fn parts() -> Vec<(String, Vec<Described>)> {
     let catalogue = PACKS.catalogue();
     let specs: Vec<_> = catalogue.of(Subject::Assembly).iter().collect();
     let values = |spec: &FactSpec| match &spec.kind {
