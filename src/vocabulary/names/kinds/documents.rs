@@ -66,7 +66,8 @@ mod tests {
             }
             let both = if first { format!("{document} {said}") } else { format!("{said}, {document}{page}") };
             prop_assert!(can_be_found(&words(&both)), "{}", both);
-            prop_assert!(can_be_found(&words(&format!("{who} {document}{page}"))));
+            let plain = format!("{who} {document}{page}");
+            prop_assert!(can_be_found(&words(&plain)), "{}", plain);
         }
     }
 }
