@@ -93,8 +93,8 @@ struct Points {
     told: Vec<String>,
 }
 
-/// What is a particle in one language is a given name in another: `van der Meer`, `Nguyen Van An`. So it is dropped only where
-/// a word that is none follows; and of two words none is dropped.
+/// What is a particle in one language is a given name in another: `van der Meer`, `Nguyen Van An`. So it is dropped
+/// only where a word that is none follows; and of two words none is dropped.
 fn points(text: &str) -> Points {
     let mut words = name_words(text);
     words.retain(|word| !TITLES.contains(word.as_str()) && !nothing::is_part(word));
@@ -271,8 +271,8 @@ mod tests {
     const BOTH: &[&str] = &["An", "Van", "Thi", "La", "Mac", "Ben", "Al", "Dos", "Tu", "Im", "Ka", "Le", "Te", "Ni"];
 
     proptest! {
-        /// Whatever the given name is in another language, two who share that of their family are two, and however the name of one
-        /// is written it is one.
+        /// Whatever the given name is in another language, two who share that of their family are two, and however
+        /// the name of one is written it is one.
         #[test]
         fn a_given_name_is_one_whatever_it_is_elsewhere(
             family in "[A-Z][a-z]{4,8}", given in prop::sample::select(BOTH), other in prop::sample::select(BOTH),
@@ -300,7 +300,8 @@ mod tests {
             prop_assert!(may_be_one(&text, &person) && may_be_one(&person, &text), "{} and {}", text, person);
         }
 
-        /// A particle in front of the name of a family is a part of it, wherever the given name stands, and where it is left out.
+        /// A particle in front of the name of a family is a part of it, wherever the given name stands, and where it
+        /// is left out.
         #[test]
         fn a_family_with_particles_is_one_family(
             given in "[A-Z][a-z]{4,7}", family in "[A-Z][a-z]{4,8}", other in "[A-Z][a-z]{4,7}",

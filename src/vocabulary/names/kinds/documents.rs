@@ -52,8 +52,8 @@ mod tests {
         &["from memory", "verbal", "Bob knows", "told by Odile", "by heart", "mouth to mouth", "auswendig"];
 
     proptest! {
-        /// Whoever says it, and on whatever page: what is known, told or remembered is no document, unless one with a number of
-        /// its own is named as well.
+        /// Whoever says it, and on whatever page: what is known, told or remembered is no document, unless one with
+        /// a number of its own is named as well.
         #[test]
         fn what_somebody_knows_is_no_document(
             said in prop::sample::select(SAID), who in "[a-z]{4,9}", page in prop::option::of(1u16..400),
