@@ -24,6 +24,8 @@ mod lasting;
 mod late;
 mod leaps;
 mod legal_numbers;
+mod let_out;
+mod lost_units;
 mod measured;
 mod names;
 mod numbers;

@@ -145,12 +145,17 @@ pub(super) fn rating_of_index(workings: &Workings<'_>) -> Figure {
     checked(Some(Interval::point(nearest)), Unit::Percent)
 }
 
-/// The load as a share of that of the load index in the size: of a single tyre where there are two, which is the greater.
-pub(super) fn load_of_index(workings: &Workings<'_>) -> Figure {
-    let load = workings.facts.need_shown(assembly::TARGET_LOAD)?.base();
+/// The load of the load index in the size, in kg: of a single tyre where there are two, which is the greater.
+pub(super) fn index_load(workings: &Workings<'_>) -> Result<Exact, Lack> {
     let described = workings.designation()?.markings().descriptions().iter();
     let loads = described.flat_map(ServiceDescription::loads).map(Quantity::base);
-    let most = loads.max().ok_or_else(|| Lack::missing(assembly::TYRE_SIZE))?;
+    loads.max().ok_or_else(|| Lack::missing(assembly::TYRE_SIZE))
+}
+
+/// The load as a share of that of the load index in the size.
+pub(super) fn load_of_index(workings: &Workings<'_>) -> Figure {
+    let load = workings.facts.need_shown(assembly::TARGET_LOAD)?.base();
+    let most = index_load(workings)?;
     checked(Interval::point(load).checked_div(Interval::point(most)), Unit::Percent)
 }
 

@@ -5,7 +5,7 @@
 
 use super::material::{grown_volume, is_metric};
 use super::reader::{FactReader, JobSource};
-use super::{Figure, Lack, Workings, between, checked, pressure};
+use super::{Figure, Lack, Workings, between, checked, markings, pressure};
 use crate::record::catalogue::{assembly, component, instruments::gauge, job as whole};
 use crate::units::{Exact, Interval, Quantity, Unit};
 use crate::vocabulary::Subject;
@@ -100,6 +100,23 @@ pub(super) fn load_carried(facts: FactReader<'_>) -> Figure {
 pub(super) fn load_carried_most(facts: FactReader<'_>) -> Figure {
     let (carried, unit) = carried(facts)?;
     between(Interval::point(carried.hi()), unit)
+}
+
+/// The load as a share of the greatest that any of the formulas gives at the operating pressure, from the load index at the
+/// highest pressure on.
+pub(super) fn load_of_index_at_pressure(workings: &Workings<'_>) -> Figure {
+    let facts = workings.facts;
+    let load = facts.need_shown(assembly::TARGET_LOAD)?.base();
+    let rated = markings::index_load(workings)?;
+    let highest = pressure::maximum_base(facts)?;
+    let operating = facts.need_shown(assembly::TARGET_OPERATING_PRESSURE)?.base();
+    let share = || {
+        let ratio = Interval::point(operating).checked_div(Interval::point(highest))?;
+        // More pressure than the highest carries no more than the rated load.
+        let most = if ratio.lo() >= Exact::ONE { Exact::ONE } else { power(ratio.hi(), LOAD_POWERS[0])?.hi() };
+        Interval::point(load).checked_div(Interval::point(most.min(Exact::ONE)).checked_scale(rated)?)
+    };
+    checked(share(), Unit::Percent)
 }
 
 /// Where the target is on the dial of its gauge: none of the span at the bottom, all of it at the top.

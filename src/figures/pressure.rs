@@ -101,13 +101,25 @@ pub(super) fn load_of_outline(workings: &Workings<'_>) -> Figure {
     let heaviest = loads.iter().filter_map(|key| facts.shown(*key)).map(Quantity::base).max();
     let load = heaviest.ok_or_else(|| Lack::missing(assembly::TARGET_LOAD))?;
     let highest = maximum_base(facts)?;
+    on_outline(workings, load, highest)
+}
+
+/// The load as a share of what the operating pressure carries on the outline of the tyre.
+pub(super) fn load_at_pressure(workings: &Workings<'_>) -> Figure {
+    let load = workings.facts.need_shown(assembly::TARGET_LOAD)?.base();
+    let operating = workings.facts.need_shown(assembly::TARGET_OPERATING_PRESSURE)?.base();
+    on_outline(workings, load, operating)
+}
+
+/// A load in kg as a share of what a pressure in Pa carries on the outline of the tyre.
+fn on_outline(workings: &Workings<'_>, load: Exact, pressure: Exact) -> Figure {
     let designation = workings.designation()?;
     let (width, rim) = (designation.section_width().base(), designation.rim_diameter().base());
     let share = || {
         let length = rim.checked_add(width)?.checked_add(width)?;
         let area = width.checked_mul(length)?.checked_div(Exact::from_int(SQUARE_METRE))?;
         let force = load.checked_mul(Exact::new(STANDARD_GRAVITY.0, STANDARD_GRAVITY.1)?)?;
-        Some(Interval::point(force.checked_div(area.checked_mul(highest)?)?))
+        Some(Interval::point(force.checked_div(area.checked_mul(pressure)?)?))
     };
     checked(share(), Unit::Percent)
 }

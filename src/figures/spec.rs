@@ -54,6 +54,8 @@ pub enum FigureId {
     PressureOfKind,
     /// The load as a share of what that pressure carries on the outline of the tyre.
     LoadOfOutline,
+    /// The load as a share of what the operating pressure carries there.
+    LoadAtPressure,
     /// The lowest rating of tyre, rim and wheel.
     LowestRating,
     /// The highest pressure that the gauge may show.
@@ -146,6 +148,8 @@ pub enum FigureId {
     RatingOfIndex,
     /// The load against the load of the load index in the size.
     LoadOfIndex,
+    /// The load as a share of what the load index gives at the operating pressure.
+    LoadOfIndexAtPressure,
     /// By how much the coolest air of the log is above the air of the workspace.
     StretchAboveBay,
     /// By how many kelvin a row of the log lies off both neighbours, at their pressure.

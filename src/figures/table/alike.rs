@@ -2,7 +2,7 @@
 //! module must not know how a figure is computed.
 
 use super::{BELIEVED, CAVITY, COUNT, DENSITY, DURATION, LENGTH, LOG, PERCENT, joined, row, whether};
-use crate::figures::Direction::{Free, Up};
+use crate::figures::Direction::{Down, Free, Up};
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
 use crate::record::FactKey;
 use crate::record::catalogue::{assembly, job as whole, stages};
@@ -192,6 +192,24 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "load / load of the index",
         ),
         &[(assembly::TARGET_LOAD, Up), (assembly::TYRE_SIZE, Free)],
+        &[],
+    ),
+    row(
+        FigureId::LoadOfIndexAtPressure,
+        Assembly,
+        "load_of_index_at_pressure",
+        PERCENT,
+        (
+            "The load of the tyre as a share of the greatest that any of the load formulas gives at the operating pressure, where the load index in the size, of a single tyre where there are two, is the load at the highest pressure.",
+            "load / (load of the index x (operating pressure / highest pressure)^0.5)",
+        ),
+        &[
+            (assembly::TARGET_LOAD, Up),
+            (assembly::TARGET_OPERATING_PRESSURE, Down),
+            (assembly::TYRE_SIDEWALL_MAXIMUM, Up),
+            (assembly::TYRE_PUBLISHED_MAXIMUM, Up),
+            (assembly::TYRE_SIZE, Free),
+        ],
         &[],
     ),
     row(

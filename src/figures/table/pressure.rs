@@ -81,6 +81,18 @@ pub(super) const ROWS: &[FigureSpec] = &[
         &[],
     ),
     row(
+        FigureId::LoadAtPressure,
+        Assembly,
+        "load_at_pressure",
+        PERCENT,
+        (
+            "The load of the tyre as a share of what its operating pressure would carry on a surface as wide as its section and as long as the rim and two section widths.",
+            "load x standard gravity / (operating pressure x section width of the size x (rim diameter of the size + 2 x section width))",
+        ),
+        &[(assembly::TARGET_LOAD, Up), (assembly::TARGET_OPERATING_PRESSURE, Down), (assembly::TYRE_SIZE, Free)],
+        &[],
+    ),
+    row(
         FigureId::LowestRating,
         Assembly,
         "lowest_rating",

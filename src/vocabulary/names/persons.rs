@@ -33,11 +33,14 @@ pub fn may_name(text: &str, person: &str) -> bool {
     let first = parts.next().unwrap_or(text);
     let rest = parts.next();
     // Behind a comma stands what somebody does, or the given name behind that of the family.
-    let given = rest.is_some_and(|rest| is_given(rest) && points(first).len() == 1);
+    let given = rest.is_some_and(|rest| is_given(rest) && is_of_family(first));
     let alone = !given && is_one(&points(first), &person);
     alone
         || is_one(&points(text), &person)
-        || rest.is_some_and(|rest| rest.contains(' ') && points(rest).len() > 1 && is_one(&points(rest), &person))
+        || rest.is_some_and(|rest| {
+            let points = points(rest);
+            rest.contains(' ') && points.told.len() > 1 && is_one(&points, &person)
+        })
 }
 
 /// What stands behind a name to tell father and son apart.
@@ -82,17 +85,34 @@ fn name_words(text: &str) -> Vec<String> {
     folded.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).map(str::to_owned).collect()
 }
 
-/// The points of a name: its words without titles and particles.
-fn points(text: &str) -> Vec<String> {
+/// A name without its titles.
+struct Points {
+    /// All its words.
+    words: Vec<String>,
+    /// Those that tell a person from another: without the particles.
+    told: Vec<String>,
+}
+
+/// What is a particle in one language is a given name in another: `van der Meer`, `Nguyen Van An`. So it is dropped
+/// only where a word that is none follows; and of two words none is dropped.
+fn points(text: &str) -> Points {
     let mut words = name_words(text);
     words.retain(|word| !TITLES.contains(word.as_str()) && !nothing::is_part(word));
-    let particle = |word: &String| super::kinds::is_particle(word) && word.chars().count() > 1;
-    let told = words.iter().filter(|word| !particle(word)).count();
-    // Where nothing else is left, a particle is the name.
-    if told > 0 {
-        words.retain(|word| !particle(word));
-    }
-    words
+    let last = words.iter().rposition(|word| !is_particle(word)).unwrap_or(0);
+    let is_dropped = |(at, word): &(usize, &String)| words.len() > 2 && *at < last && is_particle(word);
+    let told = words.iter().enumerate().filter(|word| !is_dropped(word)).map(|(_, word)| word.clone()).collect();
+    Points { words, told }
+}
+
+fn is_particle(word: &String) -> bool {
+    super::kinds::is_particle(word) && word.chars().count() > 1
+}
+
+/// Whether a text is one word, but for titles and particles, as in front of the comma of `van der Meer, Ludwig`.
+fn is_of_family(text: &str) -> bool {
+    let words = points(text).words;
+    let told = words.iter().filter(|word| !is_particle(word)).count();
+    told == 1 || told == 0 && words.len() == 1
 }
 
 /// Whether a text behind a comma is a given name: one or two words with capitals, and no part that somebody plays.
@@ -102,10 +122,13 @@ fn is_given(text: &str) -> bool {
     (1..=2).contains(&words.len()) && words.iter().all(named)
 }
 
-/// Whether every point of the one is a point of the other, an initial standing for any that begins with it. Of the shorter
-/// name one point is enough only where it is the text that is asked about.
-fn is_one(text: &[String], person: &[String]) -> bool {
-    !text.is_empty() && is_within(text, person) || person.len() > 1 && is_within(person, text)
+/// Whether every point of the one is a point of the other, an initial standing for any that begins with it; or every word of
+/// the one a word of the other. Of the shorter name one point is enough only where it is the text that is asked about.
+fn is_one(text: &Points, person: &Points) -> bool {
+    let within = |one: &Points, other: &Points| {
+        is_within(&one.told, &other.told) || one.words.iter().all(|word| other.words.contains(word))
+    };
+    !text.told.is_empty() && within(text, person) || person.told.len() > 1 && within(person, text)
 }
 
 fn is_within(points: &[String], other: &[String]) -> bool {
@@ -215,14 +238,100 @@ mod tests {
         }
     }
 
+    #[test]
+    fn a_particle_that_is_a_given_name_tells_people_apart() {
+        for [one, other] in [
+            ["Nguyễn Văn An", "Nguyễn Thị Bình"],
+            ["Nguyen An", "Nguyen Binh"],
+            ["Nguyen Thi An", "Nguyen Van An"],
+            ["Van Dyke An", "Van Dyke Bo"],
+            ["Van Nguyen", "Binh Nguyen"],
+            ["Le An", "Le Binh"],
+            ["de Boer, Jan", "Piet de Boer"],
+        ] {
+            assert!(!may_be_one(one, other) && !may_be_one(other, one), "{one} and {other}");
+        }
+        for [one, other] in [
+            ["Nguyen Van An", "Nguyen An"],
+            ["Nguyen An", "An Nguyen"],
+            ["Nguyen Van An", "N. V. A."],
+            ["An", "Nguyen Van An"],
+            ["van der Meer", "Ludwig van der Meer"],
+            ["Van Dyke, supervisor", "Bo Van Dyke"],
+            ["van Dyke, Bo", "Bo Van Dyke"],
+            ["Meer, Ludwig van der", "Ludwig van der Meer"],
+            ["Meer, L. van der", "Ludwig van der Meer"],
+            ["Ludwig Meer", "Ludwig van der Meer"],
+        ] {
+            assert!(may_be_one(one, other) && may_be_one(other, one), "{one} and {other}");
+        }
+    }
+
+    /// Words that are particles in one language and given names in another.
+    const BOTH: &[&str] = &["An", "Van", "Thi", "La", "Mac", "Ben", "Al", "Dos", "Tu", "Im", "Ka", "Le", "Te", "Ni"];
+
     proptest! {
+        /// Whatever the given name is in another language, two who share that of their family are two, and however
+        /// the name of one is written it is one.
+        #[test]
+        fn a_given_name_is_one_whatever_it_is_elsewhere(
+            family in "[A-Z][a-z]{4,8}", given in prop::sample::select(BOTH), other in prop::sample::select(BOTH),
+            middle in prop::sample::select(BOTH), plain in "[A-Z][a-z]{4,7}", way in 0usize..7,
+        ) {
+            let taken = |word: &String| !points(word).told.is_empty() && !is_particle(&word.to_lowercase());
+            prop_assume!(given != other && middle != given && middle != other && family != plain);
+            prop_assume!(taken(&family) && taken(&plain));
+            let person = format!("{family} {given}");
+            for another in [format!("{family} {other}"), format!("{other} {family}"), format!("{family} {plain}"), format!("{plain} {family}")] {
+                prop_assert!(!may_be_one(&person, &another) && !may_be_one(&another, &person), "{} and {}", person, another);
+            }
+            let long = format!("{family} {middle} {given}");
+            let another = format!("{family} {middle} {other}");
+            prop_assert!(!may_be_one(&long, &another) && !may_be_one(&another, &long), "{} and {}", long, another);
+            let text = match way {
+                0 => format!("{given} {family}"),
+                1 => format!("{family}, {given}"),
+                2 => long,
+                3 => person.to_uppercase(),
+                4 => format!("Mr {family}"),
+                5 => format!("{family} {}.", given.chars().take(1).collect::<String>()),
+                _ => format!("{person} (for the yard)"),
+            };
+            prop_assert!(may_be_one(&text, &person) && may_be_one(&person, &text), "{} and {}", text, person);
+        }
+
+        /// A particle in front of the name of a family is a part of it, wherever the given name stands, and where it
+        /// is left out.
+        #[test]
+        fn a_family_with_particles_is_one_family(
+            given in "[A-Z][a-z]{4,7}", family in "[A-Z][a-z]{4,8}", other in "[A-Z][a-z]{4,7}",
+            particle in prop::sample::select(vec!["van", "van der", "de", "de la", "von und zu"]),
+        ) {
+            let taken = |word: &String| !points(word).told.is_empty() && !is_particle(&word.to_lowercase());
+            prop_assume!([&given, &family, &other].into_iter().all(taken) && given != family && other != given && other != family);
+            let person = format!("{given} {particle} {family}");
+            let initial = given.chars().take(1).collect::<String>();
+            for text in [
+                format!("{particle} {family}"),
+                format!("{family}, {given} {particle}"),
+                format!("{particle} {family}, {given}"),
+                format!("{given} {family}"),
+                format!("{initial}. {particle} {family}"),
+                format!("{particle} {family}, supervisor"),
+            ] {
+                prop_assert!(may_be_one(&text, &person) && may_be_one(&person, &text), "{} and {}", text, person);
+            }
+            let another = format!("{other} {particle} {family}");
+            prop_assert!(!may_be_one(&another, &person) && !may_be_one(&person, &another), "{} and {}", another, person);
+        }
+
         /// Whatever is done to the name of a person by the ways in which names are written, it may still be that person; and
         /// with another given name written out it is not.
         #[test]
         fn a_name_in_another_order_or_short_is_the_same(
             given in "[A-Z][a-z]{2,7}", family in "[A-Z][a-z]{3,8}", other in "[A-Z][a-z]{2,7}", way in 0usize..8, addition in prop::sample::select(vec!["", ", supervisor", " (for the yard)", ", tipping floor"]),
         ) {
-            let taken = |word: &String| !points(word).is_empty() && !super::super::kinds::is_particle(&word.to_lowercase());
+            let taken = |word: &String| !points(word).told.is_empty() && !super::super::kinds::is_particle(&word.to_lowercase());
             prop_assume!([&given, &family, &other].into_iter().all(taken) && given != family && other != given && other != family);
             let person = format!("{given} {family}");
             let [g, f] = [&given, &family].map(|name| name.chars().take(1).collect::<String>());
