@@ -31,7 +31,7 @@ const LIGHT: &[(&str, &str)] = &[
     ("assemblies 0 tyre sidewall_maximum", "62 psi"),
     ("assemblies 0 target pressure", "50 psi"),
     ("assemblies 0 target operating_pressure", "47 psi"),
-    ("assemblies 0 vent_path", "{drilled: false, through: crown}"),
+    ("assemblies 0 vent_path", "{drilled: false}"),
     ("air_stage regulator", "50 psi"),
     ("pump stops_at", "55 psi"),
 ];
