@@ -278,7 +278,9 @@ fn ask(key: &str, test: &str, operand: &Value, facts: &Facts, person: Option<usi
 }
 
 fn ask_reading(which: usize, test: &str, operand: &Value, facts: &Facts) -> Level {
-    let open = |reading: Reading| reading.map(|(value, doubt)| (value - doubt..=value + doubt).collect::<Vec<i32>>());
+    // No pressure of a tyre lies below none.
+    let open =
+        |reading: Reading| reading.map(|(value, doubt)| ((value - doubt).max(0)..=value + doubt).collect::<Vec<i32>>());
     if test == "recorded" {
         return if facts.readings[which].is_some() == operand.as_bool().unwrap() { 2 } else { 0 };
     }
