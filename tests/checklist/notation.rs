@@ -48,7 +48,7 @@ fn what_was_in_order_reads_as_the_notation_says() {
     assert_eq!(within("component", ".lot 'PS-118'; 'PL-641'"), "");
     // An instant of the day of the judgement is told by its time, another one with its day.
     assert_eq!(within("assembly", ".seated.at 08:25"), " >= today within 12 h (shift)");
-    assert_eq!(within("job", "pump.exercised 2026-03-03T15:00"), " within 7 d (pump_idle)");
+    assert_eq!(within("job", "pump.exercised 2026-03-03T15:00"), " before start within 7 d (pump_idle)");
     assert_eq!(within("assembly", ".seated.by 'Odile Varga'"), "");
     // A figure that is a bound by itself has its value in the list of figures.
     assert!(within("assembly", "handling.capacity 6000 lb").contains(" >= .figure.filled_mass"));
