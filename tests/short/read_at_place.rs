@@ -89,7 +89,7 @@ fn an_instrument_of_the_place_holds_the_job_once_its_papers_run_out() {
         ),
         (
             vec![(HYGROMETER, "    hygrometer: {uncertainty: 3 %RH, calibration_due: 2036-10-20}\n")],
-            vec!["hygrometer-due-implausible"],
+            vec!["hygrometer-out-of-calibration"],
         ),
         (vec![undated], vec!["hygrometer-out-of-calibration"]),
         (vec![undated, (row, &*calibrated("2026-03-03"))], vec!["hygrometer-out-of-calibration"]),

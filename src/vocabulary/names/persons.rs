@@ -104,7 +104,7 @@ fn points(text: &str) -> Points {
     Points { words, told }
 }
 
-fn is_particle(word: &String) -> bool {
+fn is_particle(word: &str) -> bool {
     super::kinds::is_particle(word) && word.chars().count() > 1
 }
 
