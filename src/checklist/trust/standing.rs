@@ -31,8 +31,8 @@ pub struct Holder {
 
 impl Holder {
     /// Whether a signature is of the very second in which the key was given back, before its planned end. Whoever gives a
-    /// key back has signed before, and no finer time is recorded. That goes for what a person signs of a job: what only counts
-    /// once owners have signed it too, or is theirs, comes in no second of its own before that.
+    /// key back has signed before, and no finer time is recorded. That goes for what a person signs of a job: what only
+    /// counts once owners have signed it too, or is theirs, comes in no second of its own before that.
     fn was_given_back_with(&self, kind: Kind, signer: &Signer) -> bool {
         let is_of_a_job = matches!(kind, Kind::Checklist | Kind::Permit);
         is_of_a_job && self.retired == Some(signer.at) && signer.at < self.planned
