@@ -25,6 +25,8 @@ const LEAD_IN: usize = 8;
 const TAB: usize = 4;
 /// Where a line was cut.
 const CUT: &str = "…";
+/// Bytes that a sign takes at most: one less than its own, and a whole character behind them.
+const MOST_SIGN: usize = 6;
 
 /// A fault in a width.
 #[derive(Debug)]
@@ -75,7 +77,9 @@ impl Diagnostic for Framed<'_> {
 struct Frame {
     /// The places, each cut to what is shown, with the columns before its middle.
     places: Vec<(Span, usize)>,
-    /// What is shown of the line.
+    /// What is kept of the line.
+    kept: Span,
+    /// The same with the signs of what was cut.
     shown: Span,
     /// Whether that is all of it.
     whole: bool,
@@ -155,37 +159,76 @@ impl<'f> FramedLines<'f> {
         let mut behind = line.start;
         while let Some((first, _)) = places.split_first() {
             let whole = behind == line.start && self.wide(line) <= columns && {
-                let fits = |label: &&Label| {
-                    self.middle(line.start, Self::on_line(line, label)) + Self::need(columns, label) <= columns
-                };
-                places.iter().all(fits)
+                let middle = |label: &Label| self.middle(line.start, Self::on_line(line, label));
+                places.iter().all(|label| middle(label) + Self::need(columns, label) <= columns)
             };
-            let from = if whole { line.start } else { self.back(first.span.start, behind, LEAD_IN) };
-            let to = if whole { line.end } else { self.along(from, line.end, columns) };
+            let kept = if whole { line } else { self.kept(line, first.span.start, behind, columns) };
+            let lead = if whole { 0 } else { self.sign_before(kept.start, behind).unwrap_or(0) };
+            let ahead = Self::sign_wide(lead);
             let fits = |label: &&&Label| {
                 let span = Self::on_line(line, label);
-                span.end <= to && self.middle(from, span) + Self::need(columns, label) <= columns
+                span.end <= kept.end && ahead + self.middle(kept.start, span) + Self::need(columns, label) <= columns
             };
             let count = places.iter().take_while(fits).count().max(1);
             let (here, further) = places.split_at(count);
-            // What is drawn for itself is not drawn here as well.
-            let to = further
-                .first()
-                .map_or(to, |next| to.min(next.span.start.max(here.last().map_or(from, |last| last.span.start))));
-            let places_here = here.iter().map(|label| {
+            // What is drawn for itself is not drawn here as well, and no sign stands in its place.
+            let last = here.last().map_or(kept.start, |last| last.span.start);
+            let next = further.first().map(|next| next.span.start.max(last)).filter(|next| *next < kept.end + LEAD_IN);
+            let to = next.map_or(kept.end, |next| next.min(kept.end));
+            let tail = if next.is_some() { 0 } else { self.sign_behind(to, line.end).unwrap_or(0) };
+            let cut_to = |label: &&Label| {
                 let span = Self::on_line(line, label);
-                let ahead = self.wide(Span::new(from, span.start));
+                let before = ahead + self.wide(Span::new(kept.start, span.start));
                 // The words hang below the middle: of a place that is too long for them its beginning is marked.
-                let most = 2 * columns.saturating_sub(ahead + Self::need(columns, label));
+                let most = 2 * columns.saturating_sub(before + Self::need(columns, label));
                 let end = self.along(span.start, span.end.min(to).max(span.start), most.max(1));
                 let span = Span::new(span.start, end);
-                (span, self.middle(from, span))
-            });
-            let (places_here, shown) = (places_here.collect(), Span::new(from, to));
-            self.frames.push(Frame { places: places_here, shown, whole });
-            behind = here.iter().map(|label| Self::on_line(line, label).end).max().unwrap_or(behind);
+                (span, ahead + self.middle(kept.start, span))
+            };
+            let frame = Frame {
+                places: here.iter().map(cut_to).collect(),
+                kept: Span::new(kept.start, to),
+                shown: Span::new(kept.start - lead, to + tail),
+                whole,
+            };
+            self.frames.push(frame);
+            behind = here.iter().map(|label| Self::on_line(line, label).end).max().unwrap_or(behind).max(to);
             places = further;
         }
+    }
+
+    /// What is kept of a line that does not fit, from shortly before a place, with room for the signs.
+    fn kept(&self, line: Span, place: usize, behind: usize, columns: usize) -> Span {
+        let from = self.back(place, behind, LEAD_IN);
+        // Where a sign would take as much as what it stands for, that stays.
+        let from = if from - line.start < CUT.len() && behind == line.start { line.start } else { from };
+        let lead = Self::sign_wide(self.sign_before(from, behind).unwrap_or(0));
+        let to = self.along(from, line.end, columns.saturating_sub(lead));
+        if to == line.end {
+            return Span::new(from, to);
+        }
+        let mut to = self.along(from, line.end, columns.saturating_sub(lead + Self::sign_wide(MOST_SIGN)));
+        while line.end - to < CUT.len() && to > from {
+            to = self.back(to, from, 1);
+        }
+        Span::new(from, to)
+    }
+
+    /// Bytes before a cut that the sign takes: as many as whole characters have, so that all others stay where they are.
+    fn sign_before(&self, from: usize, behind: usize) -> Option<usize> {
+        let text = self.source.text();
+        (CUT.len()..=MOST_SIGN).find(|bytes| from >= behind + bytes && text.is_char_boundary(from - bytes))
+    }
+
+    /// The same behind a cut.
+    fn sign_behind(&self, to: usize, end: usize) -> Option<usize> {
+        let text = self.source.text();
+        (CUT.len()..=MOST_SIGN).find(|bytes| to + bytes <= end && text.is_char_boundary(to + bytes))
+    }
+
+    /// Columns of a sign in the place of so many bytes.
+    const fn sign_wide(bytes: usize) -> usize {
+        bytes.saturating_sub(CUT.len() - 1)
     }
 
     /// The part of a place that lies on the line on which it begins.
@@ -211,32 +254,13 @@ impl<'f> FramedLines<'f> {
         text.char_indices().rev().take(characters).last().map_or(at, |(before, _)| beginning + before)
     }
 
-    /// Puts the sign where a line was cut, in the place of as many bytes, so that all others stay where they are.
+    /// Puts the signs where lines were cut.
     fn sign(&mut self) {
-        let mut cuts: Vec<usize> = Vec::new();
-        for Frame { shown, whole, places } in &self.frames {
-            if *whole {
-                continue;
-            }
-            let line = self.line_of(*shown);
-            // A place that is cut itself ends with the sign.
-            let marked = |at: usize| {
-                let is_over = |place: &Span| place.start < at + CUT.len() && at < place.end && place.end < shown.end;
-                places.iter().any(|(place, _)| is_over(place))
-            };
-            let last = shown.end.saturating_sub(CUT.len());
-            if shown.start > line.start && !marked(shown.start) {
-                cuts.push(shown.start);
-            }
-            if shown.end < line.end && last >= shown.start + CUT.len() && !marked(last) {
-                cuts.push(last);
-            }
-        }
-        for at in cuts {
-            let range = at..at + CUT.len();
-            if self.text.get(range.clone()).is_some() {
-                self.text.to_mut().replace_range(range, CUT);
-            }
+        let of = |Frame { kept, shown, .. }: &Frame| [(shown.start, kept.start), (kept.end, shown.end)];
+        let cuts: Vec<(usize, usize)> = self.frames.iter().flat_map(of).filter(|(from, to)| from < to).collect();
+        for (from, to) in cuts {
+            let sign = format!("{CUT:<wide$}", wide = Self::sign_wide(to - from));
+            self.text.to_mut().replace_range(from..to, &sign);
         }
     }
 
