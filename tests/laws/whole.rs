@@ -125,7 +125,12 @@ fn one_sided(job: &Job, (point, at): When, finding: &Finding) -> (u32, Vec<Strin
             }
             _ => false,
         });
-        if refused && leaf.leaf.test.row().bounds().len() == 1 {
+        // Another line of the finding may tell both ends.
+        let is_told = parts.iter().any(|part| {
+            let InTheWay::Comparison { leaf: other, .. } = part else { return false };
+            other.leaf.term == leaf.leaf.term && other.other_end.is_some()
+        });
+        if refused && !is_told && leaf.leaf.test.row().bounds().len() == 1 {
             wrong.push(format!("{}: {:?} goes on past {} and no farther than told", rule.name, key, reach.to));
         }
     }
