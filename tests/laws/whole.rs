@@ -95,8 +95,8 @@ fn too_far(job: &Job, (point, at): When, finding: &Finding, way: &Way) -> Vec<St
         .collect()
 }
 
-/// Rules that ask for one fact in several ways, each only where something else is on record: what a slip of the sheet asks may
-/// lie beyond what the base asks, so that no number is both, and the report tells the one that is broken.
+/// Rules that ask for one fact in several ways, each only where something else is on record: what a slip of the sheet asks
+/// may lie beyond what the base asks, so that no number is both, and the report tells the one that is broken.
 const APART: [&str; 1] = ["fault-of-the-material-known"];
 
 /// What is needed at one end only, of a fact: the same rule asks nothing at the other end of a number far beyond it.
