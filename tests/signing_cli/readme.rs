@@ -17,6 +17,10 @@ text, open_question = b"", b""
 def said(pattern):
     found = re.findall(pattern, text, re.DOTALL)
     return found[-1].strip() if found else b""
+def fresh():
+    # A key that is there already is put under other words.
+    changed = re.search(rb"Passphrase for [^\n]*\n+New passphrase[^\n]*\n*(Repeat[^\n]*)?$", text)
+    return b"harbour willow engine frost" if changed else b"lantern copper meadow rain"
 while True:
     try:
         part = os.read(terminal, 4096)
@@ -25,8 +29,8 @@ while True:
     if not part:
         break
     text, open_question = text + part, open_question + part
-    for asked, answer in [(b"Passphrase", b"lantern copper meadow rain"), (b"New passphrase", b"lantern copper meadow rain"),
-                          (b"Repeat the passphrase", b"lantern copper meadow rain"),
+    for asked, answer in [(b"Passphrase", b"lantern copper meadow rain"), (b"New passphrase", fresh()),
+                          (b"Repeat the passphrase", fresh()),
                           (b"write the job number", b"HT-0311"), (b"the number of the version", said(rb"Trust file of [^,]+, version (\d+)")),
                           (b"this pack, write its name", b"tyre-fill"),
                           (b"of the owner's key", said(rb"for Marit Osei, owner\..*?words +([a-z ]+)")),
