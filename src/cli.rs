@@ -25,8 +25,9 @@ mod verify;
 use std::env;
 use std::ffi::OsString;
 use std::mem;
+use std::panic::{self, PanicHookInfo};
 use std::path::PathBuf;
-use std::process::ExitCode;
+use std::process::{self, ExitCode};
 
 use clap::{CommandFactory, FromArgMatches as _, Parser, Subcommand};
 
@@ -46,14 +47,21 @@ pub(crate) enum Exit {
     Integrity,
 }
 
+impl Exit {
+    /// The code that the system is given.
+    const fn code(self) -> u8 {
+        match self {
+            Self::Pass => 0,
+            Self::Hold => 1,
+            Self::NotJudged => 2,
+            Self::Integrity => 3,
+        }
+    }
+}
+
 impl From<Exit> for ExitCode {
     fn from(exit: Exit) -> Self {
-        Self::from(match exit {
-            Exit::Pass => 0,
-            Exit::Hold => 1,
-            Exit::NotJudged => 2,
-            Exit::Integrity => 3,
-        })
+        Self::from(exit.code())
     }
 }
 
@@ -174,8 +182,18 @@ impl Command {
     }
 }
 
+/// Tells a fault of the program itself, and ends it there: no half of an answer goes on, and the system keeps no image of a
+/// memory in which a passphrase may stand.
+fn end_at_own_fault(fault: &PanicHookInfo<'_>) {
+    let words: Vec<OsString> = env::args_os().collect();
+    let failure = Failure::of_its_own(fault);
+    Terminal::new(Colour::typed(&words)).failure(&failure, telling_of(&words));
+    process::exit(failure.exit().code().into());
+}
+
 /// Runs the command that was typed.
 pub(crate) fn run() -> Exit {
+    panic::set_hook(Box::new(end_at_own_fault));
     let words: Vec<OsString> = env::args_os().collect();
     let (colour, typed) = (Colour::typed(&words), words.clone());
     let filled = match settings::fill(Arguments::<Command>::command, words) {

@@ -5,6 +5,7 @@ mod refused;
 
 use std::fmt;
 use std::io;
+use std::panic::PanicHookInfo;
 use std::path::{Path, PathBuf};
 
 use fillward::checklist::keys::KeyFault;
@@ -157,6 +158,12 @@ pub(crate) enum Failure {
     /// The report could not be put into its format.
     #[error("cannot put the report into its format: {0}")]
     Format(#[from] serde_json::Error),
+    /// The program found that it does not do what it should.
+    #[error("the program itself is at fault: {said}")]
+    OwnFault {
+        /// What it found, and where in its source.
+        said: String,
+    },
 }
 
 impl From<Faults> for Failure {
@@ -174,6 +181,13 @@ impl Failure {
     /// An argument that does not say what it should, and the cure.
     pub(crate) fn usage(message: impl Into<String>, help: impl Into<String>) -> Self {
         Self::Usage { message: message.into(), help: help.into() }
+    }
+
+    /// What the program found wrong with itself.
+    pub(crate) fn of_its_own(fault: &PanicHookInfo<'_>) -> Self {
+        let why = fault.payload_as_str().unwrap_or("it does not say why");
+        let place = fault.location().map(|place| format!(", at {place}")).unwrap_or_default();
+        Self::OwnFault { said: shown(&[why, &place].concat()).into_owned() }
     }
 
     /// The first line of it where each of its reasons is told by itself: what did not come about, and why.
@@ -217,6 +231,7 @@ impl Diagnostic for Failure {
             Self::NoAnswer { .. } => Code::CliNoAnswer,
             Self::NoRandomness { .. } => Code::CliNoRandomness,
             Self::Format(_) => Code::CliFormat,
+            Self::OwnFault { .. } => Code::CliOwnFault,
         };
         Some(Box::new(code))
     }
@@ -245,6 +260,9 @@ impl Diagnostic for Failure {
             Self::NoAnswer { .. } => "start again at a terminal that can be written to",
             Self::NoRandomness { .. } => "start again on a machine that does",
             Self::Format(_) => "report this: the program is at fault, not the record",
+            Self::OwnFault { .. } => {
+                "whatever it has said just now does not count; keep the files it was given, and report this"
+            }
         };
         Some(Box::new(help))
     }

@@ -251,6 +251,8 @@ macro_rules! codes_of_files {
                 "A file that this program did not write lies where it keeps one of its own, and is left as it is. Find out whose it is, and move it away.";
             CliNotPlain = "cli/not-plain":
                 "A pipe, a device, or a link where none is followed, lies where a plain file is needed. Find out who put it there, and give the file itself.";
+            CliOwnFault = "cli/own-fault":
+                "The program found that it does not do what it should. Whatever it has said does not count; keep the files it was given, and report this.";
             CliTooLong = "cli/too-long":
                 "A file is longer than any document may be. Give the document itself.";
             CliTrustSeen = "cli/trust-seen":
