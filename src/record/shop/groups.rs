@@ -74,7 +74,7 @@ impl Expander<'_> {
         };
         let mark = cage(root).or_else(|| cage(of_place?));
         let entry = || self.shop?.find_on(CAGES.key, mark.as_deref()?, self.day);
-        let of_entry = || said_at(entry()?.1, kind.strip_prefix(CAGES.base)?);
+        let of_entry = || said_at(entry()?.1, CAGES.within(kind)?);
         said_at(root, kind).or_else(of_entry).and_then(scalar) == Some(job::BOLTED_ON_VEHICLE)
     }
 
@@ -103,7 +103,7 @@ impl Expander<'_> {
         let (index, entry) = self.shop.zip(scalar(of_place)).and_then(|(shop, mark)| shop.find(section.key, mark))?;
         let known_by = IDENTIFIES.iter().filter(|key| key.subject == section.subject && !section.base.is_empty());
         let is_other = known_by.filter_map(|key| self.catalogue.spec(*key)).any(|spec| {
-            let of_entry = spec.name.strip_prefix(section.base).and_then(|rest| said_at(entry, rest));
+            let of_entry = section.within(&spec.name).and_then(|rest| said_at(entry, rest));
             said_at(root, &spec.name).zip(of_entry).is_some_and(|(one, other)| !says_same(one, other))
         });
         is_other.then_some(index)

@@ -226,7 +226,7 @@ impl Expander<'_> {
     fn is_of(&self, key: FactKey, spec: &FactSpec, sections: &[&Section]) -> bool {
         let is_mark = |section: &&Section| {
             section.subject == key.subject
-                && spec.name.strip_prefix(section.base).is_some_and(|rest| section.mark_is == Some(rest))
+                && section.within(&spec.name).is_some_and(|rest| section.mark_is == Some(rest))
         };
         if sections.iter().any(is_mark) {
             return true;

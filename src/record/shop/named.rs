@@ -73,7 +73,7 @@ impl Expander<'_> {
     /// is shown the entry, and not the line that names it.
     pub(super) fn unsaid(&self, section: &Section, facts: &mut Node, at: Span) {
         for spec in self.taken(section) {
-            let Some(place) = spec.name.strip_prefix(section.base) else { continue };
+            let Some(place) = section.within(&spec.name) else { continue };
             if said_at(facts, place).is_none() {
                 let nothing = Node { span: at, value: Content::Null };
                 lay(facts, at_place(place, nothing), &mut Vec::new());
@@ -105,7 +105,7 @@ impl Expander<'_> {
         let known = scalar(mark).is_some_and(|mark| shop.find(section.key, mark).is_some());
         let lasting = |spec: &FactSpec| spec.asked.holds_for == HoldsFor::Shop;
         let states_its_own = self.taken(section).iter().any(|spec| {
-            let place = spec.name.strip_prefix(section.base);
+            let place = section.within(&spec.name);
             (lasting(spec) || section.base.is_empty()) && place.is_some_and(|place| said_at(group, place).is_some())
         });
         known || !states_its_own

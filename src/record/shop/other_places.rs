@@ -122,7 +122,7 @@ impl<'a> Expander<'a> {
         let names = |other: &&OfOther<'_>| said(other.sheet, LOTS.key).is_some_and(|lots| said(lots, mark).is_some());
         let Some(other) = others.iter().find(names) else { return };
         let since = self.catalogue.spec(component::ON_PUMP_SINCE);
-        let since = since.and_then(|spec| spec.name.strip_prefix(LOTS.base));
+        let since = since.and_then(|spec| LOTS.within(&spec.name));
         if since.is_some_and(|since| take(facts, since).is_some()) {
             self.note_other(other);
         }

@@ -67,7 +67,7 @@ impl Expander<'_> {
     /// Lays what the log says of an entry over the entry.
     pub(super) fn with_routines(&mut self, facts: &mut Node, section: &Section, mark: &str) {
         for Done { routine, facts: mut row, other } in self.routines(section, mark) {
-            let place = |key| Some(self.catalogue.spec(key)?.name.strip_prefix(section.base)?.to_owned());
+            let place = |key| Some(section.within(&self.catalogue.spec(key)?.name)?.to_owned());
             let (when, found) = (place(routine.fact), routine.found.and_then(place));
             if let (Some(when), Some(found)) = (when, found) {
                 // A result without a day, in the entry, is of the only check that there was.
@@ -99,7 +99,7 @@ impl Expander<'_> {
     /// person who has just done it says so where they are.
     pub(super) fn later_done(&self, into: &mut Node, from: &mut Node, section: &Section) {
         for (routine, spec) in self.states_when(section) {
-            let Some(place) = spec.name.strip_prefix(routine.section.base) else { continue };
+            let Some(place) = routine.section.within(&spec.name) else { continue };
             let (Some(one), Some(other)) = (said_at(into, place), said_at(from, place)) else { continue };
             let when = |node: &Node| self.when(node, matches!(spec.kind, FactKind::Day)).ok();
             // What cannot be read is left to the reader of its fact.
@@ -109,7 +109,7 @@ impl Expander<'_> {
                 node.value = Content::Null;
             }
             let found = routine.found.filter(|_| order.is_ne()).and_then(|found| self.catalogue.spec(found));
-            let found = found.and_then(|spec| spec.name.strip_prefix(routine.section.base));
+            let found = found.and_then(|spec| routine.section.within(&spec.name));
             if let Some(node) = found.and_then(|found| at_mut(earlier, found)) {
                 *node = Node { span: later, value: Content::Null };
             }
@@ -150,10 +150,10 @@ impl Expander<'_> {
             if ahead {
                 continue;
             }
-            let mut facts = at_place(spec.name.strip_prefix(routine.section.base)?, value);
+            let mut facts = at_place(routine.section.within(&spec.name)?, value);
             let found = routine.found.and_then(|found| self.catalogue.spec(found)).zip(said(&row, "found"));
             if let Some((spec, found)) = found {
-                let place = spec.name.strip_prefix(routine.section.base)?;
+                let place = routine.section.within(&spec.name)?;
                 fill_facts(&mut facts, at_place(place, found.clone()));
             }
             rows.push(RoutineRow {

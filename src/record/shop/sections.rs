@@ -48,6 +48,12 @@ pub struct Section {
 }
 
 impl Section {
+    /// The name of a fact within an entry; nothing where it is of none.
+    pub fn within<'n>(&self, name: &'n str) -> Option<&'n str> {
+        // To compare nothing with nothing takes longer than anything else here.
+        if self.base.is_empty() { Some(name) } else { name.strip_prefix(self.base) }
+    }
+
     /// Whether an entry may state a fact.
     pub fn takes(&self, key: FactKey, spec: &FactSpec) -> bool {
         // Some thousands of times asked for one record, and mostly answered by what is looked at first.
@@ -55,12 +61,13 @@ impl Section {
         if key.subject != self.subject || !(lasts || self.also.contains(&key)) {
             return false;
         }
-        let Some(rest) = spec.name.strip_prefix(self.base) else {
+        let Some(rest) = self.within(&spec.name) else {
             return lasts && spec.name.starts_with("local.");
         };
         self.mark_is != Some(rest)
             && !self.but.contains(&key)
-            && (rest.starts_with("local.") || self.groups.iter().any(|group| rest.starts_with(group)))
+            && (rest.starts_with("local.")
+                || self.groups.iter().any(|group| group.is_empty() || rest.starts_with(group)))
     }
 }
 

@@ -70,7 +70,7 @@ pub(super) fn beside(key: FactKey) -> String {
 pub(super) fn without_card(catalogue: &Catalogue, shop: &Shop, section: &Section) -> String {
     let facts = catalogue.keys_of(section.subject).filter_map(|key| {
         let spec = catalogue.spec(key).filter(|spec| section.takes(key, spec))?;
-        spec.name.strip_prefix(section.base)
+        section.within(&spec.name)
     });
     let facts: Vec<&str> = facts.collect();
     let (one, marks) = (section.one, marks(shop, section));

@@ -33,7 +33,7 @@ impl Stated<'_> {
     pub(super) fn asks_job(&self, key: FactKey, spec: &FactSpec) -> bool {
         let name = spec.name.as_ref();
         let by_mark = BELONGS.iter().any(|(section, _)| {
-            let is_mark = name.strip_prefix(section.base).is_some_and(|below| section.mark_is == Some(below));
+            let is_mark = section.within(name).is_some_and(|below| section.mark_is == Some(below));
             is_mark || self.on_entries(section, key)
         });
         let routine = match Home::of(self.catalogue, key) {
