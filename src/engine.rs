@@ -41,7 +41,7 @@ pub use judgement::{Finding, Judgement};
 pub use outlook::{LONGEST, lasts, latest_start};
 pub use reach::{Reach, Reaches, reaches};
 pub use remedy::{Act, ActKind, Remedy, Way, remedy};
-pub use stays::complete_if_it_stays;
+pub use stays::{complete_if_it_stays, complete_once_read};
 pub use trace::{InTheWay, Known, Seen, Trace, TraceLeaf, trace};
 pub use worklist::{Errand, Gap};
 

@@ -30,6 +30,7 @@ mod measured;
 mod names;
 mod numbers;
 mod one_place;
+mod past;
 mod planned;
 mod said;
 mod sides;

@@ -22,24 +22,12 @@ const TRIALS: usize = 4;
 /// When the stretch of an assembly has lasted `due` seconds, if the tyre stays as the last row of its log shows it; `None`
 /// where staying does not help, since hours as in that row do not count.
 pub fn complete_if_it_stays(scene: &Scene<'_>, entity: usize, due: Exact) -> Option<Instant> {
-    let subject = scene.job().of(Subject::Assembly)?.get(entity)?;
-    let Some(Value::Log(rows)) = subject.facts.get(assembly::PRE_STRETCH_LOG) else { return None };
-    let last = rows.last()?;
-    let held = |scene: &Scene<'_>| {
-        let subject = scene.job().of(Subject::Assembly)?.get(entity)?;
-        match scene.compute(FigureId::PreStretchTime, subject) {
-            Ok(Value::Measured(time)) => Some(time.interval.lo()),
-            _ => None,
-        }
-    };
-    let mut shown = held(scene)?;
+    let last = log_of(scene, entity)?.last()?;
+    let mut shown = held(scene, entity)?;
     let mut end = last.at;
     for _ in 0..TRIALS {
         end = end.checked_add_seconds(whole_minutes(due.checked_sub(shown)?)?)?;
-        let longer = [rows.as_slice(), &further(last, end)?].concat();
-        let edit = Edit { key: assembly::PRE_STRETCH_LOG, entity, value: Value::Log(longer) };
-        let job = scene.job().amended(scene.packs().catalogue(), &[edit])?;
-        let then = held(&scene.for_job_at(&job, end))?;
+        let then = held_with(scene, entity, &further(last, end)?, end)?;
         if then >= due {
             return Some(end.in_zone(scene.zone()));
         }
@@ -49,6 +37,39 @@ pub fn complete_if_it_stays(scene: &Scene<'_>, entity: usize, due: Exact) -> Opt
         shown = then;
     }
     None
+}
+
+/// Whether the stretch of an assembly has lasted `due` seconds once a row is read that shows now what the last one did.
+pub fn complete_once_read(scene: &Scene<'_>, entity: usize, due: Exact) -> bool {
+    let now = || {
+        let last = log_of(scene, entity)?.last().filter(|last| last.at < scene.at())?;
+        held_with(scene, entity, &[last.as_at(scene.at())], scene.at())
+    };
+    now().is_some_and(|held| held >= due)
+}
+
+fn log_of<'s>(scene: &'s Scene<'_>, entity: usize) -> Option<&'s [LogRow]> {
+    match scene.job().of(Subject::Assembly)?.get(entity)?.facts.get(assembly::PRE_STRETCH_LOG)? {
+        Value::Log(rows) => Some(rows),
+        _ => None,
+    }
+}
+
+/// The least time, in seconds, that the stretch of an assembly has lasted.
+fn held(scene: &Scene<'_>, entity: usize) -> Option<Exact> {
+    let subject = scene.job().of(Subject::Assembly)?.get(entity)?;
+    match scene.compute(FigureId::PreStretchTime, subject) {
+        Ok(Value::Measured(time)) => Some(time.interval.lo()),
+        _ => None,
+    }
+}
+
+/// The same at an instant, with further rows of the log.
+fn held_with(scene: &Scene<'_>, entity: usize, further: &[LogRow], at: Instant) -> Option<Exact> {
+    let rows = [log_of(scene, entity)?, further].concat();
+    let edit = Edit { key: assembly::PRE_STRETCH_LOG, entity, value: Value::Log(rows) };
+    let job = scene.job().amended(scene.packs().catalogue(), &[edit])?;
+    held(&scene.for_job_at(&job, at), entity)
 }
 
 impl Scene<'_> {

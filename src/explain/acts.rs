@@ -9,7 +9,7 @@ use super::{flow, obstacles, parts, words};
 use crate::document::Path;
 use crate::engine::{self, Act, ActKind, InTheWay, Known, Scene, Seen};
 use crate::figures::FigureId;
-use crate::pack::Term;
+use crate::pack::{Air, Rule, Term};
 use crate::record::catalogue::{
     Comes, READ_OFF, Thing, WHILE_IT_FLOWS, assembly, component, job, person, spoils, stages,
 };
@@ -18,7 +18,12 @@ use crate::units::Rounding;
 use crate::vocabulary::{HoldPoint, Outcome, Subject};
 
 /// What an act is, behind `clears when`; `own` is the subject of the finding, which has been named already.
-pub(super) fn said(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act, own: Option<(Subject, usize)>) -> SaidAct {
+pub(super) fn said(
+    scene: &Scene<'_>,
+    (rule, cure): (&Rule, &[InTheWay<'_, '_>]),
+    act: &Act,
+    own: Option<(Subject, usize)>,
+) -> SaidAct {
     let key = act.key();
     let subject = scene.job().of(key.subject).and_then(|entities| entities.get(act.edit.entity));
     let present = subject.and_then(|subject| subject.facts.get(key));
@@ -27,6 +32,7 @@ pub(super) fn said(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act, own:
     let whose = whose.filter(|_| own != Some((key.subject, act.edit.entity)));
     let whose = whose.map(|label| format!("{label}: ")).unwrap_or_default();
     let name = format!("{whose}{}", words::term(scene, Term::Fact(key)));
+    let comes = catalogue.comes_at(key, scene.hold_point());
     let told = match (&act.kind, present) {
         // Said with the act that it comes of.
         (ActKind::Follows, _) => String::new(),
@@ -41,16 +47,17 @@ pub(super) fn said(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act, own:
             }
         }
         // What is past is done again by nobody.
-        (ActKind::Again, present)
-            if present.is_none() || catalogue.comes_at(key, scene.hold_point()) != Comes::Past =>
-        {
-            again(scene, key, &name, present)
+        (ActKind::Again, present) if present.is_none() || comes != Comes::Past => {
+            again(comes, scene, key, &name, present)
         }
         (ActKind::Instrument, _) => format!("{name} names the instrument that read it, or its own uncertainty"),
         (ActKind::Finer, _) => format!(
             "{} gives way to a finer gauge: of a finer class, with a shorter scale, or with a calibration certificate",
             scene.label(key.subject, act.edit.entity).unwrap_or("the gauge")
         ),
+        (ActKind::WithoutWord(_) | ActKind::WithWord(_), Some(now)) if comes == Comes::Past => {
+            return not_made(scene, (rule, cure), (comes, false), act, (&name, now));
+        }
         (ActKind::WithoutWord(word), _) => {
             // A part can be replaced, and neither an open heater nor a paper; a wheel is mended by nobody.
             let done = if key == assembly::WHEEL_FAULTS {
@@ -77,15 +84,13 @@ pub(super) fn said(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act, own:
             format!("{whose}takes part as {}, and is recorded so", words::bare(&act.edit.value))
         }
         (kind, None) => match kind {
-            ActKind::Number(reach) | ActKind::Along { reach, .. }
-                if catalogue.comes_at(key, scene.hold_point()) == Comes::Made =>
-            {
+            ActKind::Number(reach) | ActKind::Along { reach, .. } if comes == Comes::Made => {
                 format!("{name} is recorded; it needs {}", words::reach(reach))
             }
             ActKind::Between { .. } => format!("{name} is recorded, {}", between(kind)),
             _ => format!("{name} is found out and recorded"),
         },
-        (kind, Some(now)) => match catalogue.comes_at(key, scene.hold_point()) {
+        (kind, Some(now)) => match comes {
             Comes::Made if measures_another(cure, key) => {
                 return SaidAct { deed: Deed::Misread(name), on_record: vec![format!("now {}", words::value(now))] };
             }
@@ -95,7 +100,7 @@ pub(super) fn said(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act, own:
             Comes::Made => made(scene, act, kind, &name, now),
             comes => {
                 let named = cure.iter().any(|part| parts::named_facts(part).contains(&key));
-                return not_made(scene, cure, (comes, named), act, (&name, now));
+                return not_made(scene, (rule, cure), (comes, named), act, (&name, now));
             }
         },
     };
@@ -137,7 +142,7 @@ fn is_past(scene: &Scene<'_>, act: &Act) -> bool {
 /// What nobody brings about by writing it down.
 fn not_made(
     scene: &Scene<'_>,
-    cure: &[InTheWay<'_, '_>],
+    (rule, cure): (&Rule, &[InTheWay<'_, '_>]),
     (comes, named): (Comes, bool),
     act: &Act,
     (name, now): (&str, &Value),
@@ -150,6 +155,8 @@ fn not_made(
     };
     // What has spoilt a thing stands on it as a stamp does.
     let (comes, named) = spoils(act.key()).map_or((comes, named), |thing| (Comes::Stamped(thing), true));
+    // A place that was chosen for a hole, and not drilled, is chosen again.
+    let is_chosen = act.key() == assembly::VENT_THROUGH && matches!(rule.told.put_right.air, Some(Air::Stays { .. }));
     let deed = match comes {
         Comes::Past if goes_on(act) && flow::may_fill_on(scene, Some((act.key().subject, act.edit.entity))) => {
             Deed::FilledOn
@@ -157,7 +164,13 @@ fn not_made(
         // What is full cannot be exchanged any more.
         Comes::Past => Deed::StaysClosed,
         Comes::Stamped(thing) if filled && thing.is_filled() => Deed::StaysClosed,
-        Comes::Stamped(thing) if named && (is_too_good(cure, act) || is_against_itself(scene, cure, act, thing)) => {
+        Comes::Stamped(_) if is_chosen => Deed::LookedAtAgain,
+        Comes::Stamped(thing)
+            if named
+                && (is_too_good(cure, act)
+                    || is_against_itself(scene, cure, act, thing)
+                    || is_of_paper(rule, thing)) =>
+        {
             Deed::SoonerMisread(thing)
         }
         Comes::Stamped(thing) if named => Deed::Exchanged(thing),
@@ -197,6 +210,13 @@ fn is_too_good(cure: &[InTheWay<'_, '_>], act: &Act) -> bool {
     };
     let bounds: Vec<bool> = cure.iter().filter_map(of_it).collect();
     is_less && READ_OFF.contains(&act.key()) && !bounds.is_empty() && bounds.iter().all(|fixed| *fixed)
+}
+
+/// Whether a rule keeps the air in, so that what it finds fault with is a line that somebody wrote: no part of an assembly
+/// is taken off for that before it was looked at once more.
+pub(super) fn is_of_paper(rule: &Rule, thing: Thing) -> bool {
+    let stays = matches!(rule.told.put_right.air, Some(Air::Stays { .. }));
+    stays && matches!(thing, Thing::Tyre | Thing::Rim | Thing::Wheel)
 }
 
 /// Whether a number that a part of an assembly shows is out of bounds that no such part leaves, or out of step with what the
@@ -252,11 +272,9 @@ fn between(kind: &ActKind) -> String {
     }
 }
 
-fn again(scene: &Scene<'_>, key: FactKey, name: &str, present: Option<&Value>) -> String {
+fn again(comes: Comes, scene: &Scene<'_>, key: FactKey, name: &str, present: Option<&Value>) -> String {
     match (present, scene.packs().catalogue().spec(key).map(|spec| &spec.kind)) {
-        (None, _)
-            if scene.hold_point() >= HoldPoint::AfterFill && [assembly::ACT_AIR, assembly::ACT_FILL].contains(&key) =>
-        {
+        (None, _) if scene.hold_point() >= HoldPoint::AfterFill && comes == Comes::Past => {
             format!("{name}, as it was, is recorded")
         }
         (None, _) => format!("it is done, and {name} says when"),

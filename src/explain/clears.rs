@@ -2,19 +2,23 @@
 //!
 //! Must not know which form draws it.
 
+mod open;
+
 use std::collections::BTreeSet;
+
+use open::{open, to_record, unknown_terms};
 
 use super::ways::{ClearsLine, Deed, GoesOn, Price, SaidAct, SaidWay, Says};
 use super::{acts, obstacles, parts, waits, words};
 use crate::document::prose::joined;
 use crate::engine::{self, ActKind, Finding, InTheWay, Known, Remedy, Scene, Seen, Trace, TraceLeaf, Way};
-use crate::figures::{FigureId, Lack, Obstacle};
+use crate::figures::{FigureId, Obstacle};
 use crate::pack::test::Relation;
 use crate::pack::{Collection, Rule, Term};
 use crate::record::catalogue::{Comes, assembly, person};
 use crate::record::{FactKey, Value};
 use crate::units::{Exact, Truth};
-use crate::vocabulary::{Outcome, Subject};
+use crate::vocabulary::{HoldPoint, Outcome, Subject};
 
 /// Said where the job has so many findings that no cure was looked for.
 const CUT_OFF: &str = "it is put right as told, and the job is checked again; of so many findings only the first of each kind \
@@ -142,11 +146,13 @@ fn changes(
     own: Own,
 ) -> Vec<Says> {
     let alone = remedy.ways.is_empty();
-    let price =
-        remedy.at_a_price.as_ref().map(|(way, spoiled)| at_a_price(scene, cure, (way, spoiled.as_slice()), alone, own));
+    let price = remedy
+        .at_a_price
+        .as_ref()
+        .map(|(way, spoiled)| at_a_price(scene, (rule, cure), (way, spoiled.as_slice()), alone, own));
     // What can only have been misread is no further way beside those that can be gone.
     let price = price.filter(|price| alone || !price.way.stays_closed());
-    let mut said: Vec<SaidWay> = remedy.ways.iter().map(|way| of_way(scene, cure, way, own)).collect();
+    let mut said: Vec<SaidWay> = remedy.ways.iter().map(|way| of_way(scene, (rule, cure), way, own)).collect();
     // What holds the job once an entry is corrected depends on what was read.
     let price = match price {
         Some(price) if price.way.is_of_entries() => {
@@ -158,7 +164,7 @@ fn changes(
     // Nobody is sent to a plate for another number while something else can be done.
     let only_misread = said.iter().all(SaidWay::is_of_misreading);
     if let (Some(first), true) = (&remedy.first, only_misread) {
-        return vec![Says::TargetFirst(acts::said(scene, cure, first, own))];
+        return vec![Says::TargetFirst(acts::said(scene, (rule, cure), first, own))];
     }
     if !said.is_empty() && only_misread && price.is_none() {
         let done = SaidWay(vec![SaidAct::told("this is done as told, and the job is checked again".to_owned())]);
@@ -228,15 +234,15 @@ fn may_be_misread(scene: &Scene<'_>, remedy: &Remedy) -> bool {
 }
 
 /// A way in words; what comes of another act by itself is not said.
-fn of_way(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], way: &Way, own: Own) -> SaidWay {
+fn of_way(scene: &Scene<'_>, of: (&Rule, &[InTheWay<'_, '_>]), way: &Way, own: Own) -> SaidWay {
     let acts = way.acts.iter().filter(|act| act.kind != ActKind::Follows);
-    SaidWay::of(acts.map(|act| acts::said(scene, cure, act, own)))
+    SaidWay::of(acts.map(|act| acts::said(scene, of, act, own)))
 }
 
 /// What clears it puts something else out of order; `alone` where there is no other way.
 fn at_a_price(
     scene: &Scene<'_>,
-    cure: &[InTheWay<'_, '_>],
+    of: (&Rule, &[InTheWay<'_, '_>]),
     (way, spoiled): (&Way, &[Finding]),
     alone: bool,
     own: Own,
@@ -244,7 +250,7 @@ fn at_a_price(
     let mut rules: Vec<String> =
         spoiled.iter().filter_map(|finding| scene.rule(finding)).map(|rule| format!("`{}`", rule.name)).collect();
     rules.dedup();
-    Price { way: of_way(scene, cure, way, own), rules, alone }
+    Price { way: of_way(scene, of, way, own), rules, alone }
 }
 
 /// Nothing that can be tried on the record clears it: what is to be found out, or what stays and who decides.
@@ -286,12 +292,23 @@ fn beyond(scene: &Scene<'_>, rule: &Rule, (cure, one_does): StandsInTheWay<'_, '
             "it is done again from the beginning, with a new log; a row that was misread is corrected by whoever read it, and {decides}"
         );
     }
+    // Air that went in too early comes out again, as long as it is nothing but air.
+    if comes(|comes| comes == Comes::Past).is_some()
+        && rule.told.put_right.wants_air_out()
+        && scene.hold_point() < HoldPoint::AfterFill
+    {
+        return format!(
+            "it was misread, and whoever read it corrects it; otherwise the air comes out as told, the time of it is taken \
+             out of the record, and the check is made before air goes in again; else {decides}"
+        );
+    }
     if comes(|comes| comes == Comes::Past).is_some() {
         return format!(
             "it was misread, and whoever read it corrects it; otherwise it stays closed and out of use, and {decides}"
         );
     }
     let thing = named.iter().find_map(|key| match scene.packs().catalogue().comes_at(*key, scene.hold_point()) {
+        Comes::Stamped(thing) if acts::is_of_paper(rule, thing) => Some(Deed::SoonerMisread(thing).to_string()),
         Comes::Stamped(thing) => Some(Deed::Exchanged(thing).to_string()),
         _ => None,
     });
@@ -329,69 +346,4 @@ fn corrected(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>]) -> Option<String> {
     }
     let whys: Vec<String> = whys.into_iter().map(obstacles::fragment).collect();
     (!keys.is_empty()).then(|| format!("{named} {verb} put right: {}", whys.join("; ")))
-}
-
-/// What is in the way because it is not recorded, or cannot be used, in trade words.
-fn open(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>]) -> Vec<String> {
-    let mut open: Vec<String> = Vec::new();
-    // A rule of the whole job asks for the same of each of many assemblies.
-    let mut named_before = BTreeSet::new();
-    for part in cure {
-        let (terms, known) = match part {
-            InTheWay::List { of: Collection::Words(key), recorded: false, .. } => (vec![Term::Fact(*key)], None),
-            InTheWay::List { .. } => (Vec::new(), None),
-            InTheWay::Comparison { leaf, .. } => {
-                let missing = parts::sides(leaf)
-                    .find(|seen| matches!(seen.known, Known::NotRecorded | Known::Obstacle(_)) && seen.term.is_some());
-                let terms = missing.and_then(|seen| seen.term).map(|term| to_record(scene, term, leaf));
-                (terms.unwrap_or_default(), missing.map(|seen| &seen.known))
-            }
-        };
-        let why = match known {
-            Some(Known::Obstacle(why)) => format!(" ({})", obstacles::fragment(why)),
-            _ => String::new(),
-        };
-        let named = terms.into_iter().map(|term| format!("{}{why}", words::term(scene, term)));
-        open.extend(named.filter(|named| named_before.insert(named.clone())));
-    }
-    open
-}
-
-/// What is to be recorded of a term that is not known: nobody records what is computed, so of a figure the facts that it
-/// lacks.
-fn to_record(scene: &Scene<'_>, term: Term, leaf: &TraceLeaf<'_>) -> Vec<Term> {
-    let Term::Figure(id) = term else { return vec![term] };
-    let figure = id.spec().and_then(|spec| {
-        let (index, _) = leaf.here.entity(spec.subject)?;
-        scene.figure(id, spec.subject, index)
-    });
-    let lacking = figure.and_then(|figure| figure.as_ref().err()).map_or(&[][..], Lack::facts);
-    if lacking.is_empty() { vec![term] } else { lacking.iter().map(|key| Term::Fact(*key)).collect() }
-}
-
-/// What leaves a condition unknown, in trade words.
-fn unknown_terms(scene: &Scene<'_>, trace: &Trace<'_>) -> Vec<String> {
-    let of = |trace: &Trace<'_>| unknown_terms(scene, trace);
-    match trace {
-        Trace::All(_, parts) | Trace::Any(_, parts) => {
-            parts.iter().filter(|part| part.truth() == Truth::Unknown).flat_map(of).collect()
-        }
-        Trace::Not(_, inner) => of(inner),
-        Trace::Elements { of: Collection::Words(key), recorded: false, .. } => {
-            vec![words::term(scene, Term::Fact(*key))]
-        }
-        Trace::Elements { of: Collection::Subjects(subject), recorded: false, .. } => {
-            subject.record_key().map(|list| format!("the list of {list}")).into_iter().collect()
-        }
-        Trace::Elements { parts, .. } => {
-            parts.iter().filter(|(_, part)| part.truth() == Truth::Unknown).flat_map(|(_, part)| of(part)).collect()
-        }
-        Trace::Leaf(leaf) if leaf.truth == Truth::Unknown => {
-            let sides = std::iter::once(&leaf.left).chain(&leaf.right);
-            let sides = sides.filter(|seen| !matches!(&seen.known, Known::Other(Value::Text(_))));
-            let terms = sides.filter_map(|seen| seen.term).flat_map(|term| to_record(scene, term, leaf));
-            terms.map(|term| words::term(scene, term)).collect()
-        }
-        Trace::Leaf(_) => Vec::new(),
-    }
 }

@@ -40,6 +40,13 @@ fn stretch(scene: &Scene<'_>, leaf: &TraceLeaf<'_>) -> Option<String> {
     }
     let (entity, rows) = log_of(scene, leaf)?;
     let due = high(&leaf.right.first()?.known)?;
+    if engine::complete_once_read(scene, entity, due) {
+        return Some(
+            "a row is read now and added to the log, and it is checked again: the time is up if pressure and warmth are \
+             still as in the last row"
+                .to_owned(),
+        );
+    }
     let end = engine::complete_if_it_stays(scene, entity, due).filter(|end| *end >= scene.at())?;
     let left = words::span(end.seconds_since(rows.last()?.at));
     Some(format!(

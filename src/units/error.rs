@@ -117,9 +117,9 @@ impl QuantityError {
     /// How to put it right, in one imperative sentence.
     pub fn help(&self) -> String {
         match self {
-            QuantityError::MissingUnit { text, due } => {
-                let first = due.units().first().map_or("", |unit| unit.symbol());
-                format!("write the unit after the number, such as `{text} {first}`; {}", takes(*due))
+            // With a number of its own: whoever reads it is not to take a unit over that is another one than they read in.
+            QuantityError::MissingUnit { due, .. } => {
+                format!("write the unit that it was read in behind the number, as in `{}`; {}", due.example(), takes(*due))
             }
             QuantityError::UnknownUnit { unit, .. } if is_absolute(unit) => {
                 "read a gauge and write what it shows, such as `60 psi`; an absolute pressure counts the air's own in, about 14.7 psi or 1 bar"

@@ -105,12 +105,15 @@ fn told<'s>(steps: &[&'s CureStep]) -> Vec<&'s str> {
     steps.iter().take(first.max(fills_on)).map(|step| step.text.as_str()).collect()
 }
 
-/// How many steps are behind those that are told, and where they stand.
+/// How many steps are behind those that are told, and where they stand: of a cure of which some may not be taken now, in the
+/// long report, which leaves them out as well, and not on the page of the rule.
 fn further(finding: &Explained<'_>, more: usize) -> Option<String> {
     let steps = match more {
         0 => return None,
         1 => "1 more step".to_owned(),
         more => format!("{more} more steps"),
     };
-    Some(format!("{}: {}", whole(&steps), whole(&finding.page())))
+    let are_all = finding.steps().len() == finding.rule.told.put_right.steps.len();
+    let page = if are_all { finding.page() } else { "`fillward check --format long`".to_owned() };
+    Some(format!("{}: {}", whole(&steps), whole(&page)))
 }

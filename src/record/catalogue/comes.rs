@@ -147,15 +147,17 @@ impl Catalogue {
             || key.subject == Subject::Assembly && self.spec(key).is_some_and(|spec| of_a_stage(&spec.name))
     }
 
-    /// How the value of a fact comes about at a hold point: what was set for the fill is past once the tyre is full.
+    /// How the value of a fact comes about at a hold point: what was set, seen or fitted for the fill is past once the tyre
+    /// is full.
     pub fn comes_at(&self, key: FactKey, point: HoldPoint) -> Comes {
         match self.comes(key) {
             // Before air goes in it is planned, and from then on it was done.
             _ if key == stages::MOUNTING_SEATING_PRESSURE && point == HoldPoint::BeforeAir => Comes::Made,
-            Comes::Made if point >= HoldPoint::AfterFill && !STILL_MADE.contains(&key) => Comes::Past,
-            _ if point >= HoldPoint::AfterFill && self.is_yardstick(key) => Comes::Past,
-            // Of a log from before the fill no new one is begun once the tyre is full.
-            Comes::Logged if point >= HoldPoint::AfterFill && self.is_over(key) => Comes::Past,
+            // Another hoist lifts what is full as well, and it can still be laid flat while it sets.
+            Comes::Stamped(Thing::Gear) => Comes::Stamped(Thing::Gear),
+            Comes::Found if key == job::CURE_FLAT && point == HoldPoint::AfterFill => Comes::Found,
+            // All else that was so before the tyre was full can only have been written wrong: nothing of it is done again.
+            _ if point >= HoldPoint::AfterFill && self.is_over(key) && !STILL_MADE.contains(&key) => Comes::Past,
             comes => comes,
         }
     }
@@ -210,7 +212,7 @@ fn thing(key: FactKey, name: &str) -> Option<Thing> {
 /// What has spoilt a thing for good: another one takes its place, and nobody goes to look at it again.
 pub fn spoils(key: FactKey) -> Option<Thing> {
     match key {
-        component::CONTAINER | component::STORED => Some(Thing::Container),
+        component::CONTAINER | component::STORED | component::ON_PUMP_SINCE => Some(Thing::Container),
         assembly::VENT_THROUGH => Some(Thing::Tyre),
         _ => None,
     }

@@ -119,7 +119,7 @@ fn a_bare_number_is_refused_with_the_units_that_fit() {
     assert_eq!(message, "`105` has no unit where a pressure is expected");
     assert_eq!(
         help,
-        "write the unit after the number, such as `105 psi`; a pressure takes psi, kPa, bar, MPa, mbar, inHg, cmHg or kgf/cm2"
+        "write the unit that it was read in behind the number, as in `60 psi`; a pressure takes psi, kPa, bar, MPa, mbar, inHg, cmHg or kgf/cm2"
     );
 }
 
