@@ -82,11 +82,12 @@ pub(super) fn finest_of_class(gauge: &Entity) -> Option<Exact> {
     by_class(gauge.facts.text(instruments::gauge::ACCURACY)?, from, to, middle)
 }
 
-/// The list in which the instrument of a reading stands.
-pub(super) fn list_for(measured: &Measured) -> Subject {
-    match measured.shown.dimension() {
-        Dimension::Temperature => Subject::Thermometer,
-        _ => Subject::Gauge,
+/// The list whose instruments read a dimension; its word is the key under which a reading names one of them.
+pub const fn list_for(dimension: Dimension) -> Option<Subject> {
+    match dimension {
+        Dimension::Pressure => Some(Subject::Gauge),
+        Dimension::Temperature => Some(Subject::Thermometer),
+        _ => None,
     }
 }
 

@@ -10,7 +10,7 @@ use crate::document::{Code, Content, Fault, Node, nearest};
 use crate::record::{FactKind, Measured, Value};
 use crate::tyre::{Designation, TubeMarking};
 use crate::units::{Day, Dimension, Exact, Instant, Quantity, Rounding, Unit};
-use crate::vocabulary::{NameFault, name_fault, shown};
+use crate::vocabulary::{NameFault, Subject, name_fault, shown};
 
 /// Reads `node` as `kind`. A node of another shape is worded here too, so that fragments need no schema.
 ///
@@ -217,8 +217,8 @@ fn reading(dimension: Dimension, node: &Node) -> Result<Value, Box<Fault>> {
             _ => measured.at = None,
         }
     }
-    for key in ["gauge", "thermometer"] {
-        if let Some(named) = said(key)
+    for list in Subject::INSTRUMENTS {
+        if let Some(named) = said(list.word())
             && let Value::Text(mark) = read(&FactKind::Text, &named.node)?
         {
             measured.instrument = Some(mark);
