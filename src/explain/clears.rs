@@ -241,9 +241,9 @@ fn at_a_price(
     alone: bool,
     own: Own,
 ) -> Price {
-    let mut rules: Vec<String> =
-        spoiled.iter().filter_map(|finding| scene.rule(finding)).map(|rule| format!("`{}`", rule.name)).collect();
-    rules.dedup();
+    let of_rules = spoiled.chunk_by(|one, next| (one.pack, one.rule) == (next.pack, next.rule));
+    let first = of_rules.filter_map(|of_rule| scene.rule(of_rule.first()?));
+    let rules = first.map(|rule| format!("`{}`", rule.name)).collect();
     Price { way: of_way(scene, cure, way, own), rules, alone }
 }
 

@@ -76,9 +76,8 @@ pub(super) fn size_agrees(workings: &Workings<'_>) -> Figure {
         Tube::Tubeless => AirSeal::Tubeless,
         Tube::TubeType => AirSeal::TubeType,
     });
-    let agrees = same(named, starred)
-        && same(named.or(starred), workings.facts.choice())
-        && same(seal, workings.facts.choice());
+    let agrees =
+        same(named, starred) && same(named.or(starred), workings.facts.choice()) && same(seal, workings.facts.choice());
     // There is no odd ply rating.
     let one_strength = plies(workings).is_none_or(|plies| plies.is_point() && even(plies.lo()));
     Ok(Value::Flag(agrees && one_strength))

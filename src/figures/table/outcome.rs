@@ -6,12 +6,21 @@ use super::{
     whether,
 };
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
+use crate::record::FactKey;
 use crate::record::catalogue::{assembly, component, job, stages};
 use crate::vocabulary::Subject;
 
 use Direction::{Down, Free, Up};
 use FigureKind::Instant;
 use Subject::Assembly;
+
+/// What the mass of a casing is estimated by.
+const BY_NAME: &[(FactKey, Direction)] = &[
+    (assembly::TYRE_SIZE, Free),
+    (assembly::TYRE_PLY_RATING, Free),
+    (assembly::TYRE_LOAD_RANGE, Free),
+    (assembly::TYRE_CONSTRUCTION, Free),
+];
 
 /// The rows, in the order of [`FigureId`].
 pub(super) const ROWS: &[FigureSpec] = &[
@@ -35,15 +44,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "the recorded masses of tyre and wheel, as far as there are any, can be those of such a tyre and such a wheel",
             "recorded mass within the estimate by the size",
         ),
-        &one_list::<_, 8>(&[
-            &[
-                (assembly::TYRE_SIZE, Free),
-                (assembly::TYRE_PLY_RATING, Free),
-                (assembly::TYRE_LOAD_RANGE, Free),
-                (assembly::TYRE_CONSTRUCTION, Free),
-            ],
-            WEIGHED,
-        ]),
+        &one_list::<_, 8>(&[BY_NAME, WEIGHED,]),
         &[],
     ),
     row(
@@ -67,16 +68,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The mass of the assembly with what was pumped into it; masses of tyre and wheel that are not recorded, and those of tube and flap, are taken in the middle of their estimates.",
             "cycles x mass per cycle, or the mass weighed, + tyre + wheel + tube + flap",
         ),
-        &one_list::<_, 11>(&[
-            PUMPED,
-            &[
-                (assembly::TYRE_SIZE, Free),
-                (assembly::TYRE_PLY_RATING, Free),
-                (assembly::TYRE_LOAD_RANGE, Free),
-                (assembly::TYRE_CONSTRUCTION, Free),
-            ],
-            WEIGHED,
-        ]),
+        &one_list::<_, 11>(&[PUMPED, BY_NAME, WEIGHED]),
         &[],
     ),
     row(
