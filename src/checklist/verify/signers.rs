@@ -31,16 +31,7 @@ pub(super) fn check(
         let signer = match signer {
             Ok(signer) => signer,
             Err(reason) => {
-                let fault = Some(reason.clone());
-                report.signatures.push(CheckedSignature {
-                    who: String::new(),
-                    kid: String::new(),
-                    role: None,
-                    at: None,
-                    fault,
-                    witness: false,
-                    since: None,
-                });
+                report.signatures.push(unread(reason.clone()));
                 report.faults.push(reason);
                 continue;
             }
@@ -88,6 +79,12 @@ pub(super) fn check(
         report.bars.push(not_yet.unwrap_or(Reason::TooFewSigners { missing }));
     }
     good
+}
+
+/// A signature of which the header cannot be read.
+fn unread(fault: Reason) -> CheckedSignature {
+    let (who, kid) = (String::new(), String::new());
+    CheckedSignature { who, kid, role: None, at: None, fault: Some(fault), witness: false, since: None }
 }
 
 /// Says of the signatures by keys that were revoked since what they are worth.

@@ -2,7 +2,7 @@
 //!
 //! Must not know what follows from a choice.
 
-use super::{assembly, component, person, stages};
+use super::{assembly, component, instruments, person, stages};
 use crate::record::FactKey;
 
 /// A fact that is one of a closed list of words.
@@ -62,6 +62,23 @@ choices! {
         Stirred = "stirred", "While it was being stirred.";
         Wall = "wall", "At the wall, which says nothing of the core.";
     }
+    GaugeClass: instruments::gauge::ACCURACY, "The accuracy class (EN 837-1) or grade (ASME B40.100) of a gauge." {
+        En01 = "EN 0.1", "0.1 % of the span.";
+        En025 = "EN 0.25", "0.25 %.";
+        En06 = "EN 0.6", "0.6 %.";
+        En1 = "EN 1", "1 %.";
+        En16 = "EN 1.6", "1.6 %.";
+        En25 = "EN 2.5", "2.5 %.";
+        En4 = "EN 4", "4 %.";
+        Asme4A = "ASME 4A", "0.1 %.";
+        Asme3A = "ASME 3A", "0.25 %.";
+        Asme2A = "ASME 2A", "0.5 %.";
+        Asme1A = "ASME 1A", "1 %.";
+        AsmeA = "ASME A", "1 % in the middle half of the scale, 2 % beside it.";
+        AsmeB = "ASME B", "2 % and 3 %.";
+        AsmeC = "ASME C", "3 % and 4 %.";
+        AsmeD = "ASME D", "5 %.";
+    }
     CrewPart: person::ROLE, "What a person does on a job." {
         Operator = "operator", "Runs the pump.";
         Helper = "helper", "Helps at the pump.";
@@ -102,6 +119,7 @@ mod tests {
         held_against_the_catalogue::<TyreState>();
         held_against_the_catalogue::<RimKind>();
         held_against_the_catalogue::<ReadAt>();
+        held_against_the_catalogue::<GaugeClass>();
         held_against_the_catalogue::<CrewPart>();
         held_against_the_catalogue::<Needle>();
     }
