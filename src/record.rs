@@ -16,7 +16,7 @@ mod template;
 
 pub use amend::{Edit, example};
 pub use catalogue::{Catalogue, Column, FactKey, FactKind, FactSpec};
-pub use instrument::{instrument_named, named_by, pressure_doubt};
+pub use instrument::{instrument_named, list_for, named_by, pressure_doubt};
 pub use job::{Entity, Facts, Job, LogRow, Measured, Value};
 pub use read::{read, read_anywhere, read_fragment};
 pub use schema::{compiled as compiled_schema, generate as generate_schema};

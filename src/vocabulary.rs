@@ -13,6 +13,7 @@ mod hold_point;
 mod kind;
 mod moment;
 mod names;
+mod one_list;
 mod outcome;
 mod role;
 mod subject;
@@ -25,6 +26,7 @@ pub use names::{
     Look, Misnomer, NameFault, NameOf, ONE_LOT, PlainWords, TyrePlace, are_of_one_mark, lifted_by_hand, may_be_one,
     may_name, may_name_house, misnomer, name_fault, names_one_thing, plain_name, unfit_on_a_checklist,
 };
+pub(crate) use one_list::one_list;
 pub use outcome::{Outcome, Verdict};
 pub use role::Role;
 pub use subject::{PerSubject, Subject};

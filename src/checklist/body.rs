@@ -195,24 +195,7 @@ impl ChecklistBody {
         if self.format != FORMAT {
             say(SelfContradiction::Format { found: self.format.clone(), due: FORMAT });
         }
-        let faults = self.findings.each_fault();
-        let held = faults.iter().find(|fault| fault.holds());
-        if let Some(fault) = held.filter(|_| self.passes()) {
-            say(SelfContradiction::PassesWithFault { rule: fault.rule.clone(), of: fault.subject_name() });
-        }
-        if self.passes() && self.assemblies.is_empty() {
-            say(SelfContradiction::PassesWithoutAssembly);
-        }
-        if self.passes() && self.findings.ruled_out.is_empty() && self.findings.values.is_empty() {
-            say(SelfContradiction::PassesWithoutRule);
-        }
-        if faults.iter().any(|fault| fault.permitted && fault.outcome != Outcome::Broken) {
-            say(SelfContradiction::PermittedNotBroken);
-        }
-        let permitted = faults.iter().filter(|fault| fault.permitted).count();
-        if permitted < self.permits.len() || (permitted > 0 && self.permits.is_empty()) {
-            say(SelfContradiction::PermittedAndPermits { findings: permitted, permits: self.permits.len() });
-        }
+        self.findings_contradict(&mut say);
         if self.inputs.packs.is_empty() {
             say(SelfContradiction::NoPack);
         }
@@ -258,6 +241,28 @@ impl ChecklistBody {
             zone,
         });
         (instants, reasons)
+    }
+
+    /// What contradicts itself in verdict, findings and permits.
+    fn findings_contradict(&self, say: &mut dyn FnMut(SelfContradiction)) {
+        let faults = self.findings.each_fault();
+        let held = faults.iter().find(|fault| fault.holds());
+        if let Some(fault) = held.filter(|_| self.passes()) {
+            say(SelfContradiction::PassesWithFault { rule: fault.rule.clone(), of: fault.subject_name() });
+        }
+        if self.passes() && self.assemblies.is_empty() {
+            say(SelfContradiction::PassesWithoutAssembly);
+        }
+        if self.passes() && self.findings.ruled_out.is_empty() && self.findings.values.is_empty() {
+            say(SelfContradiction::PassesWithoutRule);
+        }
+        if faults.iter().any(|fault| fault.permitted && fault.outcome != Outcome::Broken) {
+            say(SelfContradiction::PermittedNotBroken);
+        }
+        let permitted = faults.iter().filter(|fault| fault.permitted).count();
+        if permitted < self.permits.len() || (permitted > 0 && self.permits.is_empty()) {
+            say(SelfContradiction::PermittedAndPermits { findings: permitted, permits: self.permits.len() });
+        }
     }
 
     /// How many findings would hold the job and are permitted.

@@ -227,17 +227,8 @@ fn verify_and_read(name: &str, bytes: &[u8], question: &Question<'_>) -> (Verifi
     // The present instant is given back by the clock of the shop, like all others of the file.
     let at = instants.as_ref().map_or(question.at, |instants| question.at.in_zone(&instants.zone));
     let question = &Question { at, ..*question };
-    if body.inputs.trust.is_of_another(question.trust) {
-        let (found, due) = (body.inputs.trust.shop.clone(), question.trust.shop().to_owned());
-        report.bars.push(Reason::OtherShop { found, due });
-        report.faults.extend(signers::by_keys_alone(&envelope, question.trust));
-        report.body = Some(body);
-        return (report, None);
-    }
-    // Of a later version nobody knows here who signs by it, or which packs it approves.
-    let (signed, given) = (body.inputs.trust.version, question.trust.version());
-    if signed > given {
-        report.bars.push(Reason::OfTrust(TrustReason::LaterThanGiven { signed, given }));
+    if let Some(bar) = by_other_trust(&body, question.trust) {
+        report.bars.push(bar);
         report.faults.extend(signers::by_keys_alone(&envelope, question.trust));
         report.body = Some(body);
         return (report, None);
@@ -288,6 +279,17 @@ fn verify_and_read(name: &str, bytes: &[u8], question: &Question<'_>) -> (Verifi
     }
     report.body = Some(body);
     (report, job.and_then(Result::ok))
+}
+
+/// That the trust file given tells nothing of a checklist, since it is of another shop or of an earlier version.
+fn by_other_trust(body: &ChecklistBody, trust: &Trust) -> Option<Reason> {
+    let named = &body.inputs.trust;
+    if named.is_of_another(trust) {
+        return Some(Reason::OtherShop { found: named.shop.clone(), due: trust.shop().to_owned() });
+    }
+    // Of a later version nobody knows here who signs by it, or which packs it approves.
+    let (signed, given) = (named.version, trust.version());
+    (signed > given).then_some(Reason::OfTrust(TrustReason::LaterThanGiven { signed, given }))
 }
 
 /// How long after its end nobody waits any more to start by a checklist: the next day the job is another one.

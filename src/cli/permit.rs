@@ -4,11 +4,9 @@ use std::fmt::Write as _;
 use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
-use fillward::checklist::Reason;
 use fillward::checklist::permit::PermitBody;
 use fillward::desk::{
-    By, Consent, GiveOrder, Hand, PermitDraft, PermitForm, PermitLine, PermitOrder, PermitStanding, Permitted, Purpose,
-    ShowPermitOrder, ShownPermit, SignatureLine,
+    By, Consent, GiveOrder, Hand, PermitDraft, PermitOrder, PermitStanding, Permitted, Purpose, ShowPermitOrder,
 };
 use fillward::explain::citation;
 use fillward::pack::{PackText, Rule, numbered, rule_code};
@@ -17,12 +15,16 @@ use fillward::vocabulary::{Role, quoted, shown};
 
 use super::failure::Failure;
 use super::files::DESK;
-use super::output::{Terminal, named, signer_name};
+use super::output::{Terminal, named};
 use super::secret::{PrivateKey, signs_as};
 use super::show::lines;
 use super::trust::{TrustArguments, whose};
 use super::verify::{COVERS, assemblies};
 use super::{Exit, ask, input};
+
+mod page;
+
+use page::page;
 
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
@@ -307,84 +309,4 @@ fn show(arguments: &ShowPermitArguments, terminal: Terminal) -> Result<Exit, Fai
         Some(PermitStanding::NotGiven | PermitStanding::NotNow(_)) => Exit::Hold,
         Some(PermitStanding::DoesNotCount(_)) => Exit::Integrity,
     })
-}
-
-/// Said where a permit is shown.
-const DECIDES_NOTHING: &str = "This page shows what the file says. It decides nothing: whether a job goes on with it, \
-                               `fillward sign` and `fillward verify` tell, which hold it against the record.";
-
-/// A permit as a page: first what it is worth, then everything that it says.
-fn page(permit: &ShownPermit) -> String {
-    let ShownPermit { line, until, signatures, form, standing, names_by, .. } = permit;
-    let PermitLine { code, body, asker_signed, asked_at, .. } = line;
-    let (what, signed) = match form {
-        PermitForm::Unsigned => ("REQUEST FOR A PERMIT", "a request, signed by nobody yet"),
-        PermitForm::Asked => ("REQUEST FOR A PERMIT", "a request, signed by nobody but the person who asks"),
-        PermitForm::OneSignature => (
-            "PERMIT, OR A REQUEST FOR ONE",
-            "it has one signature; the trust file tells whether that is of the person who asks, or of somebody who permits it",
-        ),
-        PermitForm::Given => ("PERMIT", "signed by the people who stand below"),
-    };
-    let mut text = format!(
-        "{what}   {} for {}, job {}\n  {signed}\n",
-        shown(code),
-        quoted(&body.subject_words()),
-        quoted(&body.job)
-    );
-    let against = |text: &mut String, head: &str, reasons: &[Reason]| {
-        let _ = writeln!(text, "{head}");
-        for reason in reasons {
-            let _ = writeln!(text, "  {reason} ({})\n    {}", reason.code(), shown(&reason.help()));
-        }
-    };
-    match standing {
-        None => text.push_str("NO SIGNATURE WAS CHECKED: give the shop's trust file with --trust\n"),
-        Some(PermitStanding::InForce) => {
-            let _ = writeln!(text, "IN FORCE until {until}, for what is said here and nothing else");
-        }
-        Some(PermitStanding::NotGiven) => {
-            text.push_str("NOBODY HAS PERMITTED IT: it is asked for, and permits nothing\n");
-        }
-        Some(PermitStanding::NotNow(reasons)) => against(&mut text, "NOT IN FORCE: it permits nothing now", reasons),
-        Some(PermitStanding::DoesNotCount(reasons)) => against(&mut text, "NOT TO BE RELIED ON", reasons),
-    }
-    let _ = writeln!(text, "{DECIDES_NOTHING}\n");
-    let _ = writeln!(text, "  in the shop {}, {}", quoted(&body.trust.shop), body.hold_point.word());
-    let _ = writeln!(text, "  {}", shown(&body.title));
-    finding(&mut text, body, permit.rule());
-    if permit.rule().is_none() {
-        text.push_str("  why the rule is there and who may permit it is in its pack, which is not at hand; give it with `--pack FILE`\n");
-    }
-    let signed = match (names_by, asker_signed) {
-        (None, _) => "whose signature was not checked",
-        (Some(_), true) => "who has signed that",
-        (Some(_), false) => "who has not signed",
-    };
-    let _ = writeln!(text, "  asked for by {}, {signed}: {}", shown(&body.asked_by), shown(&body.reason));
-    let asked_at = asked_at.map(|at| format!("asked for at {at}, ")).unwrap_or_default();
-    let _ = writeln!(text, "  {asked_at}to hold until {until}");
-    if signatures.is_empty() {
-        text.push_str("  signed by nobody\n");
-    }
-    for signature in signatures {
-        let _ = match signature {
-            Ok(SignatureLine { who, role, at, fault, revoked }) => {
-                let worth = match (fault, revoked) {
-                    (Some(fault), _) => format!("; THIS SIGNATURE DOES NOT COUNT: {fault}"),
-                    (None, true) => {
-                        "; THE KEY HAS BEEN REVOKED SINCE, and whoever has it can write any time".to_owned()
-                    }
-                    (None, false) => String::new(),
-                };
-                writeln!(text, "  signed by {}, {role}, {at}{worth}", shown(&signer_name(who)))
-            }
-            Err(reason) => writeln!(text, "  THIS SIGNATURE CANNOT BE READ: {reason}"),
-        };
-    }
-    let _ = writeln!(text, "  of the rule pack {} ({})", shown(&body.pack.title()), body.pack.digest_in_words());
-    if let Some((shop, version)) = names_by {
-        let _ = writeln!(text, "  names by the trust file of {}, version {version}", quoted(shop));
-    }
-    text
 }

@@ -9,6 +9,7 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 use fillward::checklist::Reason;
+use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::packs::PackPart;
 use fillward::desk::{
     CHECKLIST_ENDING, Consent, CrewMember, Draft, Hand, NamedHand, OtherChecklist, PlaceInRecord, Proposal, Purpose,
@@ -191,7 +192,7 @@ fn proposed(proposal: &Proposal) -> String {
         body,
         summary,
         zone,
-        permits,
+        permits: _,
         shop_name,
         shop_changes,
         earlier,
@@ -218,23 +219,7 @@ fn proposed(proposal: &Proposal) -> String {
     for line in summary.phrases_of_assemblies().iter().filter(|_| body.passes()) {
         let _ = writeln!(text, "  {}", shown(line));
     }
-    for fault in body.findings.each_fault().iter().filter(|fault| !fault.permitted) {
-        let _ =
-            writeln!(text, "  {}: {} of {}", fault.outcome.word(), shown(&fault.rule), shown(&fault.subject_words()));
-    }
-    for permit in permits {
-        super::verify::permit_line(&mut text, permit);
-    }
-    for fault in body.findings.each_fault().iter().filter(|fault| fault.permitted) {
-        let told = lines::ToldElsewhere::default();
-        let seen: Vec<String> = fault.shown.iter().map(|line| lines::line_in_words(line, &told)).collect();
-        let _ = writeln!(text, "    {}: {}", shown(&fault.title), shown(&seen.join("; ")));
-    }
-    let held = proposal.held();
-    if held > 0 {
-        let holds = if held == 1 { "holds" } else { "hold" };
-        let _ = writeln!(text, "  {} {holds} the job; see `fillward check`", counted(held, "finding"));
-    }
+    findings(&mut text, proposal);
     for change in changes {
         let words = change.sentence(point.previous().unwrap_or_default());
         let _ = writeln!(text, "  CHANGED since: {}", shown(&words));
@@ -262,8 +247,42 @@ fn proposed(proposal: &Proposal) -> String {
         summary.counts_phrase(),
         counted(body.permits.len(), "permit")
     );
+    signers(&mut text, body, *witness);
+    if !body.passes() {
+        let _ = writeln!(text, "  {}", point.stop());
+    }
+    for signed in earlier {
+        super::verify::signature(&mut text, signed, zone);
+    }
+    text
+}
+
+/// What was found: what is open, what is permitted and by which permits, and how much holds the job.
+fn findings(text: &mut String, proposal: &Proposal) {
+    let Proposal { body, permits, .. } = proposal;
+    for fault in body.findings.each_fault().iter().filter(|fault| !fault.permitted) {
+        let _ =
+            writeln!(text, "  {}: {} of {}", fault.outcome.word(), shown(&fault.rule), shown(&fault.subject_words()));
+    }
+    for permit in permits {
+        super::verify::permit_line(text, permit);
+    }
+    for fault in body.findings.each_fault().iter().filter(|fault| fault.permitted) {
+        let told = lines::ToldElsewhere::default();
+        let seen: Vec<String> = fault.shown.iter().map(|line| lines::line_in_words(line, &told)).collect();
+        let _ = writeln!(text, "    {}: {}", shown(&fault.title), shown(&seen.join("; ")));
+    }
+    let held = proposal.held();
+    if held > 0 {
+        let holds = if held == 1 { "holds" } else { "hold" };
+        let _ = writeln!(text, "  {} {holds} the job; see `fillward check`", counted(held, "finding"));
+    }
+}
+
+/// Who is to sign, and how long it is good then.
+fn signers(text: &mut String, body: &ChecklistBody, witness: bool) {
     let roles: Vec<&str> = body.required_roles.iter().map(|role| role.word()).collect();
-    let _ = if *witness {
+    let _ = if witness {
         writeln!(
             text,
             "  you sign as a witness that this was there by now: what it let happen is over, and nothing starts by it"
@@ -274,13 +293,6 @@ fn proposed(proposal: &Proposal) -> String {
     if let Some(until) = body.valid_until.as_ref().filter(|_| !body.rehearsal && !witness) {
         let _ = writeln!(text, "  once signed by all, good until {}", shown(&Instant::told(until)));
     }
-    if !body.passes() {
-        let _ = writeln!(text, "  {}", point.stop());
-    }
-    for signed in earlier {
-        super::verify::signature(&mut text, signed, zone);
-    }
-    text
 }
 
 /// The checklists of this job and hold point that are here already, and what becomes of them by one that counts and is

@@ -179,20 +179,31 @@ fn verified(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> 
         terminal.aside(&format!("note: the edition {} judged none of these files", shown(&edition)));
     }
     let seen = SeenOnce { rows, several, others: found.others, touched };
-    let (at, chosen) = (against.at().to_record_text(), arguments.at.is_some());
-    match arguments.format {
-        VerifyFormat::Json => output::report(&json::json(&seen, against.trust(), &at, chosen)?)?,
-        VerifyFormat::Csv => output::report(&csv::csv(&seen, against.trust()))?,
-        VerifyFormat::Table => {
-            output::report(&table::table(&seen, terminal.look().width))?;
-            terminal.prose(&ending(against.trust(), chosen, terminal))?;
-        }
-        VerifyFormat::Text => terminal.prose(&(text::text(&seen) + &ending(against.trust(), chosen, terminal)))?,
-    }
+    answer_in_form(arguments, &seen, &against, terminal)?;
     // The end of the process gives back all memory at once; value by value that is a twentieth of verifying one file.
     mem::forget(seen);
     mem::forget(against);
     Ok(worst)
+}
+
+/// The answers in the form that was asked for.
+fn answer_in_form(
+    arguments: &Arguments,
+    seen: &SeenOnce,
+    against: &Against,
+    terminal: Terminal,
+) -> Result<(), Failure> {
+    let (at, chosen) = (against.at().to_record_text(), arguments.at.is_some());
+    match arguments.format {
+        VerifyFormat::Json => output::report(&json::json(seen, against.trust(), &at, chosen)?)?,
+        VerifyFormat::Csv => output::report(&csv::csv(seen, against.trust()))?,
+        VerifyFormat::Table => {
+            output::report(&table::table(seen, terminal.look().width))?;
+            terminal.prose(&ending(against.trust(), chosen, terminal))?;
+        }
+        VerifyFormat::Text => terminal.prose(&(text::text(seen) + &ending(against.trust(), chosen, terminal)))?,
+    }
+    Ok(())
 }
 
 /// Whether two paths are of one file.

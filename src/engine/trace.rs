@@ -12,8 +12,8 @@ use crate::document::Path;
 use crate::figures::{Lack, Obstacle};
 use crate::pack::sides::Base;
 use crate::pack::{Collection, Condition, Leaf, Operand, Term};
-use crate::record::{FactKey, Measured, Value};
-use crate::units::{Dimension, Instant, Quantity, Truth};
+use crate::record::{FactKey, Measured, Value, list_for};
+use crate::units::{Instant, Quantity, Truth};
 use crate::vocabulary::Subject;
 
 /// A condition with its truth and that of its parts.
@@ -280,10 +280,8 @@ impl<'a> Scene<'a> {
 
     /// The key under which a reading names its instrument.
     pub(super) fn instrument_word(&self, key: FactKey) -> &'static str {
-        match self.packs.catalogue().spec(key).and_then(|spec| spec.kind.dimension()) {
-            Some(Dimension::Temperature) => Subject::Thermometer.word(),
-            _ => Subject::Gauge.word(),
-        }
+        let dimension = self.packs.catalogue().spec(key).and_then(|spec| spec.kind.dimension());
+        dimension.and_then(list_for).unwrap_or(Subject::Gauge).word()
     }
 
     fn known_part(&self, key: FactKey, here: &Here<'a>, part: impl Fn(&Measured) -> Option<Value>) -> Known {

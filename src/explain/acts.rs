@@ -39,12 +39,7 @@ pub(super) fn said(
         (ActKind::Added, _) => added(scene, key.subject),
         (ActKind::Recorded, _) => {
             let path = subject.map(|subject| subject.path_of(catalogue, key));
-            match (path.as_ref().and_then(|path| obstacle(cure, path)), present.and_then(|_| refused(cure))) {
-                // What stands there is not to be written once more.
-                _ if present.is_some() && is_found_fault_with(scene, key) => format!("{name} is put right, {WAITS}"),
-                (Some(why), _) | (None, Some(why)) => format!("{name} is put right: {why}"),
-                (None, None) => format!("{name} is recorded"),
-            }
+            recorded(scene, cure, (key, &name), path.as_ref(), present)
         }
         // What is past is done again by nobody.
         (ActKind::Again, present) if present.is_none() || comes != Comes::Past => {
@@ -59,15 +54,7 @@ pub(super) fn said(
             return not_made(scene, (rule, cure), (comes, false), act, (&name, now));
         }
         (ActKind::WithoutWord(word), _) => {
-            // A part can be replaced, and neither an open heater nor a paper; a wheel is mended by nobody.
-            let done = if key == assembly::WHEEL_FAULTS {
-                "the part is replaced, and a look at the new one finds no"
-            } else if key.subject == Subject::Assembly || key == job::CAGE_DAMAGE {
-                "it is put right as described, or the part is replaced, and a new look at it finds no"
-            } else {
-                "it is put right as described, and a new look finds no"
-            };
-            return SaidAct { deed: Deed::Told(format!("{done} {word}")), on_record: vec![name] };
+            return SaidAct { deed: Deed::Told(format!("{} {word}", looked_at_anew(key))), on_record: vec![name] };
         }
         (ActKind::WithWord(word), _) => {
             let done = if key == person::TRAINED_IN {
@@ -105,6 +92,34 @@ pub(super) fn said(
         },
     };
     SaidAct::told(told)
+}
+
+/// What is written down, or put right where something stands there that says why nothing comes of it.
+fn recorded(
+    scene: &Scene<'_>,
+    cure: &[InTheWay<'_, '_>],
+    (key, name): (FactKey, &str),
+    path: Option<&Path>,
+    present: Option<&Value>,
+) -> String {
+    match (path.and_then(|path| obstacle(cure, path)), present.and_then(|_| refused(cure))) {
+        // What stands there is not to be written once more.
+        _ if present.is_some() && is_found_fault_with(scene, key) => format!("{name} is put right, {WAITS}"),
+        (Some(why), _) | (None, Some(why)) => format!("{name} is put right: {why}"),
+        (None, None) => format!("{name} is recorded"),
+    }
+}
+
+/// How a fault that a look has found goes; the word for it stands behind.
+fn looked_at_anew(key: FactKey) -> &'static str {
+    // A part can be replaced, and neither an open heater nor a paper; a wheel is mended by nobody.
+    if key == assembly::WHEEL_FAULTS {
+        "the part is replaced, and a look at the new one finds no"
+    } else if key.subject == Subject::Assembly || key == job::CAGE_DAMAGE {
+        "it is put right as described, or the part is replaced, and a new look at it finds no"
+    } else {
+        "it is put right as described, and a new look finds no"
+    }
 }
 
 /// What people bring about: the value to be reached.

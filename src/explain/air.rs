@@ -83,7 +83,7 @@ pub(super) fn order<'a>(report: &Report<'a>, findings: &[&Explained<'a>]) -> Opt
     let is_fault = |finding: &Explained<'a>| papers::cause(finding).is_none();
     let (mut closed, mut whose, mut perhaps): (Vec<&str>, Vec<&str>, Vec<&str>) = Default::default();
     let mut causes: Vec<&Explained<'a>> = Vec::new();
-    // In the order of the record, each once.
+    // In the order of the record; each stands in one list, and no two have one mark.
     for (index, entity) in scene.covered() {
         let label = entity.label.as_str();
         let asking: Vec<&Explained<'a>> = wanted.iter().copied().filter(|of| concerns(of, index)).collect();
@@ -101,9 +101,6 @@ pub(super) fn order<'a>(report: &Report<'a>, findings: &[&Explained<'a>]) -> Opt
         let whose = if wanted.iter().copied().any(is_fault) { &mut whose } else { &mut perhaps };
         whose.push("every tyre of the job");
         causes.extend(&wanted);
-    }
-    for named in [&mut closed, &mut whose, &mut perhaps] {
-        named.dedup();
     }
     let lets_none = whose.is_empty() && perhaps.is_empty();
     let steps = if lets_none { &[] } else { scene.packs().air_out()? };

@@ -247,9 +247,9 @@ fn at_a_price(
     alone: bool,
     own: Own,
 ) -> Price {
-    let mut rules: Vec<String> =
-        spoiled.iter().filter_map(|finding| scene.rule(finding)).map(|rule| format!("`{}`", rule.name)).collect();
-    rules.dedup();
+    let of_rules = spoiled.chunk_by(|one, next| (one.pack, one.rule) == (next.pack, next.rule));
+    let first = of_rules.filter_map(|of_rule| scene.rule(of_rule.first()?));
+    let rules = first.map(|rule| format!("`{}`", rule.name)).collect();
     Price { way: of_way(scene, of, way, own), rules, alone }
 }
 
@@ -299,7 +299,7 @@ fn beyond(scene: &Scene<'_>, rule: &Rule, (cure, one_does): StandsInTheWay<'_, '
     {
         return format!(
             "it was misread, and whoever read it corrects it; otherwise the air comes out as told, the time of it is taken \
-             out of the record, and the check is made before air goes in again; else {decides}"
+             out of the record, and the check is made before air goes in again; if it stays in, {decides}"
         );
     }
     if comes(|comes| comes == Comes::Past).is_some() {

@@ -4,6 +4,7 @@
 
 use crate::engine::{Finding, Scene};
 use crate::pack::Does;
+use crate::record::catalogue::choices::Needle;
 use crate::record::catalogue::{assembly, job, stages};
 use crate::record::{Entity, FactKey, Value};
 use crate::units::Instant;
@@ -82,7 +83,7 @@ fn is_closed(scene: &Scene<'_>, own: Option<(Subject, usize)>) -> bool {
     let concerned = |entity: usize| own.is_none_or(|own| own.0 != Subject::Assembly || own.1 == entity);
     let is_shut = |entity: &Entity| {
         let shut = matches!(entity.facts.get(stages::FILL_CLOSED), Some(Value::Flag(true)));
-        shut || entity.facts.text(stages::FILL_NEEDLE) == Some("out and whole")
+        shut || entity.facts.choice() == Some(Needle::OutAndWhole)
     };
     let mut all = scene.covered().filter(|(index, _)| concerned(*index)).peekable();
     all.peek().is_some() && all.all(|(_, entity)| is_shut(entity))

@@ -36,32 +36,9 @@ pub fn page(scene: &Scene<'_>, pack: &Pack, rule: &Rule, width: usize) -> String
     }
     section("Demands", &words::condition(scene, &rule.asks.demands));
     section("Why", &rule.told.why);
-    match &rule.told.put_right.air {
-        Some(Air::Out) => {
-            section("Air", "out, and proved by a wire, before the first step under Put right:");
-            let steps = scene.packs().air_out().unwrap_or_default();
-            for step in numbered(steps.iter().map(PackText::as_str)) {
-                section("", &step);
-            }
-        }
-        Some(Air::Stays { because }) => section("Air", &air::stays_by_rule(rule, because)),
-        None => {}
-    }
-    let steps = rule.told.put_right.texts().map(PackText::as_str);
-    for (position, step) in numbered(steps).into_iter().enumerate() {
-        section(if position == 0 { "Put right" } else { "" }, &step);
-    }
+    put_right(scene, rule, &mut section);
     section("Source", &citation(&rule.told.source));
-    let air_out = scene.packs().packs().iter().flat_map(|pack| &pack.steps).find(|step| step.name == AIR_OUT);
-    let of_air = air_out.filter(|_| rule.told.put_right.wants_air_out()).and_then(|step| step.source.as_ref());
-    if let Some(source) = of_air {
-        section("", &format!("of letting the air out: {}", citation(source)));
-    }
-    for (position, step) in rule.told.put_right.steps.iter().enumerate() {
-        if let Some(source) = &step.source {
-            section("", &format!("of step {}: {}", position + 1, citation(source)));
-        }
-    }
+    sources_of_steps(scene, rule, &mut section);
     section(
         "On a fault",
         match rule.on_fault {
@@ -88,6 +65,42 @@ pub fn page(scene: &Scene<'_>, pack: &Pack, rule: &Rule, width: usize) -> String
     }
     let _ = writeln!(out, "\n{}", laid_out(CAUTION, width, "", ""));
     out
+}
+
+/// A part of a page: its opening, which may be empty, and its text.
+type SectionOf<'s> = dyn FnMut(&str, &str) + 's;
+
+/// What is to be done of the air, and then step by step.
+fn put_right(scene: &Scene<'_>, rule: &Rule, section: &mut SectionOf<'_>) {
+    match &rule.told.put_right.air {
+        Some(Air::Out) => {
+            section("Air", "out, and proved by a wire, before the first step under Put right:");
+            let steps = scene.packs().air_out().unwrap_or_default();
+            for step in numbered(steps.iter().map(PackText::as_str)) {
+                section("", &step);
+            }
+        }
+        Some(Air::Stays { because }) => section("Air", &air::stays_by_rule(rule, because)),
+        None => {}
+    }
+    let steps = rule.told.put_right.texts().map(PackText::as_str);
+    for (position, step) in numbered(steps).into_iter().enumerate() {
+        section(if position == 0 { "Put right" } else { "" }, &step);
+    }
+}
+
+/// The sources of steps that have one of their own.
+fn sources_of_steps(scene: &Scene<'_>, rule: &Rule, section: &mut SectionOf<'_>) {
+    let air_out = scene.packs().packs().iter().flat_map(|pack| &pack.steps).find(|step| step.name == AIR_OUT);
+    let of_air = air_out.filter(|_| rule.told.put_right.wants_air_out()).and_then(|step| step.source.as_ref());
+    if let Some(source) = of_air {
+        section("", &format!("of letting the air out: {}", citation(source)));
+    }
+    for (position, step) in rule.told.put_right.steps.iter().enumerate() {
+        if let Some(source) = &step.source {
+            section("", &format!("of step {}: {}", position + 1, citation(source)));
+        }
+    }
 }
 
 /// The text of an example as it stands in the pack, moved to a common indent.

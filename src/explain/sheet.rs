@@ -7,7 +7,7 @@ use std::fmt::Write as _;
 use super::brief::{BEFORE_THE_WALK, FIRST, clears, each_by_name, heading, is_of, named, running_out};
 use super::flow::Urgency;
 use super::long::cure_of;
-use super::worklist::{Lacking, Missing};
+use super::worklist::{Lacking, Missing, Stop};
 use super::{Explained, Report, air};
 use crate::document::prose::laid_out;
 use crate::vocabulary::Verdict;
@@ -60,33 +60,8 @@ pub fn sheet(report: &Report<'_>) -> String {
         let _ = writeln!(out, "\nNothing is left to put right or to find out.");
     }
     for (stop, groups) in &stops {
-        let groups = || groups.iter().filter(|group| is_of(group, Urgency::InTurn));
-        let is_asked = |fact: &Missing<'_>| {
-            answers.iter().all(|one| !one.answers(fact) || one.first == fact && comes_first != Some(fact))
-        };
-        if groups().next().is_none() && !stop.missing.iter().any(is_asked) {
-            continue;
-        }
-        let _ = writeln!(out, "\n{}", heading(stop.station).to_uppercase());
-        groups().for_each(|group| faults_of(&mut out, group));
-        let (asked, later): (Vec<&Missing<'_>>, Vec<&Missing<'_>>) =
-            stop.missing.iter().partition(|fact| !fact.only_if_asked);
-        let here = |one: &&Lacking<'_>| stop.missing.contains(one.first) && comes_first != Some(one.first);
-        for one in answers.iter().filter(here) {
-            box_of(&mut out, report, one);
-        }
-        let by_answer = |fact: &&Missing<'_>| answers.iter().any(|one| one.answers(fact));
-        let [asked, later] =
-            [asked, later].map(|of| of.into_iter().filter(|fact| !by_answer(fact)).collect::<Vec<_>>());
-        for lacking in Lacking::of(&asked, report.record(), false) {
-            box_of(&mut out, report, &lacking);
-        }
-        if !later.is_empty() {
-            let _ = writeln!(out, "\n{BESIDE}Asked for only where the others make it necessary:");
-            for lacking in Lacking::of(&later, report.record(), false) {
-                box_of(&mut out, report, &lacking);
-            }
-        }
+        let in_turn = groups.iter().map(Vec::as_slice).filter(|group| is_of(group, Urgency::InTurn)).collect();
+        at_stop(&mut out, report, (stop, in_turn), &answers);
     }
     running_out(&mut out, report, COLUMNS);
     out.push('\n');
@@ -94,6 +69,43 @@ pub fn sheet(report: &Report<'_>) -> String {
         let _ = writeln!(out, "{}", laid_out(&sentence, COLUMNS, "", ""));
     }
     out
+}
+
+/// What is put right and found out at one stop of the walk.
+fn at_stop(
+    out: &mut String,
+    report: &Report<'_>,
+    (stop, groups): (&Stop<'_>, Vec<&[&Explained<'_>]>),
+    answers: &[Lacking<'_>],
+) {
+    let comes_first = report.worklist.comes_first();
+    let is_asked = |fact: &Missing<'_>| {
+        answers.iter().all(|one| !one.answers(fact) || one.first == fact && comes_first != Some(fact))
+    };
+    if groups.is_empty() && !stop.missing.iter().any(is_asked) {
+        return;
+    }
+    let _ = writeln!(out, "\n{}", heading(stop.station).to_uppercase());
+    for group in groups {
+        faults_of(out, group);
+    }
+    let (asked, later): (Vec<&Missing<'_>>, Vec<&Missing<'_>>) =
+        stop.missing.iter().partition(|fact| !fact.only_if_asked);
+    let here = |one: &&Lacking<'_>| stop.missing.contains(one.first) && comes_first != Some(one.first);
+    for one in answers.iter().filter(here) {
+        box_of(out, report, one);
+    }
+    let by_answer = |fact: &&Missing<'_>| answers.iter().any(|one| one.answers(fact));
+    let [asked, later] = [asked, later].map(|of| of.into_iter().filter(|fact| !by_answer(fact)).collect::<Vec<_>>());
+    for lacking in Lacking::of(&asked, report.record(), false) {
+        box_of(out, report, &lacking);
+    }
+    if !later.is_empty() {
+        let _ = writeln!(out, "\n{BESIDE}Asked for only where the others make it necessary:");
+        for lacking in Lacking::of(&later, report.record(), false) {
+            box_of(out, report, &lacking);
+        }
+    }
 }
 
 /// What one answer each is enough for: the marks that a short record does not name, and its looks at the bench.

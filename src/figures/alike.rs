@@ -1,12 +1,13 @@
 //! What is alike among the assemblies of one job and must agree: tyres of one size, rims of one width, the tyres of one
 //! axle. It must not know how far they may differ; rules say that.
 
+use super::markings::{casing_build, same};
 use super::reader::FactReader;
 use super::{Figure, Lack, Workings, checked, markings, outcome, pressure};
+use crate::record::catalogue::choices::{CasingBuild, RimKind, TyreState};
 use crate::record::catalogue::{assembly, stages};
 use crate::record::{FactKey, Value};
 use crate::tyre::Designation;
-use crate::tyre::designation::Construction;
 use crate::units::{Exact, Interval, Quantity, Unit};
 use crate::vocabulary::TyrePlace;
 
@@ -33,25 +34,15 @@ fn spread(
     checked(Some(Interval::point(widest)), Unit::Percent)
 }
 
-/// Whether what both say is the same. Where one of them says nothing they may be, so silence makes nothing unlike.
-fn same<T: PartialEq>(one: Option<T>, other: Option<T>) -> bool {
-    one.zip(other).is_none_or(|(one, other)| one == other)
-}
-
-fn construction<'a>(facts: FactReader<'a>, designation: &Designation) -> Option<&'a str> {
-    facts.text(assembly::TYRE_CONSTRUCTION).or_else(|| {
-        designation.construction().map(|construction| match construction {
-            Construction::Radial => "radial",
-            Construction::Diagonal | Construction::BiasBelted => "bias",
-        })
-    })
+fn build(facts: FactReader<'_>, designation: &Designation) -> Option<CasingBuild> {
+    facts.choice().or_else(|| designation.construction().map(casing_build))
 }
 
 /// Whether both tyres are of one size and construction.
 fn of_one_size(one: &Workings<'_>, other: &Workings<'_>) -> bool {
     let (Ok(size), Ok(size_of_other)) = (one.designation(), other.designation()) else { return false };
     size.names().any(|name| size_of_other.names().any(|other| name.same_numbers(other)))
-        && same(construction(one.facts, size), construction(other.facts, size_of_other))
+        && same(build(one.facts, size), build(other.facts, size_of_other))
 }
 
 /// The ply rating, where it is one.
@@ -103,7 +94,7 @@ pub(super) fn rim_rating(this: &Workings<'_>) -> Figure {
     let shown = |workings: &Workings<'_>, key| workings.facts.shown(key).map(Quantity::base);
     let alike = |one: &Workings<'_>, other: &Workings<'_>| {
         of_one_size(one, other)
-            && same(one.facts.text(assembly::RIM_KIND), other.facts.text(assembly::RIM_KIND))
+            && same(one.facts.choice::<RimKind>(), other.facts.choice())
             && same(shown(one, assembly::RIM_WIDTH), shown(other, assembly::RIM_WIDTH))
     };
     spread(this, |one| pressure::of_wheel_base(one.facts), alike)
@@ -154,7 +145,7 @@ pub(super) fn pumped(this: &Workings<'_>) -> Figure {
     let shown = |workings: &Workings<'_>, key| workings.facts.shown(key).map(Quantity::base);
     let alike = |one: &Workings<'_>, other: &Workings<'_>| {
         of_one_size(one, other)
-            && same(one.facts.text(assembly::TYRE_STATE), other.facts.text(assembly::TYRE_STATE))
+            && same(one.facts.choice::<TyreState>(), other.facts.choice())
             && [assembly::RIM_WIDTH, assembly::TYRE_INSIDE_VOLUME]
                 .into_iter()
                 .all(|key| same(shown(one, key), shown(other, key)))

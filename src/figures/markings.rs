@@ -4,6 +4,7 @@
 
 use super::reader::{FactReader, JobSource};
 use super::{Figure, Lack, Obstacle, Workings, between, checked, measured};
+use crate::record::catalogue::choices::{AirSeal, CasingBuild};
 use crate::record::catalogue::{assembly, job};
 use crate::record::{Measured, Value};
 use crate::tyre::designation::{Construction, ServiceDescription, Tube};
@@ -68,31 +69,42 @@ pub(super) fn own_rim_width(workings: &Workings<'_>) -> Figure {
 /// speak, and the strength is one that there is.
 pub(super) fn size_agrees(workings: &Workings<'_>) -> Figure {
     let designation = workings.designation()?;
-    let named = designation.construction().map(|construction| match construction {
-        Construction::Radial => "radial",
-        Construction::Diagonal | Construction::BiasBelted => "bias",
-    });
+    let named = designation.construction().map(casing_build);
     // Stars mark the load capacity of radial tyres only.
-    let starred = (designation.markings().stars() > 0).then_some("radial");
+    let starred = (designation.markings().stars() > 0).then_some(CasingBuild::Radial);
     let seal = designation.markings().tube().map(|tube| match tube {
-        Tube::Tubeless => "tubeless",
-        Tube::TubeType => "tube type",
+        Tube::Tubeless => AirSeal::Tubeless,
+        Tube::TubeType => AirSeal::TubeType,
     });
-    let differs = |key, by_size: Option<&str>| {
-        by_size.zip(workings.facts.text(key)).is_some_and(|(by_size, recorded)| by_size != recorded)
-    };
-    let agrees = named.zip(starred).is_none_or(|(named, starred)| named == starred)
-        && !differs(assembly::TYRE_CONSTRUCTION, named.or(starred))
-        && !differs(assembly::TYRE_SEAL, seal);
+    let agrees =
+        same(named, starred) && same(named.or(starred), workings.facts.choice()) && same(seal, workings.facts.choice());
     // There is no odd ply rating.
     let one_strength = plies(workings).is_none_or(|plies| plies.is_point() && even(plies.lo()));
     Ok(Value::Flag(agrees && one_strength))
 }
 
+/// What both say is the same, or one of them says nothing: silence makes nothing unlike.
+pub(super) fn same<T: PartialEq>(one: Option<T>, other: Option<T>) -> bool {
+    one.zip(other).is_none_or(|(one, other)| one == other)
+}
+
+/// How a casing is built that a size designation names so.
+pub(super) fn casing_build(construction: Construction) -> CasingBuild {
+    match construction {
+        Construction::Radial => CasingBuild::Radial,
+        Construction::Diagonal | Construction::BiasBelted => CasingBuild::Bias,
+    }
+}
+
+/// Whether the tyre is a radial by the record, where it says so.
+pub(super) fn is_radial_by_record(facts: FactReader<'_>) -> Option<bool> {
+    facts.choice().map(|recorded: CasingBuild| recorded == CasingBuild::Radial)
+}
+
 /// Whether the tyre is a radial, by its size or by the record: one that says so is enough.
 fn is_radial(workings: &Workings<'_>) -> Result<bool, Lack> {
     let by_size = workings.designation()?.construction().map(|construction| construction == Construction::Radial);
-    let recorded = workings.facts.text(assembly::TYRE_CONSTRUCTION).map(|construction| construction == "radial");
+    let recorded = is_radial_by_record(workings.facts);
     match (by_size, recorded) {
         (None, None) => Err(Lack::missing(assembly::TYRE_CONSTRUCTION)),
         (by_size, recorded) => Ok(by_size == Some(true) || recorded == Some(true)),

@@ -4,6 +4,7 @@
 
 use super::reader::{FactReader, JobSource};
 use super::{Figure, Lack, Obstacle, Parameter, Workings, between, checked};
+use crate::record::catalogue::choices::{CasingBuild, TyreState};
 use crate::record::catalogue::{assembly, component, job as whole};
 use crate::record::{FactKey, Value};
 use crate::tyre::cavity::{self, Cavity};
@@ -23,11 +24,10 @@ fn by_name<'w>(workings: &'w Workings<'_>) -> Result<cavity::CavityInputs<'w>, L
             Some(whole.ok_or_else(odd)?)
         }
     };
-    let construction = match facts.text(assembly::TYRE_CONSTRUCTION) {
-        Some("radial") => Some(Construction::Radial),
-        Some("bias") => Some(Construction::Diagonal),
-        _ => None,
-    };
+    let construction = facts.choice().map(|recorded| match recorded {
+        CasingBuild::Radial => Construction::Radial,
+        CasingBuild::Bias => Construction::Diagonal,
+    });
     Ok(cavity::CavityInputs { ply_rating, construction, ..cavity::CavityInputs::by_name(designation) })
 }
 
@@ -275,9 +275,9 @@ pub(super) fn grown_volume(workings: &Workings<'_>) -> Result<Interval, Lack> {
 
 fn grown(workings: &Workings<'_>, volume: Interval) -> Result<Interval, Lack> {
     let Workings { source, facts, .. } = *workings;
-    let growth = match facts.need_text(assembly::TYRE_STATE)? {
-        "new" => Exact::ZERO,
-        _ => source.limit(Parameter::UsedTyreGrowth)?,
+    let growth = match facts.need_choice()? {
+        TyreState::New => Exact::ZERO,
+        TyreState::Used => source.limit(Parameter::UsedTyreGrowth)?,
     };
     let high = Exact::ONE.checked_add(growth).and_then(|factor| Interval::point(volume.hi()).checked_scale(factor));
     high.and_then(|high| Interval::new(volume.lo(), high.hi())).ok_or_else(Lack::out_of_range)

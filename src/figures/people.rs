@@ -1,14 +1,12 @@
 //! Figures about the people of a job and those for whom it is done. It must not know who may do what; rules say that.
 
 use super::markings::words_and_numbers;
-use super::reader::JobSource;
+use super::reader::{FactReader, JobSource};
 use super::{Figure, Lack, Workings};
 use crate::record::Value;
+use crate::record::catalogue::choices::CrewPart;
 use crate::record::catalogue::{assembly, job, person};
 use crate::vocabulary::{Subject, may_be_one, may_name, may_name_house};
-
-/// Who looks at parts on the bench, and touches neither pump nor material.
-const INSPECTOR: &str = "inspector";
 
 /// Whether who accepted the fill is nobody of the crew, nor the shop itself, by any way of writing a name. A family
 /// name that the crew has too is told apart by a given name of its own.
@@ -96,9 +94,9 @@ pub(super) fn crew_told_apart(source: JobSource<'_>) -> Figure {
 
 /// Whether two people are there for the pump. Whoever has no role yet is asked for it only where it decides.
 pub(super) fn two_at_the_pump(source: JobSource<'_>) -> Figure {
-    let roles = || source.of(Subject::Person).map(|person| person.text(person::ROLE));
-    let known = roles().flatten().filter(|role| *role != INSPECTOR).count();
-    if known < 2 && (roles().count() == 0 || roles().any(|role| role.is_none())) {
+    let parts = || source.of(Subject::Person).map(FactReader::choice::<CrewPart>);
+    let known = parts().flatten().filter(|part| *part != CrewPart::Inspector).count();
+    if known < 2 && (parts().count() == 0 || parts().any(|part| part.is_none())) {
         return Err(Lack::missing(person::ROLE));
     }
     Ok(Value::Flag(known >= 2))

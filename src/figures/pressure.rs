@@ -6,6 +6,7 @@ use super::reader::{FactReader, JobSource};
 use super::{Figure, Lack, Obstacle, Parameter, Workings, between, checked, markings};
 use crate::record::FactKey;
 use crate::record::catalogue::assembly;
+use crate::record::catalogue::choices::RimKind;
 use crate::tyre::pressure::most_pressure;
 use crate::units::{Exact, Interval, Quantity, Unit};
 use crate::vocabulary::Subject;
@@ -83,7 +84,7 @@ pub(super) fn per_ply(workings: &Workings<'_>) -> Figure {
 pub(super) fn of_kind(workings: &Workings<'_>) -> Figure {
     let highest = maximum_base(workings.facts)?;
     let size = workings.designation()?;
-    let radial = workings.facts.text(assembly::TYRE_CONSTRUCTION).map(|construction| construction == "radial");
+    let radial = markings::is_radial_by_record(workings.facts);
     let most = most_pressure(size, radial).ok_or_else(Lack::out_of_range)?;
     checked(Interval::point(highest).checked_div(Interval::point(most.base())), Unit::Percent)
 }
@@ -135,8 +136,7 @@ fn lowest_base(facts: FactReader<'_>) -> Result<Exact, Lack> {
     let maximum = maximum_base(facts);
     let of_wheel = lowest_of(facts, &OF_WHEEL);
     // One piece of metal, or two halves with one stamp, has one rating.
-    let one_does =
-        matches!(facts.text(assembly::RIM_KIND), Some("single piece" | "bolt-together")) && of_wheel.is_some();
+    let one_does = matches!(facts.choice(), Some(RimKind::SinglePiece | RimKind::BoltTogether)) && of_wheel.is_some();
     let unrated = OF_WHEEL.into_iter().filter(|key| facts.shown(*key).is_none() && !one_does);
     let missing: Vec<FactKey> =
         maximum.as_ref().err().into_iter().flat_map(Lack::facts).copied().chain(unrated).collect();

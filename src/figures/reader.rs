@@ -6,6 +6,7 @@ use std::cell::RefCell;
 use std::collections::BTreeSet;
 
 use super::{Lack, Parameter, Parameters, Shared};
+use crate::record::catalogue::choices::Choice;
 use crate::record::{Entity, FactKey, Job, LogRow, Measured, Value, named_by};
 use crate::units::{Exact, Instant, Quantity, Unit};
 use crate::vocabulary::Subject;
@@ -121,6 +122,11 @@ impl<'a> FactReader<'a> {
         }
     }
 
+    /// The choice of a fact that is one.
+    pub(super) fn choice<C: Choice>(self) -> Option<C> {
+        self.text(C::FACT).and_then(C::of_word)
+    }
+
     pub(super) fn flag(self, key: FactKey) -> Option<bool> {
         match self.get(key)? {
             Value::Flag(flag) => Some(*flag),
@@ -173,6 +179,10 @@ impl<'a> FactReader<'a> {
 
     pub(super) fn need_text(self, key: FactKey) -> Result<&'a str, Lack> {
         self.text(key).ok_or_else(|| Lack::missing(key))
+    }
+
+    pub(super) fn need_choice<C: Choice>(self) -> Result<C, Lack> {
+        self.choice().ok_or_else(|| Lack::missing(C::FACT))
     }
 
     pub(super) fn need_log(self, key: FactKey) -> Result<&'a [LogRow], Lack> {

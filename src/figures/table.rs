@@ -12,7 +12,7 @@ use super::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
 use crate::record::FactKey;
 use crate::record::catalogue::{assembly as each, component, job as whole, stages};
 use crate::units::Dimension;
-use crate::vocabulary::Subject;
+use crate::vocabulary::{Subject, one_list};
 
 const fn row(
     id: FigureId,
@@ -92,7 +92,7 @@ const ROOM: FactInputs = &sides(Down, Up);
 /// What the share of one side looks at.
 const SHARE: FactInputs = &sides(Free, Free);
 /// What the mass of the mix of one assembly looks at.
-const MIX: FactInputs = &joined::<_, 15>(&[CAVITY, &[(each::TYRE_STATE, Free)], DENSITY]);
+const MIX: FactInputs = &one_list::<_, 15>(&[CAVITY, &[(each::TYRE_STATE, Free)], DENSITY]);
 /// What the mass of an assembly without its mix looks at, besides the size.
 const WEIGHED: FactInputs =
     &[(each::TYRE_MASS, Free), (each::WHEEL_MASS, Free), (each::TUBE_FITTED, Free), (each::FLAP_FITTED, Free)];
@@ -100,7 +100,7 @@ const WEIGHED: FactInputs =
 /// What the mass that was pumped looks at.
 const PUMPED: FactInputs = &[(stages::FILL_STROKES, Up), (stages::FILL_MASS, Free), (whole::PUMP_MASS_PER_CYCLE, Up)];
 /// What the shares of what was pumped look at.
-const FILLED: FactInputs = &joined::<_, 17>(&[PUMPED, CAVITY, ROOM]);
+const FILLED: FactInputs = &one_list::<_, 17>(&[PUMPED, CAVITY, ROOM]);
 /// What a rating's pressure, less the doubt of the gauge there, looks at. The doubt of a grade jumps at a quarter of the
 /// dial, so the ceiling need not rise with a rating.
 const CEILING: FactInputs = &[
@@ -117,9 +117,10 @@ const CEILING: FactInputs = &[
 const LOG: FactInputs =
     &[(each::PRE_STRETCH_LOG, Free), (each::PRE_STRETCH_GAUGE, Free), (each::PRE_STRETCH_THERMOMETER, Free)];
 /// The limits of the mass of one assembly's mix, of the job's, and of what is left.
-const GROWTH: LimitInputs = &joined::<_, 4>(&[&[(Parameter::UsedTyreGrowth, Up)], BELIEVED]);
-const TOTAL: LimitInputs = &joined::<_, 5>(&[&[(Parameter::Waste, Up)], GROWTH]);
-const LEFT: LimitInputs = &joined::<_, 5>(&[&[(Parameter::UsedTyreGrowth, Down), (Parameter::Waste, Down)], BELIEVED]);
+const GROWTH: LimitInputs = &one_list::<_, 4>(&[&[(Parameter::UsedTyreGrowth, Up)], BELIEVED]);
+const TOTAL: LimitInputs = &one_list::<_, 5>(&[&[(Parameter::Waste, Up)], GROWTH]);
+const LEFT: LimitInputs =
+    &one_list::<_, 5>(&[&[(Parameter::UsedTyreGrowth, Down), (Parameter::Waste, Down)], BELIEVED]);
 /// The limits between which a recorded inside volume is believed. Where it is not, the model stands in its place, which
 /// may be more or less.
 const BELIEVED: LimitInputs =
@@ -158,24 +159,6 @@ const LOSS: LimitInputs = &[
     (Parameter::SoftSide, Free),
 ];
 
-/// Several lists as one, of `N` in all.
-#[expect(clippy::indexing_slicing, reason = "runs in the compiler, which refuses an index that is out of range")]
-const fn joined<T: Copy, const N: usize>(lists: &[&[T]]) -> [T; N] {
-    let mut all = [lists[0][0]; N];
-    let (mut list, mut at) = (0, 0);
-    while list < lists.len() {
-        let mut entry = 0;
-        while entry < lists[list].len() {
-            all[at] = lists[list][entry];
-            at += 1;
-            entry += 1;
-        }
-        list += 1;
-    }
-    assert!(at == N, "the count of a joined list is wrong");
-    all
-}
-
 /// The rows of all subjects.
 const ALL: [FigureSpec;
     filling::ROWS.len()
@@ -184,7 +167,7 @@ const ALL: [FigureSpec;
         + alike::ROWS.len()
         + material::ROWS.len()
         + job::ROWS.len()] =
-    joined(&[filling::ROWS, pressure::ROWS, outcome::ROWS, alike::ROWS, material::ROWS, job::ROWS]);
+    one_list(&[filling::ROWS, pressure::ROWS, outcome::ROWS, alike::ROWS, material::ROWS, job::ROWS]);
 
 /// A figure without its row, or a row out of its place, does not compile.
 #[expect(clippy::indexing_slicing, reason = "in a constant it is found when the program is built")]

@@ -5,6 +5,7 @@
 use super::pre_stretch::lowest_agrees;
 use super::reader::{FactReader, JobSource};
 use super::{Figure, Lack, Obstacle, Parameter, highest};
+use crate::record::catalogue::choices::ReadAt;
 use crate::record::catalogue::component::{self, warming_row};
 use crate::record::catalogue::job::{self as whole, workspace_row};
 use crate::record::{LogRow, Measured, Value};
@@ -19,7 +20,7 @@ pub(super) fn warm_at(source: JobSource<'_>, side: FactReader<'_>) -> Figure {
     let now = side.need(component::CORE_TEMPERATURE)?;
     let read_at = now.at.ok_or_else(|| Lack::missing(component::CORE_TEMPERATURE))?;
     let limit = source.limit(Parameter::ProcessingTemperature)?;
-    if side.need_text(component::READ_AT)? == "wall" {
+    if side.need_choice::<ReadAt>()? == ReadAt::Wall {
         return Err(Lack::obstacle(Obstacle::ReadAtWall, &[component::READ_AT]));
     }
     if now.interval.lo() >= limit {

@@ -17,7 +17,7 @@ use crate::figures::{Direction, FigureId};
 use crate::record::shop::InForce;
 use crate::record::{Catalogue, FactKey, Value};
 use crate::units::Interval;
-use crate::vocabulary::{Subject, names_one_thing};
+use crate::vocabulary::names_one_thing;
 
 impl InForce for PackSet {
     fn catalogue(&self) -> &Catalogue {
@@ -29,7 +29,7 @@ impl InForce for PackSet {
             return Some(Ordering::Equal);
         }
         // The papers of an instrument bear on every reading that names it, which no condition says.
-        let of_papers = matches!(fact.subject, Subject::Gauge | Subject::Thermometer);
+        let of_papers = fact.subject.is_instrument();
         if of_papers || matches!(one, Value::Instant(_) | Value::Log(_)) {
             return None;
         }

@@ -209,24 +209,7 @@ impl PackSet {
         };
         let head = read::head(&mut PackReader { source: Arc::clone(head_source), faults }, head_document.root());
         let amends = self.amended(&head, &mut PackReader { source: Arc::clone(head_source), faults });
-        let mut own = Vec::new();
-        for (document, source) in &parts {
-            let reader = &mut PackReader { source: Arc::clone(source), faults };
-            own.extend(read::steps(reader, document.root()));
-            read::declared_facts(reader, document.root(), &mut self.catalogue);
-            let named = read::limits(reader, document.root(), index);
-            self.limits.extend(named);
-            if let Some(amended) = amends {
-                read::amendments(reader, document.root(), index, amended, &mut self.limits);
-            } else if let Some(entry) = document.root().entry("amended_limits").filter(|_| head.amends.is_none()) {
-                reader.say(
-                    Code::PackAmendsNothing,
-                    "limits are amended, but the head names no pack under `amends`",
-                    entry.key_span,
-                    "add `amends: {pack: NAME, edition: EDITION}` to the head",
-                );
-            }
-        }
+        let own = self.read_parts(&parts, (index, &head, amends), faults);
         let known: Vec<SharedStep> = self.packs.iter().flat_map(|pack| &pack.steps).chain(&own).cloned().collect();
         let mut setting = Setting {
             pack: index,
@@ -264,6 +247,34 @@ impl PackSet {
             sources,
         });
         Ok(())
+    }
+
+    /// Reads what the rules of a pack may name: its steps, which are given back, and its facts and limits.
+    fn read_parts(
+        &mut self,
+        parts: &[(&Document, &Arc<Source>)],
+        (index, head, amends): (usize, &Head, Option<usize>),
+        faults: &mut Vec<Fault>,
+    ) -> Vec<SharedStep> {
+        let mut own = Vec::new();
+        for (document, source) in parts {
+            let reader = &mut PackReader { source: Arc::clone(source), faults };
+            own.extend(read::steps(reader, document.root()));
+            read::declared_facts(reader, document.root(), &mut self.catalogue);
+            let named = read::limits(reader, document.root(), index);
+            self.limits.extend(named);
+            if let Some(amended) = amends {
+                read::amendments(reader, document.root(), index, amended, &mut self.limits);
+            } else if let Some(entry) = document.root().entry("amended_limits").filter(|_| head.amends.is_none()) {
+                reader.say(
+                    Code::PackAmendsNothing,
+                    "limits are amended, but the head names no pack under `amends`",
+                    entry.key_span,
+                    "add `amends: {pack: NAME, edition: EDITION}` to the head",
+                );
+            }
+        }
+        own
     }
 
     /// How the air is let out of an assembly, by the first pack that says so.

@@ -31,13 +31,12 @@ impl Job {
             }
             job.subject_mut(catalogue, edit.key.subject, edit.entity)?.facts.set(edit.key, edit.value.clone());
         }
-        let of_instrument = |edit: &Edit| matches!(edit.key.subject, Subject::Gauge | Subject::Thermometer);
+        let of_instrument = |edit: &Edit| edit.key.subject.is_instrument();
         let touches = |subject, index| {
             let same = |edit: &Edit| edit.key.subject == subject && edit.entity == index;
             edits.iter().any(|edit| of_instrument(edit) || same(edit))
         };
-        let instruments =
-            [Subject::Gauge, Subject::Thermometer].map(|list| (list, job.of(list).unwrap_or(&[]).to_vec()));
+        let instruments = Subject::INSTRUMENTS.map(|list| (list, job.of(list).unwrap_or(&[]).to_vec()));
         for subject in [Subject::Job, Subject::Assembly, Subject::Component] {
             let Some(entities) = job.lists.get_mut(subject) else { continue };
             for (_, entity) in entities.iter_mut().enumerate().filter(|(index, _)| touches(subject, *index)) {
@@ -81,7 +80,7 @@ fn grade(
             Some((_, by)) => entity.facts.text(*by),
             None => measured.instrument.as_deref(),
         };
-        let list = instrument::list_for(measured);
+        let Some(list) = instrument::list_for(measured.shown.dimension()) else { continue };
         let Some(by) = mark.and_then(|mark| instrument::lookup(instruments, list, mark)) else { continue };
         let graded = Measured { instrument: Some(by.label.as_str().into()), ..instrument::graded(measured, by, list)? };
         entity.facts.set(key, Value::Measured(Box::new(graded)));

@@ -14,6 +14,7 @@ use crate::vocabulary::{PerSubject, Subject};
 mod asked;
 pub mod assembly;
 mod bounds;
+pub mod choices;
 mod comes;
 pub mod component;
 mod given;

@@ -5,6 +5,7 @@
 //! distribution, so the expanded uncertainty with k = 2 is 2/sqrt(3) of it; 1.155 is that factor rounded up. Must not
 //! know where a reading stands, or what asks for it.
 
+use super::catalogue::choices::GaugeClass;
 use super::catalogue::{assembly, instruments};
 use super::{Entity, FactKey, Measured};
 use crate::units::{Dimension, Exact, Interval};
@@ -62,11 +63,8 @@ pub(super) fn uncertainty(instrument: &Entity, subject: Subject, at: Exact) -> D
     if let Some(certified) = facts.measured(certificate) {
         return Doubt::Known(certified.shown.base());
     }
-    let papers = (
-        facts.measured(instruments::gauge::RANGE_FROM),
-        facts.measured(instruments::gauge::RANGE_TO),
-        facts.text(instruments::gauge::ACCURACY),
-    );
+    let papers =
+        (facts.measured(instruments::gauge::RANGE_FROM), facts.measured(instruments::gauge::RANGE_TO), facts.choice());
     let (Some(from), Some(to), Some(class), Subject::Gauge) = (papers.0, papers.1, papers.2, subject) else {
         return Doubt::NotRecorded;
     };
@@ -79,14 +77,15 @@ pub(super) fn finest_of_class(gauge: &Entity) -> Option<Exact> {
     let base = |key| Some(gauge.facts.measured(key)?.shown.base());
     let (from, to) = (base(instruments::gauge::RANGE_FROM)?, base(instruments::gauge::RANGE_TO)?);
     let middle = Interval::new(from, to)?.mid()?;
-    by_class(gauge.facts.text(instruments::gauge::ACCURACY)?, from, to, middle)
+    by_class(gauge.facts.choice()?, from, to, middle)
 }
 
-/// The list in which the instrument of a reading stands.
-pub(super) fn list_for(measured: &Measured) -> Subject {
-    match measured.shown.dimension() {
-        Dimension::Temperature => Subject::Thermometer,
-        _ => Subject::Gauge,
+/// The list whose instruments read a dimension; its word is the key under which a reading names one of them.
+pub const fn list_for(dimension: Dimension) -> Option<Subject> {
+    match dimension {
+        Dimension::Pressure => Some(Subject::Gauge),
+        Dimension::Temperature => Some(Subject::Thermometer),
+        _ => None,
     }
 }
 
@@ -120,7 +119,7 @@ pub fn pressure_doubt(gauge: &Entity, at: Exact) -> Option<Exact> {
     }
 }
 
-fn by_class(class: &str, from: Exact, to: Exact, at: Exact) -> Option<Exact> {
+fn by_class(class: GaugeClass, from: Exact, to: Exact, at: Exact) -> Option<Exact> {
     let span = Interval::point(to).checked_sub(Interval::point(from))?;
     let (num, den) = RECTANGULAR_K2;
     let doubt = span.checked_scale(share_of_span(class, from, span, at)?)?.checked_scale(Exact::new(num, den)?)?;
@@ -129,22 +128,21 @@ fn by_class(class: &str, from: Exact, to: Exact, at: Exact) -> Option<Exact> {
 }
 
 /// The maximum error as a share of the span, for a reading at `at`.
-fn share_of_span(class: &str, from: Exact, span: Interval, at: Exact) -> Option<Exact> {
+fn share_of_span(class: GaugeClass, from: Exact, span: Interval, at: Exact) -> Option<Exact> {
     // In hundredths of a per cent of the span.
     let (outer, inner) = match class {
-        "EN 0.1" | "ASME 4A" => (10, 10),
-        "EN 0.25" | "ASME 3A" => (25, 25),
-        "ASME 2A" => (50, 50),
-        "EN 0.6" => (60, 60),
-        "EN 1" | "ASME 1A" => (100, 100),
-        "EN 1.6" => (160, 160),
-        "EN 2.5" => (250, 250),
-        "EN 4" => (400, 400),
-        "ASME A" => (200, 100),
-        "ASME B" => (300, 200),
-        "ASME C" => (400, 300),
-        "ASME D" => (500, 500),
-        _ => return None,
+        GaugeClass::En01 | GaugeClass::Asme4A => (10, 10),
+        GaugeClass::En025 | GaugeClass::Asme3A => (25, 25),
+        GaugeClass::Asme2A => (50, 50),
+        GaugeClass::En06 => (60, 60),
+        GaugeClass::En1 | GaugeClass::Asme1A => (100, 100),
+        GaugeClass::En16 => (160, 160),
+        GaugeClass::En25 => (250, 250),
+        GaugeClass::En4 => (400, 400),
+        GaugeClass::AsmeA => (200, 100),
+        GaugeClass::AsmeB => (300, 200),
+        GaugeClass::AsmeC => (400, 300),
+        GaugeClass::AsmeD => (500, 500),
     };
     let is_in_middle = || {
         let quarter = span.checked_div(Interval::point(Exact::from_int(4)))?;
@@ -158,6 +156,11 @@ fn share_of_span(class: &str, from: Exact, span: Interval, at: Exact) -> Option<
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::record::catalogue::choices::Choice as _;
+
+    fn class(word: &str) -> GaugeClass {
+        GaugeClass::of_word(word).unwrap()
+    }
 
     fn exact(text: &str) -> Exact {
         Exact::parse_decimal(text).unwrap()
@@ -168,14 +171,15 @@ mod tests {
     /// half begins, so a gauge must keep both bounds there and the finer one says what it may be off.
     #[test]
     fn a_grade_is_finer_in_the_middle_half_its_ends_included() {
-        for (class, outer, inner) in
+        for (word, outer, inner) in
             [("ASME A", 200, 100), ("ASME B", 300, 200), ("ASME C", 400, 300), ("ASME D", 500, 500)]
         {
             for (from, to) in [("0", "200"), ("-15", "185"), ("40", "240")] {
                 let (from, to) = (exact(from), exact(to));
                 let share = |above: &str| {
                     let at = from.checked_add(exact(above)).unwrap();
-                    let share = share_of_span(class, from, Interval::point(to.checked_sub(from).unwrap()), at).unwrap();
+                    let share =
+                        share_of_span(class(word), from, Interval::point(to.checked_sub(from).unwrap()), at).unwrap();
                     share.checked_mul(Exact::from_int(10_000)).unwrap()
                 };
                 for (above, due) in [
@@ -187,7 +191,7 @@ mod tests {
                     ("150.001", outer),
                     ("200", outer),
                 ] {
-                    assert_eq!(share(above), Exact::from_int(due), "{class}, {above} of 200");
+                    assert_eq!(share(above), Exact::from_int(due), "{word}, {above} of 200");
                 }
             }
         }
@@ -196,22 +200,21 @@ mod tests {
     /// A class of EN 837-1 and the finer grades of ASME B40.100 are one share of the span all over the dial.
     #[test]
     fn a_class_is_the_same_all_over_the_dial() {
-        for (class, share) in
+        for (word, share) in
             [("EN 1.6", 160), ("EN 0.1", 10), ("ASME 1A", 100), ("ASME 2A", 50), ("ASME 3A", 25), ("ASME 4A", 10)]
         {
             for at in ["0", "50", "100", "150", "200"] {
-                let found = share_of_span(class, Exact::ZERO, Interval::point(Exact::from_int(200)), exact(at));
-                assert_eq!(found, Exact::new(share, 10_000), "{class} at {at}");
+                let found = share_of_span(class(word), Exact::ZERO, Interval::point(Exact::from_int(200)), exact(at));
+                assert_eq!(found, Exact::new(share, 10_000), "{word} at {at}");
             }
         }
-        assert_eq!(share_of_span("EN 9", Exact::ZERO, Interval::point(Exact::from_int(200)), Exact::ZERO), None);
     }
 
     /// JCGM 100 (GUM), 4.3.7: a rectangular distribution of half-width a has the standard uncertainty a/sqrt(3); with k = 2
     /// that is 1.1547 a, and 1.155 a is not below it.
     #[test]
     fn the_expanded_uncertainty_is_that_of_a_rectangle() {
-        let doubt = by_class("EN 1", Exact::ZERO, Exact::from_int(100), Exact::from_int(60)).unwrap().to_f64();
+        let doubt = by_class(GaugeClass::En1, Exact::ZERO, Exact::from_int(100), Exact::from_int(60)).unwrap().to_f64();
         let due = 2.0 / 3.0_f64.sqrt();
         assert!(doubt >= due && doubt < due * 1.001, "{doubt} against {due}");
     }

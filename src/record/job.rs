@@ -7,6 +7,7 @@ use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
+use super::catalogue::choices::Choice;
 use super::{Catalogue, Column, FactKey};
 use crate::document::{Path, Step};
 use crate::units::{Day, Exact, Instant, Interval, Quantity};
@@ -134,6 +135,11 @@ impl Facts {
             Value::Text(text) => Some(text),
             _ => None,
         }
+    }
+
+    /// The choice of a fact that is one.
+    pub fn choice<C: Choice>(&self) -> Option<C> {
+        self.text(C::FACT).and_then(C::of_word)
     }
 
     /// The quantity of a fact.

@@ -7,7 +7,7 @@ use std::sync::LazyLock;
 use serde_json::{Map, Value as Json, json};
 
 use super::catalogue::{GROUPS, OPTIONAL_COLUMNS, Wanted, built_in};
-use super::{FactKey, FactKind, FactSpec, shape};
+use super::{FactKey, FactKind, FactSpec, list_for, shape};
 use crate::document::{Code, Document, Fault, Faults, Schema};
 use crate::units::Dimension;
 use crate::vocabulary::Subject;
@@ -313,12 +313,7 @@ fn reading_schema(dimension: Dimension) -> Json {
             "x-due": INSTANT_DUE,
         }),
     );
-    let instrument = match dimension {
-        Dimension::Temperature => Some("thermometer"),
-        Dimension::Pressure => Some("gauge"),
-        _ => None,
-    };
-    if let Some(instrument) = instrument {
+    if let Some(instrument) = list_for(dimension).map(Subject::word) {
         properties.insert(
             instrument.to_owned(),
             json!({"type": ["string", "integer"], "description": format!("The mark of the {instrument} that read it."), "pattern": SPEAKS, "maxLength": 500, "x-due": "text"}),

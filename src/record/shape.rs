@@ -5,7 +5,7 @@
 //! it to that. It may refuse what the schema takes. Must not know what a value means.
 
 use super::catalogue::{Below, FactGroup, OPTIONAL_COLUMNS, Wanted};
-use super::{FactKind, FactSpec};
+use super::{FactKind, FactSpec, list_for};
 use crate::document::{Content, Entry, Node};
 use crate::units::Dimension;
 use crate::vocabulary::Subject;
@@ -129,13 +129,10 @@ fn row(columns: &[FactSpec], node: &Node) -> bool {
 }
 
 fn reading(dimension: Dimension, keys: &[Entry]) -> bool {
-    let instrument = match dimension {
-        Dimension::Temperature => "thermometer",
-        Dimension::Pressure => "gauge",
-        _ => "reading",
-    };
+    let instrument = list_for(dimension).map(Subject::word);
     let known = |entry: &Entry| {
-        ["reading", "at", "uncertainty", instrument].contains(&entry.key.as_str()) && is_text_or_nothing(&entry.node)
+        let key = entry.key.as_str();
+        (["reading", "at", "uncertainty"].contains(&key) || Some(key) == instrument) && is_text_or_nothing(&entry.node)
     };
     keys.iter().any(|entry| entry.key == "reading") && keys.iter().all(known)
 }

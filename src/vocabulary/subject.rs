@@ -26,6 +26,14 @@ impl Subject {
     pub const ALL: [Self; 6] =
         [Self::Job, Self::Assembly, Self::Component, Self::Person, Self::Gauge, Self::Thermometer];
 
+    /// The instruments, each with a list of its own; their words are the keys by which readings name them.
+    pub const INSTRUMENTS: [Self; 2] = [Self::Gauge, Self::Thermometer];
+
+    /// Whether it is an instrument.
+    pub const fn is_instrument(self) -> bool {
+        matches!(self, Self::Gauge | Self::Thermometer)
+    }
+
     /// The word for one of them, as used in fact names and packs.
     pub const fn word(self) -> &'static str {
         match self {

@@ -90,18 +90,7 @@ impl Trust {
         names::check(&body, &mut found);
         body.check_names(&mut found);
         body.approvers(&mut found);
-        let made_at = instant_of(&body.made_at, || place(["made_at".into()]), &mut found);
-        let ends_at = instant_of(&body.ends_at, || place(["ends_at".into()]), &mut found);
-        if let (Some(made), Some(ends)) = (made_at, ends_at)
-            && ends <= made
-        {
-            found.say(place(["ends_at".into()]), TrustFlaw::EndsBeforeMade);
-        }
-        let clock_anew = || place(["clock_anew".into()]);
-        let anew = body.clock_anew.as_deref().and_then(|text| instant_of(text, clock_anew, &mut found));
-        if anew.zip(made_at).is_some_and(|(anew, made)| anew > made) {
-            found.say(clock_anew(), TrustFlaw::ClockAnewLater);
-        }
+        let (made_at, ends_at) = times(&body, &mut found);
         if let Some(made) = made_at {
             former_roles(&body, made, &mut found);
         }
@@ -277,4 +266,21 @@ fn holders(body: &TrustBody, found: &mut Found) -> BTreeMap<String, Holder> {
         }
     }
     holders
+}
+
+/// When a version was made and when it is to be replaced; what contradicts itself in its times is said.
+fn times(body: &TrustBody, found: &mut Found) -> (Option<Instant>, Option<Instant>) {
+    let made_at = instant_of(&body.made_at, || place(["made_at".into()]), found);
+    let ends_at = instant_of(&body.ends_at, || place(["ends_at".into()]), found);
+    if let (Some(made), Some(ends)) = (made_at, ends_at)
+        && ends <= made
+    {
+        found.say(place(["ends_at".into()]), TrustFlaw::EndsBeforeMade);
+    }
+    let clock_anew = || place(["clock_anew".into()]);
+    let anew = body.clock_anew.as_deref().and_then(|text| instant_of(text, clock_anew, found));
+    if anew.zip(made_at).is_some_and(|(anew, made)| anew > made) {
+        found.say(clock_anew(), TrustFlaw::ClockAnewLater);
+    }
+    (made_at, ends_at)
 }

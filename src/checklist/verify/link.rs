@@ -150,20 +150,26 @@ fn held_against(
     if until.is_none_or(|until| *last > until) {
         return Err(BrokenLink::Lapsed { point });
     }
-    let marks: Vec<&str> = body.assemblies.iter().filter_map(|filled| filled.mark.as_deref()).collect();
-    let covered = |mark: &str| {
-        let of_it = found.assemblies.iter().filter_map(|other| other.mark.as_deref());
-        of_it.into_iter().any(|other| names_one_thing(mark, other))
-    };
-    if let Some(mark) = marks.iter().find(|mark| !covered(mark)) {
-        return Err(BrokenLink::NotCovered { point, mark: Some((*mark).to_owned()) });
-    }
-    if marks.len() < body.assemblies.len() && found.assemblies.len() != body.assemblies.len() {
-        return Err(BrokenLink::NotCovered { point, mark: None });
-    }
+    let marks: Vec<&str> = marks_of(body).collect();
+    covers(&found, &marks, body).map_err(|mark| BrokenLink::NotCovered { point, mark })?;
     let judged = found.contradictions().0.zip(record);
     let Some((Instants { judged_at, .. }, job)) = judged else { return Err(BrokenLink::Unread) };
     let marks = (marks.len() == body.assemblies.len()).then_some(marks.as_slice());
     let kept = Kept::ForTheJob { seen_from: scene.hold_point() };
     Ok(changes(scene.packs().catalogue(), (&job, judged_at), scene.job(), marks, kept))
+}
+
+fn marks_of(body: &ChecklistBody) -> impl Iterator<Item = &str> {
+    body.assemblies.iter().filter_map(|one| one.mark.as_deref())
+}
+
+/// Whether an earlier checklist covers the assemblies of a later one; if not, the first mark that it does not cover, or
+/// none where assemblies without a mark may be others than those that it covers.
+fn covers(earlier: &ChecklistBody, marks: &[&str], later: &ChecklistBody) -> Result<(), Option<String>> {
+    let is_covered = |mark: &str| marks_of(earlier).any(|other| names_one_thing(mark, other));
+    if let Some(mark) = marks.iter().find(|mark| !is_covered(mark)) {
+        return Err(Some((*mark).to_owned()));
+    }
+    let may_be_others = marks.len() < later.assemblies.len() && earlier.assemblies.len() != later.assemblies.len();
+    if may_be_others { Err(None) } else { Ok(()) }
 }

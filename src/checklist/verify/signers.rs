@@ -31,16 +31,7 @@ pub(super) fn check(
         let signer = match signer {
             Ok(signer) => signer,
             Err(reason) => {
-                let fault = Some(reason.clone());
-                report.signatures.push(CheckedSignature {
-                    who: String::new(),
-                    kid: String::new(),
-                    role: None,
-                    at: None,
-                    fault,
-                    witness: false,
-                    since: None,
-                });
+                report.signatures.push(unread(reason.clone()));
                 report.faults.push(reason);
                 continue;
             }
@@ -78,18 +69,7 @@ pub(super) fn check(
         let (role, at) = (Some(signer.role), Some(signer.at));
         report.signatures.push(CheckedSignature { who, kid: signer.kid, role, at, fault, witness, since });
     }
-    // A revoked key may have signed at any time, whatever instant it wrote. Another person who signed the same content
-    // before bears out that it was there by then, though not that this signature was; the fill may not start by it all
-    // the same.
-    for (place, key) in revoked {
-        let borne_out = key.bearer(&good).map(|by| BorneOut::Content { by: by.to_owned() });
-        let list = if borne_out.is_some() { &mut report.bars } else { &mut report.faults };
-        let reason = key.reason(borne_out);
-        list.push(reason.clone());
-        if let Some(signed) = report.signatures.get_mut(place) {
-            signed.since = Some(reason);
-        }
-    }
+    revoked_since(revoked, &good, report);
     // More than may be asked for is a contradiction of its own, and not listed one by one.
     let required = body.required_roles.get(..MAX_ROLES).unwrap_or(&body.required_roles);
     let missing = missing(required, &votes);
@@ -99,6 +79,28 @@ pub(super) fn check(
         report.bars.push(not_yet.unwrap_or(Reason::TooFewSigners { missing }));
     }
     good
+}
+
+/// A signature of which the header cannot be read.
+fn unread(fault: Reason) -> CheckedSignature {
+    let (who, kid) = (String::new(), String::new());
+    CheckedSignature { who, kid, role: None, at: None, fault: Some(fault), witness: false, since: None }
+}
+
+/// Says of the signatures by keys that were revoked since what they are worth.
+///
+/// A revoked key may have signed at any time, whatever instant it wrote. Another person who signed the same content before
+/// bears out that it was there by then, though not that this signature was; the fill may not start by it all the same.
+fn revoked_since(revoked: Vec<(usize, Revoked)>, good: &[(String, Instant)], report: &mut Verification) {
+    for (place, key) in revoked {
+        let borne_out = key.bearer(good).map(|by| BorneOut::Content { by: by.to_owned() });
+        let list = if borne_out.is_some() { &mut report.bars } else { &mut report.faults };
+        let reason = key.reason(borne_out);
+        list.push(reason.clone());
+        if let Some(signed) = report.signatures.get_mut(place) {
+            signed.since = Some(reason);
+        }
+    }
 }
 
 /// What the signatures of a file of another shop, or of a later version, show against it all the same: what is not one

@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 use std::path::Path;
 
+use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::filled::Filled;
 use fillward::checklist::packs::PackPart;
 use fillward::checklist::verify::{CheckedSignature, Otherwise, Verification};
@@ -78,22 +79,10 @@ fn for_all(Verified { answer, report, aims, .. }: &Verified) -> Option<Vec<Strin
 }
 
 fn say(text: &mut String, path: &Path, verified: &Verified, one_of_several: bool) {
-    let Verified { answer, report, permits, aims, zone } = verified;
+    let Verified { answer, report, aims, zone, .. } = verified;
     let point = report.body.as_ref().map(|body| body.hold_point).unwrap_or_default();
     let stop = if report.old { "Nothing starts by it any more." } else { report.stops_at().stop() };
-    let words = match answer {
-        Answer::MayStart => capital(point.may()),
-        Answer::CouldHaveStarted { at } => format!("At {at} {}", point.could_have()),
-        Answer::InOrder => format!("In order. {stop}"),
-        Answer::Old => format!("In order, old. {stop}"),
-        Answer::DoesNotFit if report.is_of_a_later_version() => format!("Your trust file is too old for it. {stop}"),
-        Answer::DoesNotFit if report.is_of_another_shop() => format!("It does not fit what was given. {stop}"),
-        Answer::DoesNotFit => format!("In order, but it does not fit what was given. {stop}"),
-        Answer::OwnerNotAccepted => format!("{}. {stop}", of_nobody_known(report)),
-        Answer::NotYet => format!("It was not there yet at the time that you ask for. {stop}"),
-        Answer::Doubtful => "NOT TO BE RELIED ON".to_owned(),
-    };
-    let _ = writeln!(text, "{words}  {}", named(path));
+    let _ = writeln!(text, "{}  {}", headline(*answer, report, stop), named(path));
     if *answer == Answer::Doubtful {
         let _ = writeln!(text, "  {stop}");
     }
@@ -103,44 +92,7 @@ fn say(text: &mut String, path: &Path, verified: &Verified, one_of_several: bool
         let _ = writeln!(text, "  {reason} ({})\n    {}", reason.code(), shown(&verified.cure(reason)));
     }
     if let Some(body) = &report.body {
-        let _ = writeln!(
-            text,
-            "  {} {} · job {} · checked {} in {}",
-            body.verdict.word(),
-            body.hold_point.word(),
-            quoted(&body.job),
-            shown(&Instant::told(&body.judged_at)),
-            shown(&body.time_zone)
-        );
-        let trust = &body.inputs.trust;
-        let packs: Vec<String> = body.packs().iter().map(PackPart::title).collect();
-        let _ = writeln!(
-            text,
-            "  of {}, by its trust file version {} · by {}",
-            quoted(&trust.shop),
-            trust.version,
-            shown(&packs.join(" + "))
-        );
-        if body.rehearsal {
-            text.push_str("  a practice run, by which nothing ever starts\n");
-        }
-        covered(text, &body.assemblies, &report.not_covered);
-        for change in &report.changes {
-            let before = point.previous().unwrap_or_default();
-            let _ = writeln!(text, "  changed since: {}", shown(&change.sentence(before)));
-        }
-        if report.may_start()
-            && let Some(until) = &body.valid_until
-        {
-            let _ = writeln!(text, "  until {}", shown(&Instant::told(until)));
-        }
-        for held in verified.held_by() {
-            let subjects = held.subjects.join(", ");
-            let _ = writeln!(text, "  held by {}: {} ({})", shown(&held.rule), shown(&held.title), shown(&subjects));
-        }
-        for line in permits {
-            permit_line(text, line);
-        }
+        content(text, verified, body);
     }
     if *answer == Answer::MayStart && one_of_several {
         for line in explain::brought_to(point, aims) {
@@ -164,6 +116,66 @@ fn say(text: &mut String, path: &Path, verified: &Verified, one_of_several: bool
     }
     for line in worked_out(&report.otherwise) {
         let _ = writeln!(text, "  {}", shown(&line));
+    }
+}
+
+/// The answer in words.
+fn headline(answer: Answer, report: &Verification, stop: &str) -> String {
+    let point = report.body.as_ref().map(|body| body.hold_point).unwrap_or_default();
+    match answer {
+        Answer::MayStart => capital(point.may()),
+        Answer::CouldHaveStarted { at } => format!("At {at} {}", point.could_have()),
+        Answer::InOrder => format!("In order. {stop}"),
+        Answer::Old => format!("In order, old. {stop}"),
+        Answer::DoesNotFit if report.is_of_a_later_version() => format!("Your trust file is too old for it. {stop}"),
+        Answer::DoesNotFit if report.is_of_another_shop() => format!("It does not fit what was given. {stop}"),
+        Answer::DoesNotFit => format!("In order, but it does not fit what was given. {stop}"),
+        Answer::OwnerNotAccepted => format!("{}. {stop}", of_nobody_known(report)),
+        Answer::NotYet => format!("It was not there yet at the time that you ask for. {stop}"),
+        Answer::Doubtful => "NOT TO BE RELIED ON".to_owned(),
+    }
+}
+
+/// What the file says of the job, and what was found about that.
+fn content(text: &mut String, verified: &Verified, body: &ChecklistBody) {
+    let Verified { report, permits, .. } = verified;
+    let _ = writeln!(
+        text,
+        "  {} {} · job {} · checked {} in {}",
+        body.verdict.word(),
+        body.hold_point.word(),
+        quoted(&body.job),
+        shown(&Instant::told(&body.judged_at)),
+        shown(&body.time_zone)
+    );
+    let trust = &body.inputs.trust;
+    let packs: Vec<String> = body.packs().iter().map(PackPart::title).collect();
+    let _ = writeln!(
+        text,
+        "  of {}, by its trust file version {} · by {}",
+        quoted(&trust.shop),
+        trust.version,
+        shown(&packs.join(" + "))
+    );
+    if body.rehearsal {
+        text.push_str("  a practice run, by which nothing ever starts\n");
+    }
+    covered(text, &body.assemblies, &report.not_covered);
+    for change in &report.changes {
+        let before = body.hold_point.previous().unwrap_or_default();
+        let _ = writeln!(text, "  changed since: {}", shown(&change.sentence(before)));
+    }
+    if report.may_start()
+        && let Some(until) = &body.valid_until
+    {
+        let _ = writeln!(text, "  until {}", shown(&Instant::told(until)));
+    }
+    for held in verified.held_by() {
+        let subjects = held.subjects.join(", ");
+        let _ = writeln!(text, "  held by {}: {} ({})", shown(&held.rule), shown(&held.title), shown(&subjects));
+    }
+    for line in permits {
+        permit_line(text, line);
     }
 }
 

@@ -5,13 +5,14 @@
 
 use super::{Act, ActKind, Ground, act, comes_out};
 use crate::engine::trace::TraceLeaf;
+use crate::record::catalogue::choices::{Choice as _, GaugeClass};
 use crate::record::catalogue::instruments::gauge;
 use crate::record::{Edit, FactKey, FactKind, Measured, Value};
 use crate::units::{Exact, Quantity};
 use crate::vocabulary::Subject;
 
 /// The finest class of a gauge that a workshop has; its papers may say another one.
-const FINE: &str = "EN 0.25";
+const FINE: GaugeClass = GaugeClass::En025;
 /// The doubt of a finer gauge in hundredths of that of this one: first a little less, then far less.
 const FINER: [i64; 5] = [80, 60, 40, 20, 10];
 
@@ -28,7 +29,7 @@ pub(super) fn papers(on: &Ground<'_>, key: FactKey, entity: usize) -> Option<Act
     let facts = &on.scene.job().of(Subject::Gauge)?.get(place)?.facts;
     let is_scaled = [gauge::RANGE_FROM, gauge::RANGE_TO].into_iter().all(|end| facts.get(end).is_some());
     if is_scaled && facts.get(gauge::ACCURACY).is_none() {
-        return Some(act(gauge::ACCURACY, place, Value::Text(FINE.into()), ActKind::Recorded));
+        return Some(act(gauge::ACCURACY, place, Value::Text(FINE.word().into()), ActKind::Recorded));
     }
     let value = super::values::sample(on, gauge::UNCERTAINTY)?;
     Some(act(gauge::UNCERTAINTY, place, value, ActKind::Recorded))

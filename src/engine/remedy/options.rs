@@ -15,8 +15,8 @@ use crate::pack::sides::Base;
 use crate::pack::test::{End, Operands, Relation};
 use crate::pack::{Collection, Term};
 use crate::record::catalogue::job::PLANNED_START;
-use crate::record::{FactKey, FactKind, Measured, Value, example};
-use crate::units::{Day, Dimension, Exact, Quantity, Truth};
+use crate::record::{FactKey, FactKind, Measured, Value, example, list_for};
+use crate::units::{Day, Exact, Quantity, Truth};
 use crate::vocabulary::Subject;
 
 /// Options tried for one condition.
@@ -294,12 +294,7 @@ fn with_instrument(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey) -> Vec<V
         let value = sample(on, key);
         return value.map(|value| vec![act(key, entity, value, ActKind::Recorded)]).into_iter().collect();
     };
-    let list = match present.shown.dimension() {
-        Dimension::Temperature => Some(Subject::Thermometer),
-        Dimension::Pressure => Some(Subject::Gauge),
-        _ => None,
-    };
-    let listed = list.and_then(|list| on.scene.job().of(list)).unwrap_or(&[]);
+    let listed = list_for(present.shown.dimension()).and_then(|list| on.scene.job().of(list)).unwrap_or(&[]);
     let marks = listed.iter().map(|instrument| instrument.label.as_str());
     let with = marks.map(|mark| Measured { instrument: Some(mark.into()), ..present.clone() });
     let hundredth = Exact::new(1, 100).and_then(|share| present.shown.value().abs().checked_mul(share));

@@ -53,7 +53,7 @@ fn changed_facts(before: &Job, after: &Job) -> Option<BTreeSet<FactKey>> {
             return None;
         }
         for (before, after) in before.iter().zip(after).filter(|(before, after)| before.facts != after.facts) {
-            if matches!(subject, Subject::Gauge | Subject::Thermometer) || before.label != after.label {
+            if subject.is_instrument() || before.label != after.label {
                 return None;
             }
             changed.extend(before.facts.unlike(&after.facts).map(|index| FactKey { subject, index }));

@@ -219,8 +219,7 @@ impl<'a> Missing<'a> {
     /// The fact's name where what it belongs to has been said.
     pub fn within(&self, report: &Report<'_>) -> String {
         // Of what has been named already, its own word for the fact is enough.
-        let is_of_mark = matches!(self.key.subject, Subject::Gauge | Subject::Thermometer)
-            || [assembly::MARK, person::NAME].contains(&self.key);
+        let is_of_mark = self.key.subject.is_instrument() || [assembly::MARK, person::NAME].contains(&self.key);
         let own = self.spec(report).filter(|_| self.part != MissingPart::List && is_of_mark);
         let within = match (self.parts(report), own) {
             (Some((_, rest)), _) => name_in_words(rest),

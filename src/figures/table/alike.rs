@@ -1,7 +1,7 @@
 //! The figures that hold one assembly against the others of its job, and against what can be of such an assembly. This
 //! module must not know how a figure is computed.
 
-use super::{BELIEVED, CAVITY, COUNT, DENSITY, DURATION, LENGTH, LOG, PERCENT, joined, row, whether};
+use super::{BELIEVED, CAVITY, COUNT, DENSITY, DURATION, LENGTH, LOG, PERCENT, one_list, row, whether};
 use crate::figures::Direction::{Down, Free, Up};
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
 use crate::record::FactKey;
@@ -27,7 +27,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "How far the tyre's highest pressure is from that of another tyre of this job of the same size, construction and strength; 100 % where there is none.",
             "greater / lesser of the two that differ most",
         ),
-        &joined::<_, 6>(&[MAXIMUM, SIZE, STRENGTH]),
+        &one_list::<_, 6>(&[MAXIMUM, SIZE, STRENGTH]),
         &[],
     ),
     row(
@@ -39,7 +39,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "How far the tyre's highest pressure for one ply is from that of another tyre of this job of the same size and construction; 100 % where there is none.",
             "greater / lesser of highest pressure / ply rating",
         ),
-        &joined::<_, 6>(&[MAXIMUM, STRENGTH, SIZE]),
+        &one_list::<_, 6>(&[MAXIMUM, STRENGTH, SIZE]),
         &[],
     ),
     row(
@@ -51,7 +51,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "How far the recorded inside volume is from that of another tyre of this job of the same size and construction; 100 % where there is none.",
             "greater / lesser of the two that differ most",
         ),
-        &joined::<_, 3>(&[&[(assembly::TYRE_INSIDE_VOLUME, Free)], SIZE]),
+        &one_list::<_, 3>(&[&[(assembly::TYRE_INSIDE_VOLUME, Free)], SIZE]),
         &[],
     ),
     row(
@@ -63,7 +63,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "How far the recorded mass of the tyre is from that of another tyre of this job of the same size and construction; 100 % where there is none.",
             "greater / lesser of the two that differ most",
         ),
-        &joined::<_, 3>(&[&[(assembly::TYRE_MASS, Free)], SIZE]),
+        &one_list::<_, 3>(&[&[(assembly::TYRE_MASS, Free)], SIZE]),
         &[],
     ),
     row(
@@ -75,7 +75,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "How far the recorded overall diameter is from that of another tyre of this job of the same size and construction; 100 % where there is none.",
             "greater / lesser of the two that differ most",
         ),
-        &joined::<_, 3>(&[&[(assembly::TYRE_OVERALL_DIAMETER, Free)], SIZE]),
+        &one_list::<_, 3>(&[&[(assembly::TYRE_OVERALL_DIAMETER, Free)], SIZE]),
         &[],
     ),
     row(
@@ -87,7 +87,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "How far the lower rating of rim and wheel is from that of another assembly of this job with a rim of the same kind and width under a tyre of the same size; 100 % where there is none.",
             "greater / lesser of the two that differ most",
         ),
-        &joined::<_, 6>(&[
+        &one_list::<_, 6>(&[
             &[(assembly::RIM_RATING, Free), (assembly::WHEEL_RATING, Free)],
             SIZE,
             &[(assembly::RIM_KIND, Free), (assembly::RIM_WIDTH, Free)],
@@ -103,7 +103,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "How far the target pressure is from that of another tyre of the same size on the axle, by the words for places in the marks; tyres of one machine whose axle no mark tells count as of one. 100 % where there is none.",
             "greater / lesser of the two that differ most",
         ),
-        &joined::<_, 4>(&[&[(assembly::TARGET_PRESSURE, Free)], SIZE, &[(assembly::MARK, Free)]]),
+        &one_list::<_, 4>(&[&[(assembly::TARGET_PRESSURE, Free)], SIZE, &[(assembly::MARK, Free)]]),
         &[],
     ),
     whether!(
@@ -114,7 +114,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "every other tyre of this job on the same axle, by the words for places in the marks, is of the same size and construction, as far as both say it",
             "size and construction of each two",
         ),
-        &joined::<_, 3>(&[SIZE, &[(assembly::MARK, Free)]]),
+        &one_list::<_, 3>(&[SIZE, &[(assembly::MARK, Free)]]),
         &[],
     ),
     row(
@@ -126,7 +126,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "How far the rim width is from that under another tyre of the same size on the axle, by the words for places in the marks; tyres of one machine whose axle no mark tells count as of one. 100 % where there is none.",
             "greater / lesser of the two that differ most",
         ),
-        &joined::<_, 4>(&[&[(assembly::RIM_WIDTH, Free)], SIZE, &[(assembly::MARK, Free)]]),
+        &one_list::<_, 4>(&[&[(assembly::RIM_WIDTH, Free)], SIZE, &[(assembly::MARK, Free)]]),
         &[],
     ),
     row(
@@ -138,7 +138,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "How far the load is from that on another tyre of the same size on the axle, by the words for places in the marks; tyres of one machine whose axle no mark tells count as of one. 100 % where there is none.",
             "greater / lesser of the two that differ most",
         ),
-        &joined::<_, 4>(&[&[(assembly::TARGET_LOAD, Free)], SIZE, &[(assembly::MARK, Free)]]),
+        &one_list::<_, 4>(&[&[(assembly::TARGET_LOAD, Free)], SIZE, &[(assembly::MARK, Free)]]),
         &[],
     ),
     row(
@@ -150,7 +150,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "How far the torque of the nuts, by the manual of the machine, is from that of another wheel under a tyre of the same size whose mark says that it is on the same axle. 100 % where there is none.",
             "greater / lesser of the two that differ most",
         ),
-        &joined::<_, 4>(&[&[(assembly::WHEEL_NUT_TORQUE, Free)], SIZE, &[(assembly::MARK, Free)]]),
+        &one_list::<_, 4>(&[&[(assembly::WHEEL_NUT_TORQUE, Free)], SIZE, &[(assembly::MARK, Free)]]),
         &[],
     ),
     row(
@@ -162,7 +162,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "How far what was pumped is from what went into another tyre of this job of the same size and state, on a rim as wide, with the same inside volume on record; 100 % where there is none.",
             "greater / lesser of the two that differ most",
         ),
-        &joined::<_, 8>(&[
+        &one_list::<_, 8>(&[
             // More of one tyre is nearer to its like, or further from it.
             &[(stages::FILL_STROKES, Free), (stages::FILL_MASS, Free), (whole::PUMP_MASS_PER_CYCLE, Free)],
             SIZE,
@@ -221,7 +221,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "By how many kelvin the coolest air beside the tyre in the log lies above the air of the workspace.",
             "coolest row of the log - air of the workspace",
         ),
-        &joined::<_, 4>(&[LOG, &[(whole::WORKSPACE_TEMPERATURE, Free)]]),
+        &one_list::<_, 4>(&[LOG, &[(whole::WORKSPACE_TEMPERATURE, Free)]]),
         &[],
     ),
     row(
@@ -277,8 +277,8 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "How long this assembly is likely to be filled, by its likeliest volume and the pump's numbers as they are read; of a pump that nobody timed, how long at least.",
             "likeliest volume x mix density / mass per cycle x time of a cycle, or of the fastest stroke and the fastest pump",
         ),
-        &joined::<_, 16>(&[&[(whole::PUMP_MASS_PER_CYCLE, Free), (whole::PUMP_CYCLE_TIME, Free)], CAVITY, DENSITY]),
-        &joined::<_, 5>(&[&[(Parameter::FastestStroke, Up), (Parameter::KilogramTime, Up)], BELIEVED]),
+        &one_list::<_, 16>(&[&[(whole::PUMP_MASS_PER_CYCLE, Free), (whole::PUMP_CYCLE_TIME, Free)], CAVITY, DENSITY]),
+        &one_list::<_, 5>(&[&[(Parameter::FastestStroke, Up), (Parameter::KilogramTime, Up)], BELIEVED]),
     ),
     row(
         FigureId::OwnRimWidth,

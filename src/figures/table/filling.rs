@@ -2,7 +2,7 @@
 //! figure is computed.
 
 use super::{
-    BELIEVED, CAVITY, COUNT, DURATION, FILLED, GROWTH, LENGTH, MASS, MIX, PERCENT, VOLUME, joined, row, whether,
+    BELIEVED, CAVITY, COUNT, DURATION, FILLED, GROWTH, LENGTH, MASS, MIX, PERCENT, VOLUME, one_list, row, whether,
 };
 use crate::figures::{Direction, FigureId, FigureSpec};
 use crate::record::catalogue::{assembly, job};
@@ -166,7 +166,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The volume of mix that fills the assembly; the upper bound allows for the growth of a used tyre.",
             "cavity volume + growth",
         ),
-        &joined::<_, 9>(&[CAVITY, &[(assembly::TYRE_STATE, Free)]]),
+        &one_list::<_, 9>(&[CAVITY, &[(assembly::TYRE_STATE, Free)]]),
         GROWTH,
     ),
     row(
@@ -178,7 +178,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The pump cycles that this assembly takes, without priming and waste, by the pump's own calibration.",
             "mix mass / mass per cycle",
         ),
-        &joined::<_, 16>(&[&[(job::PUMP_MASS_PER_CYCLE, Down)], MIX]),
+        &one_list::<_, 16>(&[&[(job::PUMP_MASS_PER_CYCLE, Down)], MIX]),
         GROWTH,
     ),
     row(
@@ -187,7 +187,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "fill_time",
         DURATION,
         ("How long this assembly is being filled, the pump running without a pause.", "pump cycles x time of a cycle"),
-        &joined::<_, 17>(&[&[(job::PUMP_MASS_PER_CYCLE, Down), (job::PUMP_CYCLE_TIME, Up)], MIX]),
+        &one_list::<_, 17>(&[&[(job::PUMP_MASS_PER_CYCLE, Down), (job::PUMP_CYCLE_TIME, Up)], MIX]),
         GROWTH,
     ),
     row(

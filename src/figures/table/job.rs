@@ -1,7 +1,7 @@
 //! The figures of the job as a whole. This module must not know how a figure is computed.
 
 use super::{
-    BELIEVED, CAVITY, COUNT, CURE, CURED, DURATION, MASS, MIX, PERCENT, PRIMING, SHARE, TEMPERATURE, TOTAL, joined,
+    BELIEVED, CAVITY, COUNT, CURE, CURED, DURATION, MASS, MIX, PERCENT, PRIMING, SHARE, TEMPERATURE, TOTAL, one_list,
     row, whether,
 };
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
@@ -169,7 +169,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "mix_mass",
         MASS,
         ("The mass of mix that the job takes, with waste and priming.", "sum of mix masses + waste + priming"),
-        &joined::<_, 16>(&[PRIMING, MIX]),
+        &one_list::<_, 16>(&[PRIMING, MIX]),
         TOTAL,
     ),
     row(
@@ -178,7 +178,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "pump_cycles",
         COUNT,
         ("The pump cycles that the job takes, by the pump's own calibration.", "mix mass / mass per cycle"),
-        &joined::<_, 17>(&[&[(job::PUMP_MASS_PER_CYCLE, Down)], PRIMING, MIX]),
+        &one_list::<_, 17>(&[&[(job::PUMP_MASS_PER_CYCLE, Down)], PRIMING, MIX]),
         TOTAL,
     ),
     row(
@@ -187,7 +187,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "fill_time",
         DURATION,
         ("How long the pump runs for the job without a pause, priming included.", "pump cycles x time of a cycle"),
-        &joined::<_, 18>(&[&[(job::PUMP_MASS_PER_CYCLE, Down), (job::PUMP_CYCLE_TIME, Up)], PRIMING, MIX]),
+        &one_list::<_, 18>(&[&[(job::PUMP_MASS_PER_CYCLE, Down), (job::PUMP_CYCLE_TIME, Up)], PRIMING, MIX]),
         TOTAL,
     ),
     row(
@@ -199,7 +199,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The latest end of the fill where nothing but pumping takes time, the planned start being kept.",
             "planned start + most of the fill time",
         ),
-        &joined::<_, 19>(&[
+        &one_list::<_, 19>(&[
             &[(job::PLANNED_START, Free), (job::PUMP_MASS_PER_CYCLE, Down), (job::PUMP_CYCLE_TIME, Up)],
             PRIMING,
             MIX,
@@ -215,7 +215,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "What the material costs, in the shop's own currency.",
             "sum of amount to have x price / amount that the price buys",
         ),
-        &joined::<_, 18>(&[&[(component::PRICE, Up), (component::PRICE_FOR, Down)], PRIMING, MIX]),
+        &one_list::<_, 18>(&[&[(component::PRICE, Up), (component::PRICE_FOR, Down)], PRIMING, MIX]),
         TOTAL,
     ),
     row(
@@ -227,7 +227,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The earliest return to service, the planned start being kept; hours that the workspace log does not show warm count by the cold cure time.",
             "planned start + (hours shown warm / ordinary cure + other hours / cold cure = 1), each the longest of plan, sheet and rule",
         ),
-        &joined::<_, 6>(&[&[(job::PLANNED_START, Free)], CURED]),
+        &one_list::<_, 6>(&[&[(job::PLANNED_START, Free)], CURED]),
         CURE,
     ),
     row(
@@ -239,7 +239,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The earliest return to service, counted from the end of the fill; cold hours as in the figure that counts from its start.",
             "end of the fill + (hours shown warm / ordinary cure + other hours / cold cure = 1), each the longest of plan, sheet and rule",
         ),
-        &joined::<_, 24>(&[
+        &one_list::<_, 24>(&[
             CURED,
             &[
                 (job::PLANNED_START, Free),
@@ -252,6 +252,6 @@ pub(super) const ROWS: &[FigureSpec] = &[
             CAVITY,
         ]),
         // A later end of the fill may leave out what the log shows of the hours before it.
-        &joined::<_, 10>(&[CURE, &[(Parameter::UsedTyreGrowth, Free), (Parameter::Waste, Free)], BELIEVED]),
+        &one_list::<_, 10>(&[CURE, &[(Parameter::UsedTyreGrowth, Free), (Parameter::Waste, Free)], BELIEVED]),
     ),
 ];

@@ -2,7 +2,7 @@
 
 use super::{
     BELIEVED, CAVITY, COUNT, DENSITY, LEFT, MASS, PERCENT, PRIMING, PUMPED, ROOM, SHARE, TEMPERATURE, TOTAL, VOLUME,
-    joined, row, whether,
+    one_list, row, whether,
 };
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
 use crate::record::catalogue::{assembly, component, job};
@@ -24,7 +24,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The mass of this component that all assemblies of the job take, with waste and priming.",
             "share of this side in: the mix of all tyres + priming + what is wasted",
         ),
-        &joined::<_, 16>(&[DENSITY, PRIMING, CAVITY, &[(assembly::TYRE_STATE, Free)]]),
+        &one_list::<_, 16>(&[DENSITY, PRIMING, CAVITY, &[(assembly::TYRE_STATE, Free)]]),
         TOTAL,
     ),
     row(
@@ -36,7 +36,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The mass of this component in the tyres by the likeliest volume of each, as a chart gives it: without priming, growth and waste. A need that is written down is compared with it.",
             "sum of likeliest volumes x mix density x parts / sum of parts",
         ),
-        &joined::<_, 14>(&[DENSITY, CAVITY]),
+        &one_list::<_, 14>(&[DENSITY, CAVITY]),
         BELIEVED,
     ),
     row(
@@ -48,7 +48,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The mass of this component that the job takes by the likeliest volume of each tyre, with priming, without growth and waste; the stock is compared with it.",
             "(sum of likeliest volumes x mix density + priming) x parts / sum of parts",
         ),
-        &joined::<_, 15>(&[DENSITY, PRIMING, CAVITY]),
+        &one_list::<_, 15>(&[DENSITY, PRIMING, CAVITY]),
         BELIEVED,
     ),
     row(
@@ -60,7 +60,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The need of this side that goes with the recorded need of the other side, by the ratio of the mix.",
             "recorded need of the other side x own parts by weight / parts of the other",
         ),
-        &joined::<_, 7>(&[&[(component::NEEDED, Up)], SHARE]),
+        &one_list::<_, 7>(&[&[(component::NEEDED, Up)], SHARE]),
         &[],
     ),
     row(
@@ -72,7 +72,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The mass of this component that went into all assemblies, with the priming; one of which nothing is told was not filled yet.",
             "(sum of cycles x mass per cycle, or the masses weighed, + priming) x share of the mix",
         ),
-        &joined::<_, 10>(&[PUMPED, PRIMING, SHARE]),
+        &one_list::<_, 10>(&[PUMPED, PRIMING, SHARE]),
         &[],
     ),
     row(
@@ -84,7 +84,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "What was pumped of this component into all assemblies, without the priming, as a share of its recorded need; one of which nothing is told was not filled yet.",
             "(sum of cycles x mass per cycle, or the masses weighed) x share of the mix / recorded need",
         ),
-        &joined::<_, 10>(&[PUMPED, &[(component::NEEDED, Free)], SHARE]),
+        &one_list::<_, 10>(&[PUMPED, &[(component::NEEDED, Free)], SHARE]),
         &[],
     ),
     whether!(
@@ -125,7 +125,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "What is left of this component after the job; below zero where it does not last.",
             "on hand - amount to have",
         ),
-        &joined::<_, 17>(&[
+        &one_list::<_, 17>(&[
             &[(component::ON_HAND, Up), (job::PUMP_PRIMING, Down), (assembly::TYRE_STATE, Free)],
             ROOM,
             CAVITY,
@@ -141,7 +141,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The volume of this component that the job takes, at the temperature of its core.",
             "amount to have / density",
         ),
-        &joined::<_, 16>(&[SHARE, PRIMING, CAVITY, &[(assembly::TYRE_STATE, Free)]]),
+        &one_list::<_, 16>(&[SHARE, PRIMING, CAVITY, &[(assembly::TYRE_STATE, Free)]]),
         TOTAL,
     ),
     row(
@@ -153,7 +153,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The containers of this component that the job opens, each of them full.",
             "amount to have / content of a full one, rounded up",
         ),
-        &joined::<_, 17>(&[
+        &one_list::<_, 17>(&[
             &[(component::CONTAINER_SIZE, Down)],
             DENSITY,
             PRIMING,
@@ -171,7 +171,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "How many of the job's assemblies, in their order, this component surely fills, and how many at most.",
             "on hand against what the tyres take, one after the other",
         ),
-        &joined::<_, 17>(&[
+        &one_list::<_, 17>(&[
             &[(component::ON_HAND, Up), (job::PUMP_PRIMING, Free), (assembly::TYRE_STATE, Free)],
             SHARE,
             CAVITY,

@@ -2,16 +2,25 @@
 //! must not know how a figure is computed.
 
 use super::{
-    BELIEVED, CAVITY, CURE, DENSITY, DURATION, FILLED, GROWTH, MASS, MIX, PERCENT, PUMPED, WEIGHED, joined, row,
+    BELIEVED, CAVITY, CURE, DENSITY, DURATION, FILLED, GROWTH, MASS, MIX, PERCENT, PUMPED, WEIGHED, one_list, row,
     whether,
 };
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
+use crate::record::FactKey;
 use crate::record::catalogue::{assembly, component, job, stages};
 use crate::vocabulary::Subject;
 
 use Direction::{Down, Free, Up};
 use FigureKind::Instant;
 use Subject::Assembly;
+
+/// What the mass of a casing is estimated by.
+const BY_NAME: &[(FactKey, Direction)] = &[
+    (assembly::TYRE_SIZE, Free),
+    (assembly::TYRE_PLY_RATING, Free),
+    (assembly::TYRE_LOAD_RANGE, Free),
+    (assembly::TYRE_CONSTRUCTION, Free),
+];
 
 /// The rows, in the order of [`FigureId`].
 pub(super) const ROWS: &[FigureSpec] = &[
@@ -24,7 +33,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The mass of the filled assembly; masses of tyre and wheel that are not recorded, and those of tube and flap, are estimated, widely.",
             "mix + tyre + wheel + tube + flap",
         ),
-        &joined::<_, 19>(&[MIX, WEIGHED]),
+        &one_list::<_, 19>(&[MIX, WEIGHED]),
         GROWTH,
     ),
     whether!(
@@ -35,15 +44,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "the recorded masses of tyre and wheel, as far as there are any, can be those of such a tyre and such a wheel",
             "recorded mass within the estimate by the size",
         ),
-        &joined::<_, 8>(&[
-            &[
-                (assembly::TYRE_SIZE, Free),
-                (assembly::TYRE_PLY_RATING, Free),
-                (assembly::TYRE_LOAD_RANGE, Free),
-                (assembly::TYRE_CONSTRUCTION, Free),
-            ],
-            WEIGHED,
-        ]),
+        &one_list::<_, 8>(&[BY_NAME, WEIGHED,]),
         &[],
     ),
     row(
@@ -55,7 +56,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The mass of the filled assembly by the likeliest volume, without growth; masses of tyre and wheel that are not recorded, and those of tube and flap, are taken in the middle of their estimates. Lifting gear is compared with it.",
             "likeliest volume x mix density + tyre + wheel + tube + flap",
         ),
-        &joined::<_, 18>(&[CAVITY, DENSITY, WEIGHED]),
+        &one_list::<_, 18>(&[CAVITY, DENSITY, WEIGHED]),
         BELIEVED,
     ),
     row(
@@ -67,16 +68,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The mass of the assembly with what was pumped into it; masses of tyre and wheel that are not recorded, and those of tube and flap, are taken in the middle of their estimates.",
             "cycles x mass per cycle, or the mass weighed, + tyre + wheel + tube + flap",
         ),
-        &joined::<_, 11>(&[
-            PUMPED,
-            &[
-                (assembly::TYRE_SIZE, Free),
-                (assembly::TYRE_PLY_RATING, Free),
-                (assembly::TYRE_LOAD_RANGE, Free),
-                (assembly::TYRE_CONSTRUCTION, Free),
-            ],
-            WEIGHED,
-        ]),
+        &one_list::<_, 11>(&[PUMPED, BY_NAME, WEIGHED]),
         &[],
     ),
     row(

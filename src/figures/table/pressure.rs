@@ -2,7 +2,7 @@
 //! is computed.
 
 use super::{
-    CAVITY, CEILING, DURATION, ENERGY, GROWTH, LOG, LOSS, MASS, PERCENT, PRESSURE, TEMPERATURE, joined, row, whether,
+    CAVITY, CEILING, DURATION, ENERGY, GROWTH, LOG, LOSS, MASS, PERCENT, PRESSURE, TEMPERATURE, one_list, row, whether,
 };
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
 use crate::record::catalogue::{assembly, component, job};
@@ -149,7 +149,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "pressure_window",
         FigureKind::Difference(Dimension::Pressure),
         ("The room between floor and ceiling; below zero where no pressure suits both.", "ceiling - floor"),
-        &joined::<_, 9>(&[&[(assembly::TARGET_OPERATING_PRESSURE, Down)], CEILING]),
+        &one_list::<_, 9>(&[&[(assembly::TARGET_OPERATING_PRESSURE, Down)], CEILING]),
         &[(Parameter::SoftSide, Up)],
     ),
     row(
@@ -219,7 +219,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The work that the air inside can do while the assembly holds air at the target pressure.",
             "isentropic expansion, to (p - p0) V / (gamma - 1)",
         ),
-        &joined::<_, 11>(&[
+        &one_list::<_, 11>(&[
             &[(assembly::TARGET_PRESSURE, Free), (assembly::TARGET_GAUGE, Free)],
             CAVITY,
             &[(assembly::TYRE_STATE, Free)],
@@ -262,7 +262,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The longest unbroken time for which the log shows the pressure at or above the target and the air at or above the limit; straight lines between rows; a gap longer than the limit shows nothing, unless it is a night that its rows and a recorded lowest temperature bound.",
             "longest stretch of the log, each reading believed at its worse end",
         ),
-        &joined::<_, 4>(&[LOG, &[(assembly::TARGET_PRESSURE, Down)]]),
+        &one_list::<_, 4>(&[LOG, &[(assembly::TARGET_PRESSURE, Down)]]),
         &[
             (Parameter::PreStretchTemperature, Down),
             // A longer gap lets more rows show something, and leaves less open between them.
@@ -289,7 +289,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "When the latest stretch ends that the log surely shows to be long enough, at the crossing out of what counts.",
             "end of the latest sufficient stretch",
         ),
-        &joined::<_, 4>(&[LOG, &[(assembly::TARGET_PRESSURE, Free)]]),
+        &one_list::<_, 4>(&[LOG, &[(assembly::TARGET_PRESSURE, Free)]]),
         &[
             // Where none is long enough it is the end of the log, which is later.
             (Parameter::PreStretchTemperature, Free),
@@ -337,7 +337,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The pressure lost in the log that no course of the inside temperature explains, added up over every topping up; what was lost before the filling with air of the stretch that counts, or before the last topping up after which it still suffices, and letting down at the end, is left out.",
             "Gay-Lussac at constant volume, absolute values; the air inside follows the air beside the tyre with a lag",
         ),
-        &joined::<_, 4>(&[LOG, &[(assembly::TARGET_PRESSURE, Free)]]),
+        &one_list::<_, 4>(&[LOG, &[(assembly::TARGET_PRESSURE, Free)]]),
         LOSS,
     ),
     row(
@@ -346,7 +346,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "pre_stretch_loss_share",
         Number(Dimension::Percent),
         ("The pressure lost in the log as a share of the target pressure.", "pressure lost / target pressure"),
-        &joined::<_, 4>(&[LOG, &[(assembly::TARGET_PRESSURE, Free)]]),
+        &one_list::<_, 4>(&[LOG, &[(assembly::TARGET_PRESSURE, Free)]]),
         LOSS,
     ),
     whether!(

@@ -4,9 +4,10 @@
 //! Must not know rules.
 
 use super::instruments::{gauge, thermometer};
+use super::stages::SHOWN_BY_A_FILL;
 use super::{Catalogue, GIVEN, READ_OFF, assembly, component, job, person, stages};
 use crate::record::{FactKey, FactKind};
-use crate::vocabulary::{HoldPoint, Subject};
+use crate::vocabulary::{HoldPoint, Subject, one_list};
 
 /// How the value of a fact comes about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -80,19 +81,11 @@ const MADE: &[FactKey] = &[
 ];
 
 /// What belongs to a fill that is over.
-const PAST: &[FactKey] = &[
-    assembly::ACT_AIR,
-    assembly::ACT_FILL,
-    assembly::ACT_OFF_STAND,
-    stages::FILL_ENDED,
-    stages::FILL_STROKES,
-    stages::FILL_MASS,
-    stages::FILL_PEAK,
-    stages::FILL_FINAL,
-    stages::FILL_LONGEST_PAUSE,
-    stages::FILL_NEEDLE,
-    job::SAMPLE_TAKEN,
-];
+const PAST: &[FactKey] = &one_list::<_, { WHEN_PAST.len() + SHOWN_BY_A_FILL.len() }>(&[WHEN_PAST, SHOWN_BY_A_FILL]);
+
+/// When it happened.
+const WHEN_PAST: &[FactKey] =
+    &[assembly::ACT_AIR, assembly::ACT_FILL, assembly::ACT_OFF_STAND, stages::FILL_ENDED, job::SAMPLE_TAKEN];
 
 /// What was looked up, weighed, worked out or asked, although it is given: looking again finds it.
 const LOOKED_UP: &[FactKey] = &[

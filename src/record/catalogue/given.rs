@@ -2,11 +2,17 @@
 //!
 //! Must not know rules or remedies.
 
+use super::stages::SHOWN_BY_A_FILL;
 use super::{FactKey, assembly, component, instruments, job, person, stages};
+use crate::vocabulary::one_list;
 
 /// Facts that are what they are: where one of them is in the way, it takes another tyre, rim, liquid or person, and no
 /// other word in the record.
-pub const GIVEN: &[FactKey] = &[
+pub const GIVEN: &[FactKey] =
+    &one_list::<_, { OF_THINGS.len() + SHOWN_BY_A_FILL.len() }>(&[OF_THINGS, SHOWN_BY_A_FILL]);
+
+/// What things are, what stands on them, and what was done with them.
+const OF_THINGS: &[FactKey] = &[
     assembly::TYRE_SIZE,
     assembly::TYRE_STATE,
     assembly::TYRE_CONSTRUCTION,
@@ -56,13 +62,7 @@ pub const GIVEN: &[FactKey] = &[
     assembly::TYRE_SEATING_MAXIMUM,
     assembly::RIM_LOCK_RING,
     stages::FILL_ENDED,
-    stages::FILL_STROKES,
-    stages::FILL_MASS,
-    stages::FILL_PEAK,
-    stages::FILL_FINAL,
-    stages::FILL_LONGEST_PAUSE,
     stages::FILL_VENT_CLEAR,
-    stages::FILL_NEEDLE,
     job::SAMPLE_TAKEN,
     job::SAMPLE_HARDNESS,
     job::HARDNESS_LEAST,

@@ -2,7 +2,7 @@
 //!
 //! They stand behind those of `assembly` in the catalogue. This module must not know which rule asks for them.
 
-use super::{FactKind, Subject, facts, words};
+use super::{FactKey, FactKind, Subject, facts, words};
 use crate::units::Dimension;
 
 facts! {
@@ -25,3 +25,7 @@ facts! {
     REFIT_NUT_TORQUE = "refit.nut_torque", FactKind::Quantity(Dimension::Torque), "The torque to which the wheel nuts were tightened, by the wrench.", "450 lbf.ft", Job, SERVICE, Wheel;
     REFIT_HANDED_OVER = "refit.handed_over", FactKind::Flag, Whether "the wheel goes to its owner loose, with torque, order and retightening of its nuts in writing", "true", Job, SERVICE, Wheel;
 }
+
+/// What counter, scale, gauge, clock and needle show of one fill: it belongs to that tyre, and is over with the fill.
+pub const SHOWN_BY_A_FILL: &[FactKey] =
+    &[FILL_STROKES, FILL_MASS, FILL_PEAK, FILL_FINAL, FILL_LONGEST_PAUSE, FILL_NEEDLE];

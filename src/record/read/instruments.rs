@@ -25,7 +25,7 @@ impl RecordReader<'_> {
 
     /// Gives readings the uncertainty of the instruments that took them, and refuses marks that stand for nothing.
     pub(super) fn resolve(&mut self, job: &mut Job, root: &Node) {
-        let instruments = [Subject::Gauge, Subject::Thermometer].map(|s| (s, job.of(s).unwrap_or(&[]).to_vec()));
+        let instruments = Subject::INSTRUMENTS.map(|s| (s, job.of(s).unwrap_or(&[]).to_vec()));
         for subject in [Subject::Job, Subject::Assembly, Subject::Component] {
             let Some(entities) = job.lists.get_mut(subject).as_mut() else { continue };
             for entity in entities {
@@ -60,7 +60,7 @@ impl RecordReader<'_> {
                     };
                     let Some(mark) = mark.map(str::to_owned) else { continue };
                     let mut measured = (**measured).clone();
-                    let list = list_for(&measured);
+                    let Some(list) = list_for(measured.shown.dimension()) else { continue };
                     let found = if named.is_some() {
                         instrument::lookup(instruments, list, &mark)
                     } else {
@@ -113,8 +113,10 @@ impl RecordReader<'_> {
         for row in &mut rows {
             for (reading, by) in row.readings.iter_mut().zip(*columns) {
                 let (Some(measured), Some(mark)) = (reading.as_mut(), entity.facts.text(*by)) else { continue };
-                let list = list_for(measured);
-                if let Some(found) = instrument::lookup(instruments, list, mark) {
+                let list = list_for(measured.shown.dimension());
+                if let Some(list) = list
+                    && let Some(found) = instrument::lookup(instruments, list, mark)
+                {
                     let path = entity.path_of(self.catalogue, key);
                     *measured = self.graded(measured.clone(), found, list, &path, root);
                 }

@@ -10,7 +10,7 @@ use crate::document::{Code, Content, Fault, Node, nearest};
 use crate::record::{FactKind, Measured, Value};
 use crate::tyre::{Designation, TubeMarking};
 use crate::units::{Day, Dimension, Exact, Instant, Quantity, Rounding, Unit};
-use crate::vocabulary::{NameFault, name_fault, shown};
+use crate::vocabulary::{NameFault, Subject, name_fault, shown};
 
 /// Reads `node` as `kind`. A node of another shape is worded here too, so that fragments need no schema.
 ///
@@ -46,20 +46,7 @@ pub(crate) fn read(kind: &FactKind, node: &Node) -> Result<Value, Box<Fault>> {
             possible(shown, Bounded::Value, node)?;
             Ok(Value::Measured(Box::new(Measured::exact(shown))))
         }
-        (FactKind::ScaleBottom(dimension), _) => {
-            let shown = quantity(*dimension, node)?;
-            let of_mercury = matches!(shown.unit(), Unit::InchOfMercury | Unit::CentimetreOfMercury);
-            if of_mercury && shown.base() > Exact::ZERO {
-                return Err(boxed(
-                    Code::RecordImpossibleValue,
-                    format!("no scale of pressures begins at `{shown}` above that of the air"),
-                    node,
-                    format!("write a vacuum with its sign: `-{}`", shown.to_record_text()),
-                ));
-            }
-            possible(shown, Bounded::ScaleBottom, node)?;
-            Ok(Value::Measured(Box::new(Measured::exact(shown))))
-        }
+        (FactKind::ScaleBottom(dimension), _) => scale_bottom(*dimension, node),
         (FactKind::Reading(dimension), Content::Map(_)) => reading(*dimension, node),
         (FactKind::Reading(dimension), _) => {
             let shown = quantity(*dimension, node)?;
@@ -72,33 +59,47 @@ pub(crate) fn read(kind: &FactKind, node: &Node) -> Result<Value, Box<Fault>> {
         (FactKind::Day, Content::Text(text)) => Day::parse(text)
             .map(Value::Day)
             .map_err(|error| boxed(Code::RecordNotADay, error.to_string(), node, error.help())),
-        (kind, _) => Err(boxed(
-            Code::RecordWrongKind,
-            format!("{} is expected here", kind.describe()),
-            node,
-            match kind {
-                FactKind::Flag => match &node.value {
-                    Content::Text(text) if ["yes", "y", "on", "true"].contains(&text.to_lowercase().as_str()) => {
-                        "write `true`".to_owned()
-                    }
-                    Content::Text(text) if ["no", "n", "off", "false"].contains(&text.to_lowercase().as_str()) => {
-                        "write `false`".to_owned()
-                    }
-                    _ => "write true or false".to_owned(),
-                },
-                FactKind::Choice(words) => format!("write one of: {}", in_quotes(words.iter())),
-                FactKind::Choices(words) => {
-                    format!("write a list, `[]` for none, of any of: {}", in_quotes(words.iter()))
-                }
-                FactKind::Count => "write a plain number, such as 16".to_owned(),
-                FactKind::Event | FactKind::Planned => {
-                    "write a date and time with its offset, such as 2026-03-04T09:30:00-06:00".to_owned()
-                }
-                FactKind::Day => "write a day, such as 2026-09-30".to_owned(),
-                _ => "write it as text".to_owned(),
-            },
-        )),
+        (kind, _) => Err(wrong_kind(kind, node)),
     }
+}
+
+fn scale_bottom(dimension: Dimension, node: &Node) -> Result<Value, Box<Fault>> {
+    let shown = quantity(dimension, node)?;
+    let of_mercury = matches!(shown.unit(), Unit::InchOfMercury | Unit::CentimetreOfMercury);
+    if of_mercury && shown.base() > Exact::ZERO {
+        return Err(boxed(
+            Code::RecordImpossibleValue,
+            format!("no scale of pressures begins at `{shown}` above that of the air"),
+            node,
+            format!("write a vacuum with its sign: `-{}`", shown.to_record_text()),
+        ));
+    }
+    possible(shown, Bounded::ScaleBottom, node)?;
+    Ok(Value::Measured(Box::new(Measured::exact(shown))))
+}
+
+/// The fault of a node that is no value of this kind at all.
+fn wrong_kind(kind: &FactKind, node: &Node) -> Box<Fault> {
+    let said = match &node.value {
+        Content::Text(text) => text.to_lowercase(),
+        _ => String::new(),
+    };
+    let help = match kind {
+        FactKind::Flag if ["yes", "y", "on", "true"].contains(&said.as_str()) => "write `true`".to_owned(),
+        FactKind::Flag if ["no", "n", "off", "false"].contains(&said.as_str()) => "write `false`".to_owned(),
+        FactKind::Flag => "write true or false".to_owned(),
+        FactKind::Choice(words) => format!("write one of: {}", in_quotes(words.iter())),
+        FactKind::Choices(words) => {
+            format!("write a list, `[]` for none, of any of: {}", in_quotes(words.iter()))
+        }
+        FactKind::Count => "write a plain number, such as 16".to_owned(),
+        FactKind::Event | FactKind::Planned => {
+            "write a date and time with its offset, such as 2026-03-04T09:30:00-06:00".to_owned()
+        }
+        FactKind::Day => "write a day, such as 2026-09-30".to_owned(),
+        _ => "write it as text".to_owned(),
+    };
+    boxed(Code::RecordWrongKind, format!("{} is expected here", kind.describe()), node, help)
 }
 
 /// Words that name nothing, and answer a question.
@@ -217,8 +218,8 @@ fn reading(dimension: Dimension, node: &Node) -> Result<Value, Box<Fault>> {
             _ => measured.at = None,
         }
     }
-    for key in ["gauge", "thermometer"] {
-        if let Some(named) = said(key)
+    for list in Subject::INSTRUMENTS {
+        if let Some(named) = said(list.word())
             && let Value::Text(mark) = read(&FactKind::Text, &named.node)?
         {
             measured.instrument = Some(mark);

@@ -9,13 +9,11 @@ use super::nodes::{
 use super::sections::{CREW, INSTRUMENTS};
 use super::{broken_program, refusals};
 use crate::document::{Content, Entry, Node, Path};
+use crate::record::catalogue::choices::{Choice, CrewPart};
 use crate::record::catalogue::person;
 use crate::record::read::of_people;
 use crate::units::Day;
 use crate::vocabulary::Subject;
-
-/// The role of who looks at parts and is not at the fill.
-const INSPECTOR: &str = "inspector";
 
 /// The mark of an instrument where a reading names it.
 struct NamedInstrument {
@@ -159,7 +157,7 @@ impl Expander<'_> {
             let is_known = people.is_empty() || people.iter().any(|known| name(known) == name(&entry));
             let (false, Some(role)) = (is_known, role) else { continue };
             take(&mut entry, role);
-            let node = Node { span: entry.span, value: Content::Text(INSPECTOR.into()) };
+            let node = Node { span: entry.span, value: Content::Text(CrewPart::Inspector.word().into()) };
             if let Content::Map(facts) = &mut entry.value {
                 facts.push(Entry { key: role.into(), key_span: node.span, node });
             }

@@ -5,8 +5,7 @@
 use super::left_open::is_look_at_cage;
 use super::sections::{Home, MATERIALS, SECTIONS, day_takes, mix_takes, round_takes};
 use super::sheets;
-use crate::record::{Catalogue, FactKey, FactKind, FactSpec};
-use crate::units::Dimension;
+use crate::record::{Catalogue, FactKey, FactKind, FactSpec, list_for};
 use crate::vocabulary::Subject;
 
 /// How the instants of the catalogue's examples end, and how long their days are.
@@ -56,11 +55,8 @@ pub(super) fn is_read_each_day(catalogue: &Catalogue, key: FactKey) -> bool {
 
 /// A later reading behind its key.
 pub(super) fn again(key: &str, spec: &FactSpec) -> String {
-    let with = match spec.kind {
-        FactKind::Reading(Dimension::Temperature) => ", thermometer: ",
-        FactKind::Reading(Dimension::Pressure) => ", gauge: ",
-        _ => "",
-    };
+    let list = if let FactKind::Reading(dimension) = spec.kind { list_for(dimension) } else { None };
+    let with = list.map(|list| format!(", {}: ", list.word())).unwrap_or_default();
     format!("{key}: {{reading: , at: {with}}}")
 }
 

@@ -122,7 +122,32 @@ impl Expander<'_> {
         of_section.filter_map(|routine| Some((routine, self.catalogue.spec(routine.fact)?))).collect()
     }
 
+    /// What was done last by a routine to what bears this mark.
     fn latest(&mut self, routine: &'static Routine, mark: &str) -> Option<Done> {
+        let mut rows = self.rows_done(routine, mark)?;
+        // What was done when every fill of the job had begun is of later jobs, wherever anything was done before.
+        let is_later = |row: &RoutineRow| match (self.begun, row.when) {
+            (Some(begun), (_, Some(at))) => at > begun,
+            (Some(begun), (day, None)) => day > begun.day_in(self.zone),
+            (None, _) => false,
+        };
+        if rows.iter().any(|row| !is_later(row)) {
+            rows.retain(|row| !is_later(row));
+        }
+        // Of rows that are alike the one further down.
+        let latest = rows.iter().enumerate().max_by_key(|(_, row)| row.when)?.0;
+        let latest = rows.get(latest)?;
+        let other = rows.iter().find(|row| row.may_be_as_late_as(latest) && !row.says_same(latest));
+        if let Some(other) = other {
+            self.refuse(refusals::rows_disagree(routine.did, mark, other.span, latest.span));
+        }
+        self.note(KEY, latest.index);
+        let further = rows.iter().rev().map(|row| row.index).find(|index| *index != latest.index);
+        Some(Done { routine, facts: latest.facts.clone(), other: further })
+    }
+
+    /// The rows of the log that say so, each with what it says, but for those that lie ahead.
+    fn rows_done(&mut self, routine: &'static Routine, mark: &str) -> Option<Vec<RoutineRow>> {
         let root = self.shop?.document().root();
         let spec = self.catalogue.spec(routine.fact)?;
         let takes_a_day = matches!(spec.kind, FactKind::Day) || routine.states_due;
@@ -164,25 +189,7 @@ impl Expander<'_> {
                 facts,
             });
         }
-        // What was done when every fill of the job had begun is of later jobs, wherever anything was done before.
-        let is_later = |row: &RoutineRow| match (self.begun, row.when) {
-            (Some(begun), (_, Some(at))) => at > begun,
-            (Some(begun), (day, None)) => day > begun.day_in(self.zone),
-            (None, _) => false,
-        };
-        if rows.iter().any(|row| !is_later(row)) {
-            rows.retain(|row| !is_later(row));
-        }
-        // Of rows that are alike the one further down.
-        let latest = rows.iter().enumerate().max_by_key(|(_, row)| row.when)?.0;
-        let latest = rows.get(latest)?;
-        let other = rows.iter().find(|row| row.may_be_as_late_as(latest) && !row.says_same(latest));
-        if let Some(other) = other {
-            self.refuse(refusals::rows_disagree(routine.did, mark, other.span, latest.span));
-        }
-        self.note(KEY, latest.index);
-        let further = rows.iter().rev().map(|row| row.index).find(|index| *index != latest.index);
-        Some(Done { routine, facts: latest.facts.clone(), other: further })
+        Some(rows)
     }
 
     /// A row in the places of the texts laid end to end, its times made into instants.

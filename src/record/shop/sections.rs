@@ -269,7 +269,8 @@ pub const SECTIONS: &[&Section] =
 pub const BELONGS: &[(&Section, &str)] = &[(&PUMPS, "pump"), (&CAGES, "cage"), (&LIFTING, "handling")];
 
 /// The instruments that readings name, with the key by which they do.
-pub const INSTRUMENTS: &[(&Section, &str)] = &[(&GAUGES, "gauge"), (&THERMOMETERS, "thermometer")];
+pub const INSTRUMENTS: &[(&Section, &str)] =
+    &[(&GAUGES, Subject::Gauge.word()), (&THERMOMETERS, Subject::Thermometer.word())];
 
 /// Where a material says what its data sheet says of the mix: a group of facts of the job.
 pub const MIX: &str = "mix";

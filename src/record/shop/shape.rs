@@ -139,7 +139,7 @@ fn of_day(entry: &Entry) -> bool {
     match entry.key.as_str() {
         "day" => is_text_or_nothing(&entry.node),
         "place" => is_word(&entry.node),
-        "read" => words(&["at", "thermometer", "gauge"]) && times(&entry.node),
+        "read" => words(sheets::STAMP) && times(&entry.node),
         "round" => words(&["mark", "at", "by"]) && times(&entry.node),
         "lots" => by_mark(Subject::Component),
         "crew" => by_mark(Subject::Person),

@@ -20,6 +20,8 @@ pub(super) const DAYS: &str = "days";
 pub(super) const ROUNDS: &str = "rounds";
 /// The key of the cage, in records, places, sheets and rounds.
 pub(super) const CAGE: &str = "cage";
+/// The keys of a stamp: when, and with what, readings were taken.
+pub(super) const STAMP: &[&str] = &["at", Subject::Gauge.word(), Subject::Thermometer.word()];
 /// The key in a round of the people who are met on it.
 pub(super) const MET: &str = "people";
 
@@ -305,7 +307,7 @@ impl Expander<'_> {
             ));
             return None;
         }
-        let strange = refusals::unknown_key(&stamp, &["at", "gauge", "thermometer"]);
+        let strange = refusals::unknown_key(&stamp, STAMP);
         for fault in strange {
             self.refuse(fault);
         }
@@ -335,13 +337,10 @@ pub(super) fn read_with(reading: &mut Node, key: &str, node: &Node) {
 }
 
 fn stamped(reading: &mut Node, dimension: Dimension, stamp: &Node) {
-    let instrument = match dimension {
-        Dimension::Temperature => "thermometer",
-        Dimension::Pressure => "gauge",
-        _ => "",
-    };
+    let instrument = instrument::list_for(dimension).map(Subject::word);
     for entry in entries(stamp) {
-        if entry.node.value != Content::Null && (entry.key == "at" || entry.key == instrument) {
+        let is_meant = entry.key == "at" || Some(entry.key.as_str()) == instrument;
+        if is_meant && entry.node.value != Content::Null {
             read_with(reading, &entry.key, &entry.node);
         }
     }

@@ -22,14 +22,7 @@ const RIM_WIDTHS: (i64, i64) = (2, 44);
 
 /// Reads a whole sidewall text.
 pub(super) fn designation(text: &str) -> Result<Designation, DesignationError> {
-    let mut reader = DesignationReader { text, at: 0, understood: Vec::new() };
-    if text.len() > MAX_TEXT_BYTES {
-        return Err(reader.fail(DesignationFault::TooLong));
-    }
-    reader.skip_blanks();
-    if reader.rest().is_empty() {
-        return Err(reader.fail(DesignationFault::Empty));
-    }
+    let mut reader = DesignationReader::begin(text)?;
     let (prefix, services) = reader.prefix()?;
     let (name, mut also) = reader.names()?;
     let rim_width = reader.rim_width();
@@ -70,14 +63,7 @@ fn section_width(name: &Name, also: &[Name]) -> Option<Quantity> {
 
 /// Reads the sizes that a tube is marked for, and returns them with what follows.
 pub(super) fn sizes(text: &str) -> Result<(Vec<Name>, &str), DesignationError> {
-    let mut reader = DesignationReader { text, at: 0, understood: Vec::new() };
-    if text.len() > MAX_TEXT_BYTES {
-        return Err(reader.fail(DesignationFault::TooLong));
-    }
-    reader.skip_blanks();
-    if reader.rest().is_empty() {
-        return Err(reader.fail(DesignationFault::Empty));
-    }
+    let mut reader = DesignationReader::begin(text)?;
     let mut all = Vec::new();
     loop {
         reader.prefix()?;
@@ -101,6 +87,19 @@ struct DesignationReader<'t> {
 }
 
 impl<'t> DesignationReader<'t> {
+    /// A reader at what stands first in a text.
+    fn begin(text: &'t str) -> Result<Self, DesignationError> {
+        let mut reader = Self { text, at: 0, understood: Vec::new() };
+        if text.len() > MAX_TEXT_BYTES {
+            return Err(reader.fail(DesignationFault::TooLong));
+        }
+        reader.skip_blanks();
+        if reader.rest().is_empty() {
+            return Err(reader.fail(DesignationFault::Empty));
+        }
+        Ok(reader)
+    }
+
     fn rest(&self) -> &'t str {
         self.text.get(self.at..).unwrap_or("")
     }

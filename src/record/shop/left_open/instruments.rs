@@ -4,14 +4,13 @@
 
 use crate::document::{LeftOpen, Node, Path, Unnamed};
 use crate::record::catalogue::HoldsFor;
-use crate::record::instrument::instrument_named;
+use crate::record::instrument::{instrument_named, list_for};
 use crate::record::shop::expand::{Expander, SIDES};
 use crate::record::shop::head_marks::HeadMarks;
 use crate::record::shop::is_in_force;
 use crate::record::shop::nodes::{entries, items, mark_of, said, said_at};
 use crate::record::shop::sections::{INSTRUMENTS, Section};
 use crate::record::{FactKind, FactSpec};
-use crate::units::Dimension;
 use crate::vocabulary::Subject;
 
 /// So many marks are listed; the person who has more instruments looks at the shop file.
@@ -98,13 +97,9 @@ impl Expander<'_> {
 
     /// Whether a reading of the record itself does not say with what it was taken.
     fn is_read_without(&self, holder: &Node, spec: &FactSpec, (list, key): (Subject, &str)) -> bool {
-        let with = match &spec.kind {
-            FactKind::Reading(Dimension::Pressure) => Subject::Gauge,
-            FactKind::Reading(Dimension::Temperature) => Subject::Thermometer,
-            _ => return false,
-        };
+        let FactKind::Reading(dimension) = spec.kind else { return false };
         // What an instrument's own calibration says was not read on the day.
-        if with != list || spec.asked.holds_for <= HoldsFor::Assembly {
+        if list_for(dimension) != Some(list) || spec.asked.holds_for <= HoldsFor::Assembly {
             return false;
         }
         said_at(holder, &spec.name)

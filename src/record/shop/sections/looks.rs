@@ -2,8 +2,10 @@
 //!
 //! Must not know how the short forms of a look are written.
 
-use crate::record::catalogue::{HoldsFor, assembly, stages};
+use crate::record::catalogue::stages::{self, SHOWN_BY_A_FILL};
+use crate::record::catalogue::{HoldsFor, assembly};
 use crate::record::{Catalogue, FactKey, FactKind, FactSpec};
+use crate::vocabulary::one_list;
 
 /// What a look at the parts on the bench supplies: the key of `bench`, and the facts that it states.
 pub const LOOKED: &[(&str, &[FactKey])] = &[
@@ -53,7 +55,11 @@ pub const NOTHING_FOUND: &[(FactKey, &str)] = &[
 
 /// Facts that hold for the job and yet are found out by looking at each tyre: a tyre like another one does not have them
 /// from there.
-const OF_EACH_TYRE: &[FactKey] = &[
+const OF_EACH_TYRE: &[FactKey] =
+    &one_list::<_, { LOOKED_FOR.len() + SHOWN_BY_A_FILL.len() }>(&[LOOKED_FOR, SHOWN_BY_A_FILL]);
+
+/// Those that somebody looks for, or does.
+const LOOKED_FOR: &[FactKey] = &[
     assembly::MARK,
     assembly::TYRE_RAN_FLAT,
     assembly::INTERIOR_DRY,
@@ -67,13 +73,7 @@ const OF_EACH_TYRE: &[FactKey] = &[
     assembly::WHEEL_NUTS_TIGHT,
     stages::MOUNTING_CLEAN,
     stages::MOUNTING_STEM_OPEN,
-    stages::FILL_STROKES,
-    stages::FILL_MASS,
-    stages::FILL_PEAK,
-    stages::FILL_FINAL,
-    stages::FILL_LONGEST_PAUSE,
     stages::FILL_VENT_CLEAR,
-    stages::FILL_NEEDLE,
     stages::FILL_CLOSED,
     stages::REFIT_MARKED,
     stages::REFIT_NUT_TORQUE,
