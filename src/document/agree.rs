@@ -77,7 +77,11 @@ impl Agreement<'_> {
         let (subject, help) = if written.is_empty() || written.contains('\n') {
             ("this value".to_owned(), "quote it, or write it so that it can be read in one way only".to_owned())
         } else {
-            let help = format!("quote it: `\"{written}\"`, or write it so that it can be read in one way only");
+            let quoted = format!("`\"{written}\"`");
+            let help = match time_of_day(written) {
+                Some(time) => format!("write a time as `{time}`; anything else in quotes, {quoted}"),
+                None => format!("quote it: {quoted}, or write it so that it can be read in one way only"),
+            };
             (in_backticks(written), help)
         };
         let message = format!("{subject} reads as {theirs} by one reader and {ours} by the other");
@@ -88,6 +92,15 @@ impl Agreement<'_> {
                 .in_source(self.source),
         );
     }
+}
+
+/// The time of day that four figures in a row may mean.
+fn time_of_day(written: &str) -> Option<String> {
+    let (hour, minute) = written.split_at_checked(2).filter(|(_, minute)| minute.len() == 2)?;
+    let below = |part: &str, end: u8| {
+        part.bytes().all(|byte| byte.is_ascii_digit()) && part.parse::<u8>().is_ok_and(|number| number < end)
+    };
+    (below(hour, 24) && below(minute, 60)).then(|| format!("{hour}:{minute}"))
 }
 
 fn same_scalar(value: &Content, other: &Other) -> bool {
@@ -149,6 +162,19 @@ mod tests {
         let mut comparison = Agreement { source: &source, faults: Vec::new() };
         comparison.compare(&root, &other);
         comparison.faults.iter().map(ToString::to_string).collect()
+    }
+
+    /// Four figures in a row are a time where they can be one.
+    #[test]
+    fn figures_of_a_clock_are_told_with_their_colon() {
+        for (written, time) in
+            [("0930", Some("09:30")), ("2359", Some("23:59")), ("0960", None), ("2400", None), ("093", None)]
+        {
+            assert_eq!(time_of_day(written).as_deref(), time, "{written}");
+        }
+        let faults = super::super::Document::read("t", b"planned_start: 0930\n").unwrap_err();
+        let help = miette::Diagnostic::help(faults.iter().next().unwrap()).unwrap().to_string();
+        assert_eq!(help, "write a time as `09:30`; anything else in quotes, `\"0930\"`");
     }
 
     /// (one text, the other text, the message)
