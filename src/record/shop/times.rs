@@ -86,6 +86,23 @@ impl<'c> Keys<'c> {
         only_times.contains(&word)
     }
 
+    /// The times of a tree that say no day of their own, each with its key.
+    pub(super) fn lone<'n>(&self, node: &'n Node, found: &mut Vec<(&'n str, &'n Node)>) {
+        match &node.value {
+            Content::List(items) => items.iter().for_each(|item| self.lone(item, found)),
+            Content::Map(entries) => {
+                for entry in entries {
+                    if scalar(&entry.node).is_none() {
+                        self.lone(&entry.node, found);
+                    } else if self.is_of_times(&entry.key) && lone(&entry.node).is_some() {
+                        found.push((entry.key.as_str(), &entry.node));
+                    }
+                }
+            }
+            _ => {}
+        }
+    }
+
     /// Makes every time of a tree into the instant that it means in the zone, on the day of what it is written in where it
     /// does not say its own. What has another shape stays for the reader of its fact.
     pub(super) fn expand(&self, node: &mut Node, of: WrittenIn, zone: &Zone, faults: &mut Vec<Fault>) {
