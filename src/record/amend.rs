@@ -81,7 +81,7 @@ fn grade(
             Some((_, by)) => entity.facts.text(*by),
             None => measured.instrument.as_deref(),
         };
-        let list = instrument::list_for(measured);
+        let Some(list) = instrument::list_for(measured) else { continue };
         let Some(by) = mark.and_then(|mark| instrument::lookup(instruments, list, mark)) else { continue };
         let graded = Measured { instrument: Some(by.label.as_str().into()), ..instrument::graded(measured, by, list)? };
         entity.facts.set(key, Value::Measured(Box::new(graded)));

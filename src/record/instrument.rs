@@ -82,11 +82,12 @@ pub(super) fn finest_of_class(gauge: &Entity) -> Option<Exact> {
     by_class(gauge.facts.text(instruments::gauge::ACCURACY)?, from, to, middle)
 }
 
-/// The list in which the instrument of a reading stands.
-pub(super) fn list_for(measured: &Measured) -> Subject {
+/// The list in which the instrument of a reading stands; none where no instrument of a record reads such a thing.
+pub(super) fn list_for(measured: &Measured) -> Option<Subject> {
     match measured.shown.dimension() {
-        Dimension::Temperature => Subject::Thermometer,
-        _ => Subject::Gauge,
+        Dimension::Temperature => Some(Subject::Thermometer),
+        Dimension::Pressure => Some(Subject::Gauge),
+        _ => None,
     }
 }
 

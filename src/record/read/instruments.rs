@@ -60,7 +60,8 @@ impl RecordReader<'_> {
                     };
                     let Some(mark) = mark.map(str::to_owned) else { continue };
                     let mut measured = (**measured).clone();
-                    let list = list_for(&measured);
+                    // An instrument that is named all the same stands at no key of such a reading.
+                    let Some(list) = list_for(&measured) else { continue };
                     let found = if named.is_some() {
                         instrument::lookup(instruments, list, &mark)
                     } else {
@@ -113,7 +114,7 @@ impl RecordReader<'_> {
         for row in &mut rows {
             for (reading, by) in row.readings.iter_mut().zip(*columns) {
                 let (Some(measured), Some(mark)) = (reading.as_mut(), entity.facts.text(*by)) else { continue };
-                let list = list_for(measured);
+                let Some(list) = list_for(measured) else { continue };
                 if let Some(found) = instrument::lookup(instruments, list, mark) {
                     let path = entity.path_of(self.catalogue, key);
                     *measured = self.graded(measured.clone(), found, list, &path, root);

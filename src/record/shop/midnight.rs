@@ -7,9 +7,9 @@
 
 use super::expand::Expander;
 use super::nodes::{instant, items, said_at};
-use super::times::{self, WrittenIn};
+use super::times::{self, LoneTime, WrittenIn};
 use super::{expand, refusals};
-use crate::document::{Node, Span};
+use crate::document::{Code, Fault, Node, Span};
 use crate::record::FactKey;
 use crate::record::catalogue::{assembly, job, stages};
 use crate::units::{Day, Exact, Instant};
@@ -28,27 +28,16 @@ pub(super) struct TimeFromTheStart {
     span: Span,
 }
 
-/// A time without its day that may be of the next day as well.
-pub(super) struct LoneTime {
-    text: String,
-    span: Span,
-    /// The day of the record or sheet in which it stands.
-    day: Day,
-    /// What it means on the next day.
-    next: Instant,
-    /// The last instant that was known when it was written.
-    until: Instant,
-    /// Whether it is of the night after the day at the head of a record, which nobody takes for the next day.
-    is_of_the_night: bool,
-}
-
 impl Expander<'_> {
-    /// When the fill begins: when the last one did, or else when that is planned, or as late as it may be by now.
+    /// When the fill begins: when the last one did, or else when that is planned, and not before the record was there.
+    fn start(&self) -> Instant {
+        self.begun.unwrap_or_else(|| self.planned.map_or(self.written_by, |planned| planned.max(self.written_by)))
+    }
+
+    /// The same of a fill that is as late as it may be by now, where it is not known to have begun.
     pub(super) fn latest_start(&self) -> Instant {
-        self.begun.unwrap_or_else(|| {
-            let planned = self.planned.map_or(self.written_by, |planned| planned.max(self.written_by));
-            planned.max(self.at.min(half_a_day_after(planned)))
-        })
+        let start = self.start();
+        self.begun.unwrap_or_else(|| start.max(self.at.min(half_a_day_after(start))))
     }
 
     /// Whether the sheet of a day counts for a job with another one at its head: that and all after it, up to the day on
@@ -84,10 +73,10 @@ impl Expander<'_> {
     /// Refuses those of them that may be of the next day. From half a day after the start on, what is of the job lies
     /// behind it, and is of the day at the head.
     pub(super) fn refuse_of_two_days(&mut self) {
-        let ends = half_a_day_after(self.latest_start());
+        let ends = half_a_day_after(self.start());
         for lone in std::mem::take(&mut self.lone) {
             if lone.next <= lone.until && (lone.is_of_the_night || lone.next <= ends) {
-                self.refuse(refusals::of_two_days(&lone.text, lone.span, lone.day));
+                self.refuse(of_two_days(&lone));
             }
         }
     }
@@ -128,4 +117,13 @@ impl Expander<'_> {
 /// Half a day after an instant.
 fn half_a_day_after(at: Instant) -> Instant {
     Exact::new(HALF_A_DAY_SECONDS, 1).and_then(|half| at.checked_add_seconds(half)).unwrap_or(at)
+}
+
+fn of_two_days(lone: &LoneTime) -> Fault {
+    let LoneTime { text, span, day, .. } = lone;
+    let after = day.checked_add_days(1).unwrap_or(*day);
+    let [of, next] = [*day, after].map(Day::to_record_text);
+    Fault::new(Code::ShopTimeWithoutDay, format!("`{text}` does not say its day, and may be of {day} or of {after}"))
+        .label(*span, "which day")
+        .help(format!("write the day in front: `{next} {text}` or `{of} {text}`"))
 }

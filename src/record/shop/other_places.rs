@@ -36,7 +36,8 @@ impl<'a> Expander<'a> {
         let Some(shop) = self.shop else { return Vec::new() };
         let days = items(shop.document().root(), DAYS).iter().enumerate();
         let elsewhere = days.filter_map(|(index, sheet)| {
-            let of_day = said(sheet, "day").and_then(|of| times::day(of).ok()).filter(|of| self.is_sheet_of(day, *of))?;
+            let of_day =
+                said(sheet, "day").and_then(|of| times::day(of).ok()).filter(|of| self.is_sheet_of(day, *of))?;
             let walked = said(sheet, "round").and_then(|round| shop.round_of(round, Some(of_day)));
             let own = said(sheet, "place");
             let of = own.or_else(|| said(walked?.1, "place")).and_then(scalar)?;

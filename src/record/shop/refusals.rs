@@ -240,15 +240,6 @@ pub(super) fn before_the_start(text: &str, span: Span, (at, start): (Instant, In
     .help(format!("if it was after midnight, write `{next} {text}`; if one of the two times was misread, correct it"))
 }
 
-/// A time without a day that may be of the day of its text or of the one after it.
-pub(super) fn of_two_days(text: &str, span: Span, day: Day) -> Fault {
-    let day_after = day.checked_add_days(1).unwrap_or(day);
-    let [of, next] = [day, day_after].map(Day::to_record_text);
-    Fault::new(Code::ShopTimeWithoutDay, format!("`{text}` does not say its day, and may be of {day} or of {day_after}"))
-        .label(span, "which day")
-        .help(format!("write the day in front: `{next} {text}` or `{of} {text}`"))
-}
-
 /// Somebody who is named by a mark whose entry says no name.
 pub(super) fn nameless(empty: Span, named: &Node, mark: &str) -> Fault {
     Fault::new(

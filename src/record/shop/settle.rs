@@ -10,7 +10,7 @@
 use std::cmp::Ordering;
 
 use super::expand::Expander;
-use super::nodes::{Twice, at_mut, at_place, instant, lay, said, says_same};
+use super::nodes::{Twice, at_mut, at_place, instant, is_equal, lay, said, says_same};
 use super::sections::{GOES_WITH, IDENTIFIES, OF_THIS_JOB};
 use crate::document::{Content as Written, Entry, Node, Path, Span, Step};
 use crate::record::catalogue::component::{self, warming_row};
@@ -103,7 +103,10 @@ impl Expander<'_> {
         if between == Between::Files && (!self.is_of_record(first) || self.is_of_record(second)) {
             return None;
         }
-        if says_same(first, second) || OF_THIS_JOB.contains(&key) {
+        // A mark is a text, however much it looks like a number.
+        let is_measured =
+            matches!(kind, FactKind::Reading(_) | FactKind::Quantity(_) | FactKind::Event | FactKind::Planned);
+        if says_same(first, second) || is_measured && is_equal(first, second) || OF_THIS_JOB.contains(&key) {
             return Some(Counts::First);
         }
         if IDENTIFIES.contains(&key) || matches!(kind, FactKind::Reading(_)) {

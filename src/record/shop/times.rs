@@ -7,7 +7,7 @@ use std::cell::OnceCell;
 use super::nodes::scalar;
 use super::refusals;
 use super::sections::LOOKED;
-use crate::document::{Code, Content, Fault, Node};
+use crate::document::{Code, Content, Fault, Node, Span};
 use crate::record::{Catalogue, FactKey, FactKind};
 use crate::units::{Day, Instant, WallTime, Zone, times_meant};
 use crate::vocabulary::Subject;
@@ -33,6 +33,20 @@ impl WrittenIn {
             Self::Entry | Self::Row => None,
         }
     }
+}
+
+/// A time without its day that may be of the next day as well.
+pub(super) struct LoneTime {
+    pub(super) text: String,
+    pub(super) span: Span,
+    /// The day of the text in which it stands.
+    pub(super) day: Day,
+    /// What it means on the next day.
+    pub(super) next: Instant,
+    /// The last instant that it can mean.
+    pub(super) until: Instant,
+    /// Whether it is of the night after the day of a record, which may be that of its shift.
+    pub(super) is_of_the_night: bool,
 }
 
 /// The last words of the facts that are instants, and the key under which readings and rows say when.
