@@ -10,6 +10,7 @@ mod gives_way;
 mod left_out;
 mod looks_at_the_cage;
 mod moves;
+mod nights;
 mod nothing_said;
 mod obeyed;
 mod of_this_job;

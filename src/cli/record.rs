@@ -37,7 +37,8 @@ pub(crate) fn run(command: &Command) -> Result<Exit, Failure> {
             // What is no record has no facts to take over; nothing of it is guessed at. What names entries of a shop file is
             // asked for that file, and for nothing else.
             let zone = Zone::universal();
-            let whole = record::shop::expand(old.clone(), None, &packs, &zone, DESK.now(&zone)?);
+            let at = record::shop::end_of_its_day(old, &zone).map_or_else(|| DESK.now(&zone), Ok)?;
+            let whole = record::shop::expand(old.clone(), None, &packs, &zone, at);
             match whole {
                 Err(faults) if faults.iter().any(|fault| fault.code() == Code::ShopNotGiven) => {
                     return Err(faults.into());

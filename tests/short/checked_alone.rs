@@ -8,6 +8,7 @@ use fillward::record;
 use fillward::record::shop::{self, Shop};
 use fillward::units::Instant;
 use proptest::prelude::*;
+use proptest::sample::select;
 
 use super::{SHOP, changed};
 use crate::common;
@@ -155,6 +156,63 @@ proptest! {
         prop_assume!(value != text.get(SCALARS[place].0..SCALARS[place].1).unwrap());
         let held = holds_of(place, value);
         prop_assert!(held.is_ok(), "{}", held.unwrap_err());
+    }
+}
+
+/// A row of the log, and the job of the demo that goes by it.
+fn with_row(row: &str) -> (Result<usize, Faults>, bool) {
+    let text = changed(SHOP, &[("routines:\n", &format!("routines:\n  - {{{row}}}\n"))]);
+    let is_refused = Shop::read(Document::read("shop.yaml", text.as_bytes()).unwrap()).is_ok_and(|shop| {
+        let job = JOBS.iter().find(|job| job.text.contains("place: EB")).unwrap();
+        let base = Document::read("job.yaml", job.text.as_bytes()).unwrap().source().text().len();
+        made(&job.text, &shop, job.at).is_err_and(|faults| !in_shop(&faults, base).is_empty())
+    });
+    (checked(&text), is_refused)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(cases()))]
+
+    /// The law of the rows of the log: whatever is missing in one, or said otherwise by another one of its time.
+    #[test]
+    fn a_row_that_no_job_is_taken_with_is_told(
+        of in select(&["did: gauge calibrated, of: G-2", "did: ratio checked, of: P-1", "did: eyewash run, of: EB", "did: pump exercised, of: P-1"][..]),
+        at in select(&["2025-09-30", "2026-03-02", "2026-03-02 16:20", "2026-03-03 15:00", "2026-03-04 09:00"][..]),
+        more in select(&["", ", due: ", ", due: 2026-09-30", ", due: 2026-02-30", ", found: off", ", found: within the data sheet"][..]),
+    ) {
+        let row = format!("{of}, at: {at}{more}");
+        let (said, is_refused) = with_row(&row);
+        prop_assert!(said.is_err() || !is_refused, "{}", row);
+    }
+}
+
+#[test]
+fn rows_that_every_job_is_refused_for_are_told() {
+    for (row, code) in [
+        ("did: gauge calibrated, of: G-2, at: 2025-09-30, due: ", "schema/missing-key"),
+        ("did: gauge calibrated, of: G-2, at: 2025-09-30", "schema/missing-key"),
+        ("did: ratio checked, of: P-1, at: 2026-03-02 16:20, found: off", "shop/said-twice"),
+        ("did: eyewash run, of: EB, at: 2026-03-03, found: off", "schema/unknown-key"),
+    ] {
+        let (said, is_refused) = with_row(row);
+        let codes: Vec<_> = said.unwrap_err().iter().map(|fault| fault.code().word()).collect();
+        assert!(is_refused && codes == [code], "{row}: {codes:?}");
+    }
+    // Of what was done before the last time nobody asks any more.
+    assert!(with_row("did: ratio checked, of: P-1, at: 2026-03-01 16:20, found: off").0.is_ok());
+}
+
+/// What stands at one place is named by none else; lifting gear drives from one to another.
+#[test]
+fn a_pump_or_a_cage_stands_at_one_place() {
+    for (old, new, due) in [
+        ("    pump: P-2\n", "    pump: P-1\n", false),
+        ("    cage: C-2\n", "    cage: C-1\n", false),
+        ("    handling: BH-1\n", "    handling: FL-2\n", true),
+    ] {
+        let found = checked(&changed(SHOP, &[(old, new)]));
+        let codes: Vec<_> = found.err().iter().flat_map(Faults::iter).map(|fault| fault.code().word()).collect();
+        assert_eq!(codes, if due { vec![] } else { vec!["shop/other-place"] }, "{new}");
     }
 }
 

@@ -82,6 +82,35 @@ fn of_two_readings_of_one_thing_the_later_counts() {
     assert_eq!(faults.iter().map(|fault| fault.code().word()).collect::<Vec<_>>(), ["shop/said-twice"]);
 }
 
+/// One statement in two spellings is one statement.
+#[test]
+fn what_is_equal_contradicts_nothing() {
+    let packs = PackSet::base().unwrap();
+    let long = "shared/demo/jobs/pass-loader-bias-used.yaml";
+    let own = "mass_per_cycle: {reading: 0.81 lb, at: 2026-03-02T16:20:00-06:00, uncertainty: 0.02 lb}";
+    for (written, due) in [
+        (own.to_owned(), true),
+        (own.replace("0.81 lb", "0.810 lb"), true),
+        (own.replace("0.02 lb", "0.32 oz"), true),
+        (own.replace("16:20:00-06:00", "16:20:00.000-06:00"), true),
+        (own.replace("0.81 lb", "0.811 lb"), false),
+        (own.replace(", uncertainty: 0.02 lb", ", uncertainty: 0.03 lb"), false),
+    ] {
+        let record = super::changed(long, &[(own, &written)]);
+        let record = if record.contains("pump:\n  mark:") {
+            record
+        } else {
+            record.replacen("pump:\n", "pump:\n  mark: P-1\n", 1)
+        };
+        let made = super::expanded_with(
+            &packs,
+            &record,
+            Some(&fillward::record::shop::Shop::read(common::document(SHOP)).unwrap()),
+        );
+        assert_eq!(made.is_ok(), due, "{written}: {:?}", made.err());
+    }
+}
+
 #[test]
 fn the_latest_row_of_a_routine_counts_that_is_not_after_the_judgement() {
     let packs = PackSet::base().unwrap();

@@ -167,3 +167,23 @@ fn a_slip_in_the_instruments_of_a_place_waits_for_no_record() {
     assert!(read((WALL, "    thermometer:\n")).is_ok());
     assert!(read((HYGROMETER, "    hygrometer: {uncertainty: }\n")).is_ok());
 }
+
+/// What no instrument of a record reads has none to look up: that the key is there is all that is wrong.
+#[test]
+fn an_instrument_of_what_none_reads_is_an_unknown_key_alone() {
+    let packs = PackSet::base().unwrap();
+    for (old, new) in [
+        ("workspace:\n", "workspace:\n  humidity: {reading: 62 %RH, at: 2026-03-04T08:50:00-06:00, @}\n"),
+        ("on_hand: {reading: 530 lb,", "on_hand: {reading: 530 lb, @,"),
+        ("nco: {reading: 0.004 mg/m3,", "nco: {reading: 0.004 mg/m3, @,"),
+    ] {
+        for named in ["thermometer: T-2", "thermometer: T-99", "gauge: G-2", "gauge: G-99"] {
+            let record =
+                super::changed("shared/demo/jobs/pass-loader-bias-used.yaml", &[(old, &new.replace('@', named))]);
+            let record = fillward::document::Document::read("job.yaml", record.as_bytes()).unwrap();
+            let faults = fillward::record::read(&record, packs.catalogue(), &common::demo_zone()).unwrap_err();
+            let codes: Vec<_> = faults.iter().map(|fault| fault.code().word()).collect();
+            assert_eq!(codes, ["schema/unknown-key"], "{new} {named}");
+        }
+    }
+}

@@ -12,7 +12,7 @@ use super::in_force::InForce;
 use super::machine_names::CardNames;
 use super::nodes::{Twice, at_mut, further, instant, items, items_mut, lay, said, said_at, scalar, take, value_mut};
 use super::sections::{BELONGS, SECTIONS, Section, comes_days_later};
-use super::times::{self, Keys, WrittenIn};
+use super::times::{self, Keys, LoneTime, WrittenIn};
 use super::{Shop, refusals};
 use crate::document::{Code, Document, Fault, Faults, LeftOpen, Node, Path, Source, Span};
 use crate::record::{Catalogue, FactSpec};
@@ -90,8 +90,12 @@ pub fn expand_written(
         zone,
         at,
         written_by: written_by.min(at),
+        planned: None,
         begun: None,
+        header: None,
         day: None,
+        lone: Vec::new(),
+        later_sheets: Vec::new(),
         elsewhere: Vec::new(),
         wall: None,
         card_names: OnceCell::new(),
@@ -131,15 +135,23 @@ pub(super) struct Expander<'a> {
     pub(super) base: usize,
     pub(super) in_force: &'a dyn InForce,
     pub(super) catalogue: &'a Catalogue,
-    keys: Keys<'a>,
+    pub(super) keys: Keys<'a>,
     pub(super) zone: &'a Zone,
     pub(super) at: Instant,
     /// An instant at which the record stood as it does.
-    written_by: Instant,
+    pub(super) written_by: Instant,
+    /// When the start is planned.
+    pub(super) planned: Option<Instant>,
     /// When the last fill of the job began, where all of them have.
     pub(super) begun: Option<Instant>,
-    /// The day of the job.
+    /// The day at the head of the record.
+    pub(super) header: Option<Day>,
+    /// The day of the start: what the fill uses is in force on it.
     pub(super) day: Option<Day>,
+    /// The times without their day that may be of the next day as well.
+    pub(super) lone: Vec<LoneTime>,
+    /// Where the sheets stand that are of a later day than that at the head.
+    pub(super) later_sheets: Vec<Span>,
     /// The groups of the record, such as its cage, of which a sheet or a round may mean another thing than the record.
     pub(super) elsewhere: Vec<&'static str>,
     /// The mark of the thermometer that hangs at the place.
@@ -190,6 +202,7 @@ impl<'a> Expander<'a> {
 
     /// Makes the times of a tree into instants.
     pub(super) fn times(&mut self, node: &mut Node, of: WrittenIn) {
+        self.keep_lone(node, of);
         let mut faults = Vec::new();
         self.keys.expand(node, of, self.zone, &mut faults);
         for fault in faults {
@@ -203,7 +216,8 @@ impl<'a> Expander<'a> {
         lay(into, from, &mut twice);
         for said in twice {
             let place: Path = path.steps().iter().chain(said.path.steps()).cloned().collect();
-            let Err(said) = self.settle(into, said, &place) else { continue };
+            let between = self.between(said.first, said.second.span);
+            let Err(said) = self.settle(into, said, &place, between) else { continue };
             let section = SECTIONS.iter().find(|section| section.one == one);
             let others = section.zip(self.shop).map(|(section, shop)| shop.marks(section.key)).unwrap_or_default();
             let [first, second] = [said.first, said.second.span].map(|span| (span, self.slice(span)));
@@ -237,11 +251,12 @@ impl<'a> Expander<'a> {
         if let Some((day, _)) = header {
             self.days_later(&root, day);
         }
-        let lone = self.lone_times(&root);
+        let lone = self.times_from_the_start(&root);
         self.times(&mut root, written);
         self.refuse_before_the_start(&root, &lone);
-        self.day_of_job(&root, header);
         self.begun = self.last_start(&root);
+        self.day_of_job(&root, header);
+        self.refuse_of_two_days();
         self.name_entries(&mut root);
         let place_mark = place.as_ref().and_then(|place| scalar(&place.node)).map(str::to_owned);
         self.wall = self.hangs_at(place_mark.as_deref());
@@ -313,9 +328,9 @@ impl<'a> Expander<'a> {
         }
     }
 
-    /// The day of the job: that of the header, or of the planned start. Where both are there they are of one day; but
-    /// air goes into a new tyre days before the fill, and on that day the header is of the air; and what is begun in the
-    /// evening is filled in the night after it.
+    /// The day of the job: that of its start, be it planned, made or late, or of the header. Header and planned start are of
+    /// one day; but air goes into a new tyre days before the fill, and on that day the header and all that is used are of
+    /// the air; and what is begun in the evening is filled in the night after it.
     fn day_of_job(&mut self, root: &Node, header: Option<(Day, Span)>) {
         let start = said(root, "planned_start").and_then(|node| Some((instant(node)?, node.span)));
         let of_start = start.map(|(at, span)| (at.day_in(self.zone), span));
@@ -326,7 +341,12 @@ impl<'a> Expander<'a> {
         {
             self.refuse(refusals::other_day(header, day));
         }
-        self.day = header.or(of_start).map(|(day, _)| day);
+        (self.header, self.planned) = (header.map(|(day, _)| day), start.map(|(at, _)| at));
+        self.day = self.header.map_or(of_start.map(|(day, _)| day), |header| {
+            let of_air = of_start.is_some_and(|(day, _)| self.is_air_before(header, day))
+                && !start.is_some_and(|(at, _)| self.is_in_the_night_after(header, at));
+            Some(if of_air { header } else { header.max(self.latest_start().day_in(self.zone)) })
+        });
     }
 
     /// Whether the record was there on its own day, and the start is planned for one of the days after it.
@@ -357,7 +377,7 @@ const AIR_BEFORE_FILL: i64 = 7;
 
 /// How long after midnight it is still the night of the day before, to the people of a late shift: common practice, no
 /// source. A start later in the morning is of a day of its own, with its own round and its own readings.
-const NIGHT_SECONDS: i64 = 4 * 3600;
+pub(super) const NIGHT_SECONDS: i64 = 4 * 3600;
 
 /// The two sides of the mix.
 pub(super) const SIDES: [&str; 2] = ["isocyanate", "polyol"];

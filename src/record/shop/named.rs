@@ -3,14 +3,19 @@
 //!
 //! Must not know where in the record its facts go.
 
+use std::cmp::Ordering;
+
 use super::expand::{Expander, SIDES};
-use super::nodes::{at_place, further, items_mut, lay, moved, said, said_at, scalar, standing_for, take, value_mut};
+use super::nodes::{
+    at_mut, at_place, further, items_mut, lay, moved, said, said_at, scalar, standing_for, take, value_mut,
+};
 use super::sections::{BELONGS, CREW, LOTS, MACHINES_OF, MATERIALS, Section, TYRES};
 use super::times::WrittenIn;
-use super::{cards, refusals, times};
+use super::{cards, is_in_force, refusals, times};
 use crate::document::{Content, Node, Span};
 use crate::record::FactSpec;
 use crate::record::catalogue::HoldsFor;
+use crate::record::read::read_value;
 use crate::units::Day;
 use crate::vocabulary::{Misnomer, NameOf, misnomer};
 
@@ -60,6 +65,9 @@ impl Expander<'_> {
         for key in ["from", "until", MACHINES_OF] {
             take(&mut facts, key);
         }
+        if day == self.day {
+            self.as_on_the_evening(section, (mark, index), &mut facts);
+        }
         self.times(&mut facts, WrittenIn::Entry);
         self.with_routines(&mut facts, section, mark);
         // A material says its facts side by side.
@@ -67,6 +75,28 @@ impl Expander<'_> {
             self.unsaid(section, &mut facts, own);
         }
         Some(facts)
+    }
+
+    /// Where a mark had another entry on the day at the head than on that of the start, of what both state that counts which
+    /// lets less pass: air goes in on the one day, and the fill on the other.
+    fn as_on_the_evening(&mut self, section: &Section, (mark, index): (&str, usize), facts: &mut Node) {
+        let evening = self.header.filter(|header| self.day.is_some_and(|day| *header < day));
+        let Some((shop, evening)) = self.shop.zip(evening) else { return };
+        let Some((other_index, other)) = shop.find_on(section.key, mark, Some(evening)) else { return };
+        if other_index == index || !is_in_force(other, Some(evening)) {
+            return;
+        }
+        let specs = self.catalogue.keys_of(section.subject).filter_map(|key| Some((key, self.catalogue.spec(key)?)));
+        for (key, spec) in specs.filter(|(key, spec)| section.takes(*key, spec)) {
+            let Some(place) = spec.name.strip_prefix(section.base) else { continue };
+            let (Some(own), Some(of_evening)) = (at_mut(facts, place), said_at(other, place)) else { continue };
+            let values = read_value(&spec.kind, own).ok().zip(read_value(&spec.kind, of_evening).ok());
+            let order = values.and_then(|(own, of_evening)| self.in_force.less_safe(key, &own, &of_evening));
+            if order == Some(Ordering::Greater) {
+                *own = moved(of_evening, self.base);
+            }
+        }
+        self.note(section.key, other_index);
     }
 
     /// Notes of every fact that an entry may state and does not that nothing is said of it there: what asks for the fact

@@ -3,7 +3,7 @@
 //! Values keep the places of the texts that they come from. This module must not know shops or records.
 
 use crate::document::{Content, Entry, Node, Path, Span};
-use crate::units::Instant;
+use crate::units::{Dimension, Instant, Quantity};
 
 /// The same tree, its places moved by so many bytes.
 pub(super) fn moved(node: &Node, by: usize) -> Node {
@@ -196,6 +196,23 @@ pub(super) fn says_same(one: &Node, other: &Node) -> bool {
         }
         (one, other) => one == other,
     }
+}
+
+/// Whether two trees say the same: a quantity in whichever unit, and an instant at whichever offset it is written.
+pub(super) fn is_equal(one: &Node, other: &Node) -> bool {
+    let in_any_unit = |(one, other): (&str, &str)| {
+        Dimension::ALL.into_iter().any(|dimension| {
+            let base = |text| Quantity::parse(text, dimension).ok().map(Quantity::base);
+            base(one).is_some_and(|value| Some(value) == base(other))
+        })
+    };
+    if let (Content::Map(one), Content::Map(other)) = (&one.value, &other.value) {
+        let is_in =
+            |entry: &Entry| other.iter().any(|known| known.key == entry.key && is_equal(&known.node, &entry.node));
+        return one.len() == other.len() && one.iter().all(is_in);
+    }
+    let is_same_instant = instant(one).zip(instant(other)).is_some_and(|(one, other)| one == other);
+    is_same_instant || says_same(one, other) || scalar(one).zip(scalar(other)).is_some_and(in_any_unit)
 }
 
 /// A reading with its time and instrument is one value.

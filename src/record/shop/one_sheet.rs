@@ -4,11 +4,10 @@
 
 use super::expand::SIDES;
 use super::marks::Marks;
-use super::nodes::{entries, items, said, said_at, says_same, scalar};
+use super::nodes::{entries, is_equal, items, said, said_at, scalar};
 use super::overlap;
 use super::sections::{MATERIALS, MIX};
 use crate::document::{Code, Fault, Node, Span};
-use crate::units::{Dimension, Quantity};
 use crate::vocabulary::names_one_thing;
 
 /// The place of the sheet's title in an entry.
@@ -62,17 +61,6 @@ fn gather<'n>(node: &'n Node, place: &str, all: &mut Vec<OfSheet<'n>>) {
             all.push((place, &entry.node));
         }
     }
-}
-
-/// Whether two values are the same, in whichever units they are written.
-fn is_equal(one: &Node, other: &Node) -> bool {
-    let in_any_unit = |(one, other): (&str, &str)| {
-        Dimension::ALL.into_iter().any(|dimension| {
-            let base = |text| Quantity::parse(text, dimension).ok().map(Quantity::base);
-            base(one).is_some_and(|value| Some(value) == base(other))
-        })
-    };
-    says_same(one, other) || scalar(one).zip(scalar(other)).is_some_and(in_any_unit)
 }
 
 fn otherwise(sheet: &str, place: &str, (first, second): (Span, Span)) -> Fault {

@@ -22,6 +22,7 @@ const ONE_MINUTE: i64 = 60;
 /// A sheet of the day that is of another place.
 struct OfOther<'s> {
     index: usize,
+    day: Day,
     sheet: &'s Node,
     /// The mark of its place.
     place: String,
@@ -30,17 +31,18 @@ struct OfOther<'s> {
 }
 
 impl<'a> Expander<'a> {
-    /// The sheets of the day of other places.
+    /// The sheets of other places of the days from one on.
     fn sheets_elsewhere(&self, day: Day, place: Option<&str>) -> Vec<OfOther<'a>> {
         let Some(shop) = self.shop else { return Vec::new() };
         let days = items(shop.document().root(), DAYS).iter().enumerate();
         let elsewhere = days.filter_map(|(index, sheet)| {
-            let walked = said(sheet, "round").and_then(|round| shop.round_of(round, Some(day)));
+            let of_day =
+                said(sheet, "day").and_then(|of| times::day(of).ok()).filter(|of| self.is_sheet_of(day, *of))?;
+            let walked = said(sheet, "round").and_then(|round| shop.round_of(round, Some(of_day)));
             let own = said(sheet, "place");
             let of = own.or_else(|| said(walked?.1, "place")).and_then(scalar)?;
-            let is_of_day = said(sheet, "day").is_some_and(|of| times::day(of).is_ok_and(|of| of == day));
             let round = walked.map(|(round, _)| round).filter(|_| own.is_none());
-            (Some(of) != place && is_of_day).then(|| OfOther { index, sheet, place: of.to_owned(), round })
+            (Some(of) != place).then(|| OfOther { index, day: of_day, sheet, place: of.to_owned(), round })
         });
         elsewhere.collect()
     }
@@ -52,7 +54,7 @@ impl<'a> Expander<'a> {
         let Some((by, at, here)) = self.walker(sheet, day) else { return };
         let elsewhere = self.sheets_elsewhere(day, place);
         let other = elsewhere.iter().find_map(|other| {
-            let (walker, then, there) = self.walker(other.sheet, day)?;
+            let (walker, then, there) = self.walker(other.sheet, other.day)?;
             let is_near = at.seconds_since(then).abs() < Exact::from_int(ONE_MINUTE);
             (is_near && names_one_thing(by, walker)).then_some(there)
         });
@@ -97,7 +99,7 @@ impl<'a> Expander<'a> {
                 take(&mut sheet, CAGE);
             }
             let here = std::mem::take(&mut self.elsewhere);
-            let mut sheet = self.sheet(root, sheet, day);
+            let mut sheet = self.sheet(root, sheet, other.day);
             self.elsewhere = here;
             sheet.keep_of_round(CAGE, |facts| stands_here || self.finds_damage(facts));
             seen.push(sheet);

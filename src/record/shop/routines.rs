@@ -6,6 +6,7 @@
 //! Must not know what the facts mean.
 
 use std::cmp::Ordering;
+use std::collections::BTreeMap;
 
 use super::expand::Expander;
 use super::nodes::{at_mut, at_place, items, moved, said, said_at, says_same, scalar};
@@ -15,7 +16,7 @@ use super::sheets::fill_facts;
 use super::times::{self, WrittenIn};
 use crate::document::{Code, Content, Fault, Node, Path, Span};
 use crate::record::{Catalogue, FactKind, FactSpec};
-use crate::units::{Day, Instant};
+use crate::units::{Day, Instant, Zone};
 
 /// What the log says of one routine on one thing.
 struct Done {
@@ -28,16 +29,25 @@ struct Done {
 
 /// A row of the log that is not ahead of the judgement.
 struct RoutineRow {
-    when: (Day, Option<Instant>),
     index: usize,
-    span: Span,
-    /// What it says of the end of a calibration, and of what a check showed.
-    said: [Option<Node>; 2],
+    dated: DatedRow,
     /// What it states, below the section's base.
     facts: Node,
 }
 
-impl RoutineRow {
+/// When a row of the log was done, and what it says beside that.
+struct DatedRow {
+    when: (Day, Option<Instant>),
+    span: Span,
+    /// What it says of the end of a calibration, and of what a check showed.
+    said: [Option<Node>; 2],
+}
+
+impl DatedRow {
+    fn of(row: &Node, when: (Day, Option<Instant>)) -> Self {
+        Self { when, span: row.span, said: ["due", "found"].map(|key| said(row, key).cloned()) }
+    }
+
     /// Whether nobody can tell from the times that it was done before another one: of one instant, or of one day where
     /// one of the two says no time.
     fn may_be_as_late_as(&self, other: &Self) -> bool {
@@ -55,6 +65,63 @@ impl RoutineRow {
 
 /// The key of the log in the shop file.
 pub(super) const KEY: &str = "routines";
+
+/// What every record is refused for that draws on these rows of the log, whose times are instants.
+pub(super) fn faults_of_log(rows: &[Node], catalogue: &Catalogue, zone: &Zone) -> Vec<Fault> {
+    let mut faults = Vec::new();
+    for routine in ROUTINES {
+        let Some(takes_a_day) = takes_a_day(catalogue, routine) else { continue };
+        let mut of_each: BTreeMap<&str, Vec<DatedRow>> = BTreeMap::new();
+        let is_of = |row: &&Node| said(row, "did").and_then(scalar) == Some(routine.did);
+        for row in rows.iter().filter(is_of) {
+            let (Some(of), Some(at)) = (said(row, "of").and_then(scalar), said(row, "at")) else { continue };
+            faults.extend(fault_of_row(routine, row));
+            if let Ok(when) = when(at, takes_a_day, zone) {
+                of_each.entry(of).or_default().push(DatedRow::of(row, when));
+            }
+        }
+        for (of, rows) in of_each {
+            let disagree = latest_of(&rows).and_then(|(latest, other)| Some((rows.get(latest)?, rows.get(other?)?)));
+            if let Some((latest, other)) = disagree {
+                faults.push(refusals::rows_disagree(routine.did, of, other.span, latest.span));
+            }
+        }
+    }
+    faults
+}
+
+/// What is wrong with a row, whatever other rows there are.
+fn fault_of_row(routine: &Routine, row: &Node) -> Option<Fault> {
+    if let (None, Some(found)) = (routine.found, said(row, "found")) {
+        return Some(refusals::no_result(routine.did, found.span));
+    }
+    (routine.states_due && said(row, "due").is_none()).then(|| {
+        Fault::new(Code::SchemaMissingKey, "the key `due` is missing")
+            .label(row.span, "`due` is missing in here")
+            .help("add `due:` with the last day of the calibration, such as `2026-09-30`")
+    })
+}
+
+/// The latest of the rows on one thing, of those that are alike the one further down; with one that may be as late and says
+/// something else, if there is one.
+fn latest_of(rows: &[DatedRow]) -> Option<(usize, Option<usize>)> {
+    let (at, latest) = rows.iter().enumerate().max_by_key(|(_, row)| row.when)?;
+    Some((at, rows.iter().position(|row| row.may_be_as_late_as(latest) && !row.says_same(latest))))
+}
+
+/// Whether a row of a routine may say its day alone.
+fn takes_a_day(catalogue: &Catalogue, routine: &Routine) -> Option<bool> {
+    Some(routine.states_due || matches!(catalogue.spec(routine.fact)?.kind, FactKind::Day))
+}
+
+/// When a row says that it was done.
+fn when(at: &Node, takes_a_day: bool, zone: &Zone) -> Result<(Day, Option<Instant>), Fault> {
+    match scalar(at).and_then(|text| Instant::parse(text).ok()) {
+        Some(instant) => Ok((instant.day_in(zone), Some(instant))),
+        None if takes_a_day => times::day(at).map(|day| (day, None)),
+        None => Err(refusals::no_time_of_day(at.span)),
+    }
+}
 
 /// Whether the rows of what was done say the hour too, and not the day alone.
 pub(super) fn asks_for_time(catalogue: &Catalogue, did: &Node) -> bool {
@@ -101,7 +168,7 @@ impl Expander<'_> {
         for (routine, spec) in self.states_when(section) {
             let Some(place) = routine.section.within(&spec.name) else { continue };
             let (Some(one), Some(other)) = (said_at(into, place), said_at(from, place)) else { continue };
-            let when = |node: &Node| self.when(node, matches!(spec.kind, FactKind::Day)).ok();
+            let when = |node: &Node| when(node, matches!(spec.kind, FactKind::Day), self.zone).ok();
             // What cannot be read is left to the reader of its fact.
             let order = when(one).zip(when(other)).map_or(Ordering::Equal, |(one, other)| one.cmp(&other));
             let (earlier, later) = if order.is_lt() { (&mut *into, other.span) } else { (&mut *from, one.span) };
@@ -126,7 +193,7 @@ impl Expander<'_> {
     fn latest(&mut self, routine: &'static Routine, mark: &str) -> Option<Done> {
         let mut rows = self.rows_done(routine, mark)?;
         // What was done when every fill of the job had begun is of later jobs, wherever anything was done before.
-        let is_later = |row: &RoutineRow| match (self.begun, row.when) {
+        let is_later = |row: &RoutineRow| match (self.begun, row.dated.when) {
             (Some(begun), (_, Some(at))) => at > begun,
             (Some(begun), (day, None)) => day > begun.day_in(self.zone),
             (None, _) => false,
@@ -134,23 +201,23 @@ impl Expander<'_> {
         if rows.iter().any(|row| !is_later(row)) {
             rows.retain(|row| !is_later(row));
         }
-        // Of rows that are alike the one further down.
-        let latest = rows.iter().enumerate().max_by_key(|(_, row)| row.when)?.0;
-        let latest = rows.get(latest)?;
-        let other = rows.iter().find(|row| row.may_be_as_late_as(latest) && !row.says_same(latest));
-        if let Some(other) = other {
+        let (kept, dated): (Vec<(usize, Node)>, Vec<DatedRow>) =
+            rows.into_iter().map(|RoutineRow { index, dated, facts }| ((index, facts), dated)).unzip();
+        let (at, other) = latest_of(&dated)?;
+        if let Some((other, latest)) = other.and_then(|other| dated.get(other)).zip(dated.get(at)) {
             self.refuse(refusals::rows_disagree(routine.did, mark, other.span, latest.span));
         }
-        self.note(KEY, latest.index);
-        let further = rows.iter().rev().map(|row| row.index).find(|index| *index != latest.index);
-        Some(Done { routine, facts: latest.facts.clone(), other: further })
+        let (latest, facts) = kept.get(at)?;
+        self.note(KEY, *latest);
+        let further = kept.iter().rev().map(|(index, _)| *index).find(|index| index != latest);
+        Some(Done { routine, facts: facts.clone(), other: further })
     }
 
     /// The rows of the log that say so, each with what it says, but for those that lie ahead.
     fn rows_done(&mut self, routine: &'static Routine, mark: &str) -> Option<Vec<RoutineRow>> {
         let root = self.shop?.document().root();
         let spec = self.catalogue.spec(routine.fact)?;
-        let takes_a_day = matches!(spec.kind, FactKind::Day) || routine.states_due;
+        let takes_a_day = takes_a_day(self.catalogue, routine)?;
         let mut rows: Vec<RoutineRow> = Vec::new();
         for (index, row) in items(root, KEY).iter().enumerate() {
             let is = |key: &str, word: &str| said(row, key).and_then(scalar) == Some(word);
@@ -159,19 +226,19 @@ impl Expander<'_> {
             }
             let row = self.without_own_day(row);
             let Some(at) = said(&row, "at") else { continue };
-            let when = match self.when(at, takes_a_day) {
+            let when = match when(at, takes_a_day, self.zone) {
                 Ok(when) => when,
                 Err(fault) => {
                     self.refuse(fault);
                     continue;
                 }
             };
-            if let (None, Some(found)) = (routine.found, said(&row, "found")) {
-                self.refuse(refusals::no_result(routine.did, found.span));
+            if let Some(fault) = fault_of_row(routine, &row) {
+                self.refuse(fault);
             }
             // What lies ahead of the judgement has not been done yet.
             let ahead = when.1.map_or(when.0 > self.at.day_in(self.zone), |at| at > self.at);
-            let Some(value) = self.stated(routine, &row, at, when, takes_a_day) else { continue };
+            let Some(value) = stated(routine, &row, at, when, takes_a_day) else { continue };
             if ahead {
                 continue;
             }
@@ -181,13 +248,7 @@ impl Expander<'_> {
                 let place = routine.section.within(&spec.name)?;
                 fill_facts(&mut facts, at_place(place, found.clone()));
             }
-            rows.push(RoutineRow {
-                when,
-                index,
-                span: row.span,
-                said: ["due", "found"].map(|key| said(&row, key).cloned()),
-                facts,
-            });
+            rows.push(RoutineRow { index, dated: DatedRow::of(&row, when), facts });
         }
         Some(rows)
     }
@@ -198,37 +259,19 @@ impl Expander<'_> {
         self.times(&mut row, WrittenIn::Row);
         row
     }
+}
 
-    /// When a row says that it was done.
-    fn when(&self, at: &Node, takes_a_day: bool) -> Result<(Day, Option<Instant>), Fault> {
-        match scalar(at).and_then(|text| Instant::parse(text).ok()) {
-            Some(instant) => Ok((instant.day_in(self.zone), Some(instant))),
-            None if takes_a_day => times::day(at).map(|day| (day, None)),
-            None => Err(refusals::no_time_of_day(at.span)),
-        }
+/// The value of the fact that a row states.
+fn stated(
+    routine: &Routine,
+    row: &Node,
+    at: &Node,
+    (day, _): (Day, Option<Instant>),
+    takes_a_day: bool,
+) -> Option<Node> {
+    if routine.states_due {
+        return said(row, "due").cloned();
     }
-
-    /// The value of the fact that a row states.
-    fn stated(
-        &mut self,
-        routine: &Routine,
-        row: &Node,
-        at: &Node,
-        (day, _): (Day, Option<Instant>),
-        takes_a_day: bool,
-    ) -> Option<Node> {
-        if !routine.states_due {
-            let text = if takes_a_day { day.to_record_text() } else { scalar(at)?.to_owned() };
-            return Some(Node { span: at.span, value: Content::Text(text.into()) });
-        }
-        let due = said(row, "due").cloned();
-        if due.is_none() {
-            self.refuse(
-                Fault::new(Code::SchemaMissingKey, "the key `due` is missing")
-                    .label(row.span, "`due` is missing in here")
-                    .help("add `due:` with the last day of the calibration, such as `2026-09-30`"),
-            );
-        }
-        due
-    }
+    let text = if takes_a_day { day.to_record_text() } else { scalar(at)?.to_owned() };
+    Some(Node { span: at.span, value: Content::Text(text.into()) })
 }

@@ -10,9 +10,9 @@
 use std::cmp::Ordering;
 
 use super::expand::Expander;
-use super::nodes::{Twice, at_mut, at_place, instant, lay, said, says_same};
+use super::nodes::{Twice, at_mut, at_place, instant, is_equal, lay, said, says_same};
 use super::sections::{GOES_WITH, IDENTIFIES, OF_THIS_JOB};
-use crate::document::{Content as Written, Entry, Node, Path, Step};
+use crate::document::{Content as Written, Entry, Node, Path, Span, Step};
 use crate::record::catalogue::component::{self, warming_row};
 use crate::record::read::read_value;
 use crate::record::{FactKey, FactKind};
@@ -28,18 +28,34 @@ pub(super) enum Counts {
     Second,
 }
 
+/// In what two statements stand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Between {
+    /// Record and shop file: what one of them says twice is corrected there.
+    Files,
+    /// Looks at different times: each of them says what was seen then.
+    Looks,
+}
+
 impl Expander<'_> {
+    /// In what two statements stand: a sheet of a later day says what was so later.
+    pub(super) fn between(&self, first: Span, second: Span) -> Between {
+        let holds = |sheet: &&Span, of: Span| sheet.start <= of.start && of.end <= sheet.end;
+        let sheet = self.later_sheets.iter().find(|sheet| holds(sheet, second));
+        if sheet.is_some_and(|sheet| !holds(&sheet, first)) { Between::Looks } else { Between::Files }
+    }
+
     /// Whether a value stands in the record, and not in the shop file.
     pub(super) const fn is_of_record(&self, node: &Node) -> bool {
         node.span.start < self.base
     }
 
     /// Puts the statement that counts in its place; what is not settled is given back.
-    pub(super) fn settle(&self, into: &mut Node, said: Twice, path: &Path) -> Result<(), Twice> {
+    pub(super) fn settle(&self, into: &mut Node, said: Twice, path: &Path, between: Between) -> Result<(), Twice> {
         let place = said.path.to_string();
         let key = self.fact_at(path);
         let Some((key, first)) = key.zip(at_mut(into, &place)) else { return Err(said) };
-        match self.counts(key, first, &said.second) {
+        match self.counts(key, first, &said.second, between) {
             Some(Counts::Second) => {
                 let earlier = std::mem::replace(first, said.second);
                 self.keep_earlier(into, key, &place, &earlier);
@@ -74,7 +90,7 @@ impl Expander<'_> {
         self.catalogue.find(subject, &name.to_string())
     }
 
-    fn counts(&self, key: FactKey, first: &Node, second: &Node) -> Option<Counts> {
+    fn counts(&self, key: FactKey, first: &Node, second: &Node, between: Between) -> Option<Counts> {
         let kind = &self.catalogue.spec(key)?.kind;
         if let (FactKind::Reading(_), Some(first), Some(second)) = (kind, taken_at(first), taken_at(second)) {
             match first.cmp(&second) {
@@ -84,10 +100,13 @@ impl Expander<'_> {
             }
         }
         // What one file says twice is corrected in that file.
-        if !self.is_of_record(first) || self.is_of_record(second) {
+        if between == Between::Files && (!self.is_of_record(first) || self.is_of_record(second)) {
             return None;
         }
-        if says_same(first, second) || OF_THIS_JOB.contains(&key) {
+        // A mark is a text, however much it looks like a number.
+        let is_measured =
+            matches!(kind, FactKind::Reading(_) | FactKind::Quantity(_) | FactKind::Event | FactKind::Planned);
+        if says_same(first, second) || is_measured && is_equal(first, second) || OF_THIS_JOB.contains(&key) {
             return Some(Counts::First);
         }
         if IDENTIFIES.contains(&key) || matches!(kind, FactKind::Reading(_)) {

@@ -6,6 +6,7 @@ use super::expand::Expander;
 use super::head_marks::SheetMarks;
 use super::nodes::{Twice, at_mut, at_place, entries, instant, items, mark_of, moved, said, said_at, scalar, take};
 use super::sections::{PLACES, Section};
+use super::settle::Between;
 use super::times::WrittenIn;
 use super::{is_blank, refusals, times};
 use crate::document::{Content, Entry, Node, Path};
@@ -93,23 +94,26 @@ impl Expander<'_> {
         }
     }
 
-    /// Lays the sheets of the day for a place over the record, and gives what of them is said of single entries.
+    /// Lays the sheets of the days for a place over the record, from the day at its head on, and gives what of them is said
+    /// of single entries.
     pub(super) fn sheets(&mut self, root: &mut Node, day: Day, place: Option<&str>) -> Vec<Sheet> {
         let Some(shop) = self.shop else { return Vec::new() };
-        let mut sheets = Vec::new();
+        let mut of_days: Vec<(Day, usize, &Node)> = Vec::new();
         for (index, item) in items(shop.document().root(), DAYS).iter().enumerate() {
+            match said(item, "day").map(times::day) {
+                Some(Ok(of)) if self.is_sheet_of(day, of) => of_days.push((of, index, item)),
+                Some(Err(fault)) => self.refuse_moved(&fault),
+                _ => {}
+            }
+        }
+        of_days.sort_by_key(|(of, index, _)| (*of, *index));
+        let mut sheets = Vec::new();
+        for (day, index, item) in of_days {
             // A round is walked at one place, and a sheet that names it need not say that again.
             let walked = said(item, "round").and_then(|round| shop.round_of(round, Some(day)));
             let of = said(item, "place").or_else(|| said(walked?.1, "place"));
-            let other_place = of.and_then(scalar).is_some_and(|of| Some(of) != place);
-            let of_day = said(item, "day").map(times::day);
-            match of_day {
-                Some(Ok(of)) if of == day && !other_place => {}
-                Some(Err(fault)) => {
-                    self.refuse_moved(&fault);
-                    continue;
-                }
-                _ => continue,
+            if of.and_then(scalar).is_some_and(|of| Some(of) != place) {
+                continue;
             }
             self.note(DAYS, index);
             // The round tells of which place the sheet is.
@@ -129,6 +133,11 @@ impl Expander<'_> {
 
     pub(super) fn sheet(&mut self, root: &mut Node, mut sheet: Node, day: Day) -> Sheet {
         self.times(&mut sheet, WrittenIn::Sheet(day));
+        self.refuse_of_two_days();
+        let is_later = self.header.is_some_and(|header| header < day);
+        if is_later {
+            self.later_sheets.push(sheet.span);
+        }
         for key in ["day", "place"] {
             take(&mut sheet, key);
         }
@@ -157,16 +166,19 @@ impl Expander<'_> {
         read_later = self.take_out_later(&mut sheet, Subject::Job).or(read_later);
         self.lay(root, sheet, ("sheet of", &day.to_record_text()), &Path::root());
         let round = round.map(|round| round.node);
-        let ahead = round.as_ref().and_then(|round| instant(said(round, "at")?)).filter(|at| *at > self.at);
-        let walked = round.filter(|_| ahead.is_none());
-        Sheet { by_mark, round: walked.and_then(|round| self.round(&round)), ahead, read_later }
+        let walked_at = round.as_ref().and_then(|round| instant(said(round, "at")?));
+        let ahead = walked_at.filter(|at| *at > self.at);
+        // The round of the morning after is of that day's jobs.
+        let is_of_later_jobs = is_later && walked_at.zip(self.begun).is_some_and(|(at, begun)| at > begun);
+        let walked = round.filter(|_| ahead.is_none() && !is_of_later_jobs);
+        Sheet { by_mark, round: walked.and_then(|round| self.round(&round, day)), ahead, read_later }
     }
 
-    fn round(&mut self, round: &Node) -> Option<Round> {
-        let (index, entry) = self.shop?.round_of(round, self.day)?;
+    fn round(&mut self, round: &Node, day: Day) -> Option<Round> {
+        let (index, entry) = self.shop?.round_of(round, Some(day))?;
         let named = said(round, "mark").filter(|mark| scalar(mark).is_some());
         let mark = named.and_then(scalar).or_else(|| mark_of(entry)).unwrap_or_default();
-        self.in_force("round", mark, named.map_or(round.span, |named| named.span), entry, self.day);
+        self.in_force("round", mark, named.map_or(round.span, |named| named.span), entry, Some(day));
         self.note(ROUNDS, index);
         let mut facts = moved(entry, self.base);
         for key in ["mark", "place", "from", "until"] {
@@ -230,7 +242,7 @@ impl Expander<'_> {
         for said in twice {
             let place: Path = path.steps().iter().chain(said.path.steps()).cloned().collect();
             // Where nothing tells which of the two lets less pass, what is written stays.
-            let _stays = self.settle(into, said, &place);
+            let _stays = self.settle(into, said, &place, Between::Looks);
         }
     }
 

@@ -7,7 +7,7 @@ use std::cell::OnceCell;
 use super::nodes::scalar;
 use super::refusals;
 use super::sections::LOOKED;
-use crate::document::{Code, Content, Fault, Node};
+use crate::document::{Code, Content, Fault, Node, Span};
 use crate::record::{Catalogue, FactKey, FactKind};
 use crate::units::{Day, Instant, WallTime, Zone, times_meant};
 use crate::vocabulary::Subject;
@@ -33,6 +33,20 @@ impl WrittenIn {
             Self::Entry | Self::Row => None,
         }
     }
+}
+
+/// A time without its day that may be of the next day as well.
+pub(super) struct LoneTime {
+    pub(super) text: String,
+    pub(super) span: Span,
+    /// The day of the text in which it stands.
+    pub(super) day: Day,
+    /// What it means on the next day.
+    pub(super) next: Instant,
+    /// The last instant that it can mean.
+    pub(super) until: Instant,
+    /// Whether it is of the night after the day of a record, which may be that of its shift.
+    pub(super) is_of_the_night: bool,
 }
 
 /// The last words of the facts that are instants, and the key under which readings and rows say when.
@@ -84,6 +98,23 @@ impl<'c> Keys<'c> {
             self.words.iter().copied().filter(|word| !others.contains(word)).collect()
         });
         only_times.contains(&word)
+    }
+
+    /// The times of a tree that say no day of their own, each with its key.
+    pub(super) fn lone<'n>(&self, node: &'n Node, found: &mut Vec<(&'n str, &'n Node)>) {
+        match &node.value {
+            Content::List(items) => items.iter().for_each(|item| self.lone(item, found)),
+            Content::Map(entries) => {
+                for entry in entries {
+                    if scalar(&entry.node).is_none() {
+                        self.lone(&entry.node, found);
+                    } else if self.is_of_times(&entry.key) && lone(&entry.node).is_some() {
+                        found.push((entry.key.as_str(), &entry.node));
+                    }
+                }
+            }
+            _ => {}
+        }
     }
 
     /// Makes every time of a tree into the instant that it means in the zone, on the day of what it is written in where it

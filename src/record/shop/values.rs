@@ -6,6 +6,7 @@
 
 use std::collections::BTreeSet;
 
+use super::brought::STANDS_AT_PLACES;
 use super::empty::is_not_begun;
 use super::nodes::{at_place, entries, items, mark_of, said, said_at, scalar, standing_for, take};
 use super::sections::{
@@ -13,8 +14,8 @@ use super::sections::{
 };
 use super::sheets::{DAYS, MET, ROUNDS};
 use super::times::{self, Keys, WrittenIn};
-use super::{Shop, cards, refusals, routines};
-use crate::document::{Content, Document, Entry, Fault, Faults, Node, Span};
+use super::{Shop, cards, overlap, refusals, routines};
+use crate::document::{Code, Content, Document, Entry, Fault, Faults, Node, Span};
 use crate::record::read::{faults_of_part, read_value};
 use crate::record::{Catalogue, FactKind};
 use crate::vocabulary::Subject;
@@ -71,6 +72,7 @@ impl Shop {
             }
         }
         reader.log();
+        reader.at_one_place();
         reader.crew();
         let ValueReader { faults, entries, .. } = reader;
         Faults::none_of(faults)?;
@@ -195,8 +197,10 @@ impl ValueReader<'_> {
 
     /// Reads when each row of the log was done, and until when it is good.
     fn log(&mut self) {
+        let mut rows = Vec::new();
         for row in items(self.shop.document().root(), routines::KEY) {
             let row = self.entry(row, WrittenIn::Row);
+            rows.push(row.clone());
             let takes_a_time_alone = said(&row, "did").is_some_and(|did| routines::asks_for_time(self.catalogue, did));
             if let Some(due) = said(&row, "due").map(times::day).and_then(Result::err) {
                 self.refuse(due);
@@ -209,7 +213,36 @@ impl ValueReader<'_> {
                 Ok(_) => {}
             }
         }
+        for fault in routines::faults_of_log(&rows, self.catalogue, self.shop.zone()) {
+            self.refuse(fault);
+        }
     }
+
+    /// Refuses a pump or a cage that two places name as theirs on one day: a job at either is held to none of them.
+    fn at_one_place(&mut self) {
+        let places = items(self.shop.document().root(), PLACES.key);
+        for (section, key) in STANDS_AT_PLACES {
+            for (index, place) in places.iter().enumerate() {
+                let Some(named) = said(place, key) else { continue };
+                let is_twin =
+                    |other: &&Node| overlap(other, place) && said(other, key).and_then(scalar) == scalar(named);
+                if let Some(first) = places.iter().take(index).find(is_twin).and_then(|other| said(other, key)) {
+                    self.refuse(at_two_places(
+                        (section.one, scalar(named).unwrap_or_default()),
+                        first.span,
+                        named.span,
+                    ));
+                }
+            }
+        }
+    }
+}
+
+fn at_two_places((one, mark): (&str, &str), first: Span, second: Span) -> Fault {
+    Fault::new(Code::ShopOtherPlace, format!("two places name the {one} `{mark}` as theirs"))
+        .label(second, "this one")
+        .label(first, "and this one")
+        .help("leave it at the place where it stands; a job elsewhere says from where it was brought, behind `brought_from`")
 }
 
 /// The facts of an entry, with its mark where that is a fact.
