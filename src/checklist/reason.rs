@@ -245,10 +245,12 @@ pub enum Reason {
     RecordChanged(Box<RecordDiffers>),
     /// The record given says otherwise than the one that was held; nothing starts by either.
     RecordEarlier(Box<RecordDiffers>),
-    /// The record given is the one that was judged, with more in it.
+    /// What the checklist let happen has happened, and the record given has gone on since.
     RecordGoneOn {
         /// The hold point at which it was judged.
         point: HoldPoint,
+        /// What was known there and is otherwise now.
+        changes: Vec<FactChange>,
     },
     /// The embedded record does not have the digest.
     RecordDigest,

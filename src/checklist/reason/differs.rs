@@ -33,6 +33,8 @@ pub struct RecordDiffers {
     pub first: TextsDiffer,
     /// The first fact that is otherwise, where both can be read.
     pub change: Option<FactChange>,
+    /// What stands against reading it, where it cannot be read; the first fault is told.
+    pub unread: Option<Faults>,
     /// The hold point at which the first one was judged.
     pub point: HoldPoint,
 }
@@ -72,6 +74,9 @@ impl fmt::Display for RecordDiffers {
             TextsDiffer::EndsAfter(line) => write!(f, "; it ends after line {line}"),
             TextsDiffer::LineEnds => f.write_str(", in its line ends"),
         }?;
+        if let Some(faults) = &self.unread {
+            write!(f, "; as it stands now it cannot be read: {}", self::first(faults))?;
+        }
         self.change.as_ref().map_or(Ok(()), |change| write!(f, ": {}", change.sentence(self.point)))
     }
 }

@@ -77,7 +77,7 @@ fn of_trust() -> Vec<TrustReason> {
 fn all() -> Vec<Reason> {
     let (at, from, who, why, found, due) = (instant, instant, text, text, text, text);
     let point = HoldPoint::BeforeAir;
-    let differs = || Box::new(RecordDiffers { first: TextsDiffer::LineEnds, change: None, point });
+    let differs = || Box::new(RecordDiffers { first: TextsDiffer::LineEnds, change: None, unread: None, point });
     let own = one_of_each! { Reason:
         Reason::Form(_) => Reason::Form(Box::new(Fault::new(crate::document::Code::ChecklistContent, "the content is odd").help("sign it again"))),
         Reason::NotSigned(_) => Reason::NotSigned(Kind::Checklist),
@@ -113,7 +113,7 @@ fn all() -> Vec<Reason> {
         Reason::ShopNotGiven { .. } => Reason::ShopNotGiven { name: text() },
         Reason::RecordChanged(_) => Reason::RecordChanged(differs()),
         Reason::RecordEarlier(_) => Reason::RecordEarlier(differs()),
-        Reason::RecordGoneOn { .. } => Reason::RecordGoneOn { point },
+        Reason::RecordGoneOn { .. } => Reason::RecordGoneOn { point, changes: Vec::new() },
         Reason::RecordDigest => Reason::RecordDigest,
         Reason::Contradiction(_) => Reason::Contradiction(SelfContradiction::NoPack),
         Reason::PackNotApproved { .. } => Reason::PackNotApproved { pack: text(), digest: text() },

@@ -119,8 +119,16 @@ impl Reason {
             Self::RecordEarlier(first) => {
                 format!("it is of an earlier state of this record, which says otherwise now{first}")
             }
-            Self::RecordGoneOn { point } => {
+            Self::RecordGoneOn { point, changes } if changes.is_empty() => {
                 format!("the record has gone on since {}; what was known then it still says", point.word())
+            }
+            Self::RecordGoneOn { point, changes } => {
+                let each: Vec<String> = changes.iter().map(|change| change.sentence(*point)).collect();
+                format!(
+                    "the record has gone on since {}, and does not say all that was known then: {}",
+                    point.word(),
+                    each.join("; ")
+                )
             }
             Self::RecordTwice { job, names: [one, other] } => {
                 let (one, other) = (quoted(one), quoted(other));
