@@ -143,7 +143,9 @@ impl Reason {
             Self::LinkLeftOut { .. } => {
                 "have the hold point before it judged and signed, and give its checklist with --before"
             }
-            Self::LinkNotGiven { .. } => "give with --before the checklists of all hold points before, or the folder of all of them",
+            Self::LinkNotGiven { .. } => {
+                "give with --before the checklists of all hold points before, or the folder of all of them"
+            }
             Self::LinkBroken(why) => why.help(),
             Self::LinkChanged { .. } => {
                 "go no further; find out which of the two is true, and ask the supervisor what becomes of the assembly"

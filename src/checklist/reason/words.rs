@@ -70,7 +70,7 @@ impl Reason {
                 format!("the key of {who} was valid when it signed, and only until {at}")
             }
             Self::WrongRole { who, role } => {
-                format!("{who} signed as {role}, a role the trust file does not give {who}")
+                format!("{who} signed as {role}, a role that {who} did not have then by the trust file")
             }
             Self::MayNotSignAs { who, role, may } if may.is_empty() => {
                 format!("{who} may not sign as {role}, nor as anything else")

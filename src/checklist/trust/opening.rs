@@ -44,6 +44,7 @@ impl Trust {
         }
         let owners = trust.owners_of(&envelope, &mut reasons);
         trust.signed = owners.iter().map(|(kid, _, at)| (kid.clone(), *at)).collect();
+        trust.settle();
         let people: BTreeSet<usize> = owners.iter().map(|(_, who, _)| *who).collect();
         let (found, due) = (people.len(), trust.owners_needed());
         if found < due {
@@ -221,7 +222,6 @@ fn instant_of(text: &str, at: impl FnOnce() -> Path, found: &mut Found) -> Optio
     read
 }
 
-/// The keys of all people, each checked; one key under two names is a fault.
 /// Sees that what somebody no longer signs has ended by when the file is made.
 fn former_roles(body: &TrustBody, made: Instant, found: &mut Found) {
     for (person, who) in body.people.iter().enumerate() {
@@ -242,7 +242,8 @@ fn former_roles(body: &TrustBody, made: Instant, found: &mut Found) {
     }
 }
 
-fn holders(body: &TrustBody, found: &mut Found) -> BTreeMap<String, Holder> {
+/// The keys of all people, each checked; one key under two names is a fault.
+pub(super) fn holders(body: &TrustBody, found: &mut Found) -> BTreeMap<String, Holder> {
     let mut holders: BTreeMap<String, Holder> = BTreeMap::new();
     let keys = body.people.iter().enumerate().flat_map(|(person, who)| {
         who.keys.iter().enumerate().map(move |(place, entry)| ((person, place), who.name.as_str(), entry))

@@ -48,8 +48,7 @@ fn equal<E: Error>(equal: bool) -> Result<(), E> {
 /// as a number or a truth value: it has a blank within, as no number has, or it begins with a letter and is longer than
 /// `false`, the longest of the words that are none.
 fn is_surely_text(word: &str) -> bool {
-    word.trim().contains(' ')
-        || word.len() > "false".len() && word.starts_with(|c: char| c.is_ascii_alphabetic())
+    word.trim().contains(' ') || word.len() > "false".len() && word.starts_with(|c: char| c.is_ascii_alphabetic())
 }
 
 /// Holds each further item of the second reader against the next of ours, until neither has one.
