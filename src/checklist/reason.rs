@@ -24,7 +24,7 @@ use crate::vocabulary::{HoldPoint, Kind, Role, Verdict};
 pub(super) use contradiction::SelfContradiction;
 pub use differs::NotJudged;
 pub(super) use differs::{
-    EntryName, FindingDiffers, JudgedDiffers, RecordDiffers, ShopDiffers, SubjectName, TextsDiffer,
+    EntryName, FindingDiffers, GoneOn, JudgedDiffers, RecordDiffers, ShopDiffers, SubjectName, TextsDiffer,
 };
 pub(super) use link::{BrokenLink, GivenInstead};
 pub use not_meant::NotMeant;
@@ -246,12 +246,7 @@ pub enum Reason {
     /// The record given says otherwise than the one that was held; nothing starts by either.
     RecordEarlier(Box<RecordDiffers>),
     /// What the checklist let happen has happened, and the record given has gone on since.
-    RecordGoneOn {
-        /// The hold point at which it was judged.
-        point: HoldPoint,
-        /// What was known there and is otherwise now.
-        changes: Vec<FactChange>,
-    },
+    RecordGoneOn(GoneOn),
     /// The embedded record does not have the digest.
     RecordDigest,
     /// Something in the body contradicts something else.
@@ -335,6 +330,8 @@ pub enum Reason {
         at: String,
         /// Its verdict.
         verdict: Verdict,
+        /// Whether both were judged at one time: nobody can say which came last.
+        tied: bool,
     },
     /// The record inside was not judged again.
     NotRejudged {

@@ -9,7 +9,7 @@ use fillward::desk::{Answer, ApprovalOrder, Consent, OwnerAsks, Purpose};
 use fillward::vocabulary::{Kind, Role};
 use proptest::prelude::*;
 
-use super::trust::two_owners;
+use super::trust::{DRAFT, two_owners};
 use crate::shop::counter::{FILE, RECORD, TRUST, with_hand};
 use crate::shop::world::World;
 use crate::shop::{MAIRE, ODILE, OWNER, SECOND, Shop, key, later, passing};
@@ -70,7 +70,7 @@ fn told(counter: &Shop<World>) -> (Answer, Vec<&'static str>) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(16) })]
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(6) })]
 
     /// The law: what was in order by the version that was in force when it was signed is made doubtful by no end but a
     /// revocation, however long that end had waited, and by no later version; and nothing is signed after it.
@@ -147,6 +147,27 @@ fn a_revocation_waits_for_nobody() {
     counter.clock(600);
     assert!(sign_what_waits(&counter, SECOND));
     assert_eq!(told(&counter).0, Answer::Doubtful);
+}
+
+/// A draft of a version that is past is told as that, and nothing of it is given up by the next one.
+#[test]
+fn a_draft_that_is_past_is_told() {
+    let counter = counter();
+    begin(&counter, End::Key);
+    let draft = counter.get(DRAFT).unwrap();
+    counter.clock(600);
+    assert!(sign_what_waits(&counter, SECOND));
+    let asks = OwnerAsks::Renew { until: None, keys: false, owners_needed: None, clock_anew: false };
+    let (out, desk) = (Path::new(TRUST), counter.desk());
+    counter.clock(900);
+    let begun = desk.draft_next(desk.next_trust(out).unwrap(), &asks, out).unwrap();
+    with_hand((OWNER, Role::Owner), |hand| begun.sign(&desk, hand, &Consent::Given)).unwrap();
+    assert!(sign_what_waits(&counter, SECOND));
+    counter.put(DRAFT, draft);
+    let refused = crate::shop::counter::refused(desk.draft_that_waits(out));
+    assert!(refused[0].starts_with("Draft(Past") && refused[0].contains("version: 2, in_force: 3"), "{refused:?}");
+    let next = desk.draft_next(desk.next_trust(out).unwrap(), &asks, out).unwrap();
+    assert_eq!(next.proposal().gives_up, [""; 0]);
 }
 
 /// A mark that is left on an end which an earlier version brought would put that end off again, and is refused.

@@ -39,7 +39,7 @@ impl Reason {
             | Self::Rehearsal
             | Self::NoLongerPasses { .. }
             | Self::RecordEarlier(_)
-            | Self::RecordGoneOn { .. }
+            | Self::RecordGoneOn(_)
             | Self::LaterChecklist { .. }
             | Self::OfTrust(TrustReason::Unseen { .. })
             | Self::KeyRevokedSince { borne_out: Some(_), .. } => SHOWS,
@@ -156,7 +156,7 @@ impl Reason {
             Self::RecordEarlier(_) => {
                 "keep it with the job: it shows what was held, and when; go by the checklist of the record as it now stands"
             }
-            Self::RecordGoneOn { .. } => {
+            Self::RecordGoneOn(_) => {
                 "what was done by this checklist needs nothing; what comes next needs a checklist of its own hold point"
             }
             Self::OtherPacks { .. } | Self::NotRejudged { .. } | Self::PermitsNotChecked => {

@@ -81,6 +81,26 @@ impl fmt::Display for RecordDiffers {
     }
 }
 
+/// A record by which what its checklist let happen has happened, and that has gone on since.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct GoneOn {
+    /// The hold point at which the first one was judged.
+    pub point: HoldPoint,
+    /// What was known there and is otherwise now.
+    pub changes: Vec<FactChange>,
+}
+
+impl fmt::Display for GoneOn {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "the record has gone on since {}", self.point.word())?;
+        if self.changes.is_empty() {
+            return f.write_str("; what was known then it still says");
+        }
+        let each: Vec<String> = self.changes.iter().map(|change| change.sentence(self.point)).collect();
+        write!(f, ", and does not say all that was known then: {}", each.join("; "))
+    }
+}
+
 /// An entry of a shop file: its section and its mark, if it has one.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub struct EntryName {

@@ -119,17 +119,7 @@ impl Reason {
             Self::RecordEarlier(first) => {
                 format!("it is of an earlier state of this record, which says otherwise now{first}")
             }
-            Self::RecordGoneOn { point, changes } if changes.is_empty() => {
-                format!("the record has gone on since {}; what was known then it still says", point.word())
-            }
-            Self::RecordGoneOn { point, changes } => {
-                let each: Vec<String> = changes.iter().map(|change| change.sentence(*point)).collect();
-                format!(
-                    "the record has gone on since {}, and does not say all that was known then: {}",
-                    point.word(),
-                    each.join("; ")
-                )
-            }
+            Self::RecordGoneOn(gone_on) => gone_on.to_string(),
             Self::RecordTwice { job, names: [one, other] } => {
                 let (one, other) = (quoted(one), quoted(other));
                 format!("{one} and {other} are both records of the job `{job}`, and they differ")
@@ -184,9 +174,11 @@ impl Reason {
                 let each: Vec<String> = changes.iter().map(|change| change.sentence(*point)).collect();
                 format!("what passed the hold point before is not what the record says now: {}", each.join("; "))
             }
-            Self::LaterChecklist { name, at, verdict } => {
+            Self::LaterChecklist { name, at, verdict, tied } => {
+                let counts =
+                    if *tied { "and of two of one time neither counts" } else { "and only the last one counts" };
                 format!(
-                    "another checklist of the same job and hold point is here, {}, checked {at}, in “{name}”, and only the last one counts",
+                    "another checklist of the same job and hold point is here, {}, checked {at}, in “{name}”, {counts}",
                     verdict.word(),
                     at = Instant::told(at)
                 )

@@ -29,6 +29,14 @@ impl Trust {
         let mut trust = Self::of(body)?;
         // Versions of two shops are no row, so nothing else that is known of the other one says anything here.
         if let Some(known) = pins.shop.as_ref().filter(|_| pins.is_of_another(&trust.body)) {
+            // That a key is known of another shop says something where this file is signed with it.
+            let kids: Vec<String> = envelope.signers().into_iter().flatten().map(|signer| signer.kid).collect();
+            let missing = pins.each.iter().filter(|kid| !kids.contains(kid));
+            let without = |kid: &String| Reason::OfTrust(TrustReason::WithoutOwner { who: trust.name_of(kid) });
+            let without: Vec<Reason> = missing.map(without).collect();
+            if !without.is_empty() {
+                return Err(without);
+            }
             let (found, known) = (trust.body.shop.clone(), known.clone());
             return Err(vec![Reason::OfTrust(TrustReason::OfAnotherShop { found, known })]);
         }

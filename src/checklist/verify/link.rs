@@ -103,10 +103,10 @@ fn instead_of_it(
 /// out makes no other one doubtful. What was given and is used already is not told as given in its place.
 fn further_back(bar: &Reason) -> Option<Reason> {
     let Reason::LinkNotGiven { point, instead } = bar else { return None };
-    let is_told = |instead: &&Box<GivenInstead>| {
-        matches!(***instead, GivenInstead::Another { .. } | GivenInstead::Doubtful { .. })
-    };
-    Some(Reason::LinkNotGiven { point: *point, instead: instead.as_ref().filter(is_told).cloned() })
+    let is_told =
+        |instead: &&GivenInstead| matches!(instead, GivenInstead::Another { .. } | GivenInstead::Doubtful { .. });
+    let instead = instead.as_deref().filter(is_told).cloned().map(Box::new);
+    Some(Reason::LinkNotGiven { point: *point, instead })
 }
 
 /// Holds the earlier checklist against what the later one says was done by it, and gives what the later record says

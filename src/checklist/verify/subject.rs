@@ -10,7 +10,7 @@ use crate::checklist::changes::{FactChange, Kept, changes};
 use crate::checklist::links;
 use crate::checklist::packs::sha256_hex;
 use crate::checklist::reason::{
-    EntryName, NotMeant, Reason, RecordDiffers, SelfContradiction, ShopDiffers, TextsDiffer,
+    EntryName, GoneOn, NotMeant, Reason, RecordDiffers, SelfContradiction, ShopDiffers, TextsDiffer,
 };
 use crate::document::{Content, Document, Faults, without_mark};
 use crate::record::shop::{self, Shop};
@@ -127,7 +127,7 @@ pub(super) fn check(
         (Ok(_), None) => {}
         (Ok(_), Some(_)) if gone_on => {
             let changes = now.ok().flatten().flatten().map(|now| now.changes).unwrap_or_default();
-            report.bars.push(Reason::RecordGoneOn { point: body.hold_point, changes });
+            report.bars.push(Reason::RecordGoneOn(GoneOn { point: body.hold_point, changes }));
         }
         (Ok(_), Some(text)) => {
             let (change, unread) = match now {
@@ -148,8 +148,8 @@ pub(super) fn check(
 
 /// The present record, beside the one that was judged.
 struct Now {
-    /// Whether what the checklist let happen has happened, by it. Then the record goes on: more is written, and what is looked
-    /// at again each day may be otherwise.
+    /// Whether what the checklist let happen has happened, by it. Then the record goes on: more is written, and what is
+    /// looked at again each day may be otherwise.
     done: bool,
     /// What makes it a record of something else: the first fact of what the assembly is, or, where nothing was done yet, of
     /// all that was known.

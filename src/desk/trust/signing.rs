@@ -132,7 +132,7 @@ impl Desk<'_> {
         if let (Some((envelope, body)), None) = (waiting, &found) {
             if body == order.body {
                 found = Some(envelope);
-            } else if let Some(old) = &before {
+            } else if let Some(old) = before.as_ref().filter(|_| body.version == order.body.version) {
                 gives_up = old.owners_behind(&envelope).into_iter().map(|(who, _)| who).collect();
             }
         }
@@ -213,6 +213,10 @@ impl Desk<'_> {
         let (envelope, body) = read_draft(&name, &bytes)?;
         if let Some(in_force) = self.storage.read_if_there(out)? {
             let old = self.in_force(out, &in_force)?.trust;
+            let is_it = || Envelope::read(Kind::Trust, &out.to_string_lossy(), &in_force)?.body::<TrustBody>();
+            if body.version <= old.version() && is_it()? != body {
+                return Err(DraftFault::Past { name, version: body.version, in_force: old.version() }.into());
+            }
             vouched(&old, &envelope, &body, (&name, self.now(old.zone())?))?;
         }
         self.draft_trust(TrustOrder { body, name, document: None, out: out.to_owned(), from: None })
