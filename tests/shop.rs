@@ -74,6 +74,7 @@ pub(crate) fn entry(seed: u8) -> Key {
         until: KEYS_HOLD[1].to_owned(),
         retired: None,
         revoked: None,
+        once_signed: false,
     }
 }
 
@@ -308,6 +309,7 @@ impl<P> Shop<P> {
             required: true,
             from: approved.clone(),
             until: None,
+            once_signed: false,
             shop: None,
             seal: None,
         };

@@ -24,7 +24,7 @@ use crate::vocabulary::{HoldPoint, Kind, Role, Verdict};
 pub(super) use contradiction::SelfContradiction;
 pub use differs::NotJudged;
 pub(super) use differs::{
-    EntryName, FindingDiffers, JudgedDiffers, RecordDiffers, ShopDiffers, SubjectName, TextsDiffer,
+    EntryName, FindingDiffers, GoneOn, JudgedDiffers, RecordDiffers, ShopDiffers, SubjectName, TextsDiffer,
 };
 pub(super) use link::{BrokenLink, GivenInstead};
 pub use not_meant::NotMeant;
@@ -245,11 +245,8 @@ pub enum Reason {
     RecordChanged(Box<RecordDiffers>),
     /// The record given says otherwise than the one that was held; nothing starts by either.
     RecordEarlier(Box<RecordDiffers>),
-    /// The record given is the one that was judged, with more in it.
-    RecordGoneOn {
-        /// The hold point at which it was judged.
-        point: HoldPoint,
-    },
+    /// What the checklist let happen has happened, and the record given has gone on since.
+    RecordGoneOn(GoneOn),
     /// The embedded record does not have the digest.
     RecordDigest,
     /// Something in the body contradicts something else.
@@ -333,6 +330,8 @@ pub enum Reason {
         at: String,
         /// Its verdict.
         verdict: Verdict,
+        /// Whether both were judged at one time: nobody can say which came last.
+        tied: bool,
     },
     /// The record inside was not judged again.
     NotRejudged {

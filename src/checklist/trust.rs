@@ -7,6 +7,7 @@
 mod approval;
 mod body;
 mod changes;
+mod complete;
 mod edit;
 mod ends;
 mod lasting;

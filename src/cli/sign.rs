@@ -224,7 +224,7 @@ fn proposed(proposal: &Proposal) -> String {
         let words = change.sentence(point.previous().unwrap_or_default());
         let _ = writeln!(text, "  CHANGED since: {}", shown(&words));
     }
-    here_already(&mut text, here, earlier.is_empty() && !body.rehearsal);
+    here_already(&mut text, here, body, earlier.is_empty() && !body.rehearsal);
     if let Some(shop) = &body.inputs.shop_file {
         let digest = shop.sha256.get(..16).unwrap_or(&shop.sha256);
         let whose = shop_name.as_ref().map_or("the shop".to_owned(), |name| quoted(name));
@@ -297,7 +297,12 @@ fn signers(text: &mut String, body: &ChecklistBody, witness: bool) {
 
 /// The checklists of this job and hold point that are here already, and what becomes of them by one that counts and is
 /// signed now.
-fn here_already(text: &mut String, here: &[OtherChecklist], replaces: bool) {
+fn here_already(
+    text: &mut String,
+    here: &[OtherChecklist],
+    body: &fillward::checklist::body::ChecklistBody,
+    replaces: bool,
+) {
     for other in here.iter().filter(|other| !other.holds) {
         let _ = writeln!(text, "  {}", super::verify::said_to_be_later(other));
     }
@@ -311,8 +316,14 @@ fn here_already(text: &mut String, here: &[OtherChecklist], replaces: bool) {
             quoted(name)
         );
     }
+    let at = |text: &str| Instant::parse(text).ok();
+    let no_earlier = |other: &&OtherChecklist| at(&other.judged_at) >= at(&body.judged_at);
     if !here.is_empty() && replaces {
-        text.push_str("  once this is signed, it alone counts\n");
+        text.push_str(if here.iter().any(no_earlier) {
+            "  it was checked no later than one of these, so nothing starts by it: check once more, and sign that\n"
+        } else {
+            "  once this is signed, it alone counts\n"
+        });
     }
 }
 

@@ -56,7 +56,8 @@ pub(super) fn same(body: &ChecklistBody, files: &[NamedBytes], trust: &Trust) ->
 pub(super) fn later(body: &ChecklistBody, others: &[OtherChecklist]) -> Option<Reason> {
     let later = all_later(body, others).rfind(|other| other.holds)?;
     let (name, at, verdict) = (later.name.clone(), later.judged_at.clone(), later.verdict);
-    Some(Reason::LaterChecklist { name, at, verdict })
+    let tied = Instant::parse(&at).ok() == Instant::parse(&body.judged_at).ok();
+    Some(Reason::LaterChecklist { name, at, verdict, tied })
 }
 
 /// Those that say that they were judged later than the checklist, or at its instant.

@@ -251,6 +251,15 @@ pub enum DraftFault {
         /// Where it would wait.
         name: PathBuf,
     },
+    /// A draft of a version that is in force, or that others came after.
+    Past {
+        /// Where it lies.
+        name: PathBuf,
+        /// Its version.
+        version: i64,
+        /// The version in force.
+        in_force: i64,
+    },
     /// An owner who ends the key that is to sign it.
     OwnKey {
         /// Who.

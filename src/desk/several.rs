@@ -27,6 +27,14 @@ pub struct Several {
     pub files: Vec<OneOf>,
 }
 
+impl Several {
+    /// Whether the last two of them are of one time, so that none is the last.
+    pub fn is_tied(&self) -> bool {
+        let at = |one: &OneOf| Instant::parse(&one.judged_at).ok();
+        matches!(self.files.as_slice(), [.., one, last] if at(one) == at(last))
+    }
+}
+
 /// One of several checklists.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct OneOf {
@@ -95,9 +103,12 @@ fn found(files: Files<'_, '_>) -> Vec<Several> {
         {
             let name = name.display().to_string();
             let (at, verdict) = (other.judged_at.clone(), other.verdict);
-            bars.push((*place, Reason::LaterChecklist { name, at, verdict }));
+            let tied = Instant::parse(&at).ok() == Instant::parse(&body.judged_at).ok();
+            bars.push((*place, Reason::LaterChecklist { name, at, verdict, tied }));
         }
-        let Some((name, _)) = files.get(*place).filter(|_| is_one) else { continue };
+        // A copy says nothing that the first one does not say; it is barred, and told as what it is.
+        let is_copy = order.iter().take(index).any(|(_, other)| body_at(files, *other) == Some(body));
+        let Some((name, _)) = files.get(*place).filter(|_| is_one && !is_copy) else { continue };
         let (name, judged_at, verdict) = (name.clone(), body.judged_at.clone(), body.verdict);
         let one = OneOf { name, judged_at, verdict, differs: Vec::new() };
         let is_same =

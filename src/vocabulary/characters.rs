@@ -84,7 +84,8 @@ pub fn unseen(c: char) -> Option<Unseen> {
         c if u32::from(c) & 0xfffe == 0xfffe => Some(Unseen::Noncharacter),
         // The three areas for private use of the Unicode Standard, section 23.5.
         '\u{e000}'..='\u{f8ff}' | '\u{f0000}'.. => Some(Unseen::Private),
-        // By the tables of Unicode 17.
+        // By the tables of Unicode 17, the last of which ends at U+33479 in plane 3; later tables may have more there.
+        '\u{3347a}'..='\u{3ffff}' => Some(Unseen::Unassigned),
         c if !is_public_assigned(c) => Some(Unseen::Unassigned),
         _ => None,
     }
@@ -203,6 +204,16 @@ mod tests {
                 assert_eq!((unseen(c), unseen_in_name(c)), (None, None), "U+{:04X}", u32::from(c));
             }
         }
+    }
+
+    /// Blocks.txt of Unicode 17.0, from memory: in plane 3 nothing is given out behind CJK Unified Ideographs Extension J,
+    /// which ends at U+33479.
+    #[test]
+    fn nothing_is_taken_that_no_table_has_yet() {
+        for c in ('\u{3347a}'..='\u{dffff}').filter(|c| u32::from(*c) & 0xfffe != 0xfffe) {
+            assert_eq!(unseen(c), Some(Unseen::Unassigned), "U+{:04X}", u32::from(c));
+        }
+        assert_eq!(unseen('\u{33479}'), None);
     }
 
     #[test]

@@ -60,7 +60,7 @@ fn roles_and_approvals_end_by_themselves() {
     assert_eq!(body, honest);
     assert_eq!(body.take_roles("Odile Varga", &[Role::Supervisor]), Ok(()));
     assert!(body.people[0].roles.is_empty() && body.people[0].keys == honest.people[0].keys);
-    let former = FormerRole { role: Role::Supervisor, until: honest.made_at.clone(), again: None };
+    let former = FormerRole { role: Role::Supervisor, until: honest.made_at.clone(), again: None, once_signed: true };
     assert_eq!(body.people[0].former_roles, [former]);
     let at = shop::at(FROM);
     assert_eq!(body.end_approvals("yard", at), Err(EditFault::NoApproval { pack: "yard".to_owned() }));

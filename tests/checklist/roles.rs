@@ -64,7 +64,7 @@ fn a_former_role_has_ended_by_when_the_file_is_made() {
     let found = |seconds: i64| {
         let mut body = body.clone();
         let until = after(made, seconds).to_record_text();
-        body.people[0].former_roles = vec![FormerRole { role: Role::Auditor, until, again: None }];
+        body.people[0].former_roles = vec![FormerRole { role: Role::Auditor, until, again: None, once_signed: false }];
         let reasons = Trust::of(sealed(&body)).err().unwrap_or_default();
         reasons.iter().map(ToString::to_string).collect::<Vec<_>>()
     };
@@ -87,8 +87,12 @@ fn a_former_role_has_ended_by_when_the_file_is_made() {
     for (has, times, holds) in spans {
         let mut body = body.clone();
         let text = |seconds: i64| after(made, seconds).to_record_text();
-        let former =
-            |(until, again): &TakenOff| FormerRole { role: Role::Auditor, until: text(*until), again: again.map(text) };
+        let former = |(until, again): &TakenOff| FormerRole {
+            role: Role::Auditor,
+            until: text(*until),
+            again: again.map(text),
+            once_signed: false,
+        };
         body.people[0].former_roles = times.iter().map(former).collect();
         body.people[0].roles.extend(has.then_some(Role::Auditor));
         assert_eq!(Trust::of(sealed(&body)).is_ok(), *holds, "{has} {times:?}");

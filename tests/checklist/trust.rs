@@ -303,3 +303,15 @@ fn a_trust_file_tells_who_signed_it_and_is_called_by_its_digest() {
 fn later_text() -> String {
     "2026-03-01T00:00:00-06:00".to_owned()
 }
+
+/// That a key is known of another shop is said of what it signed there; of a file that it has not signed, that is said.
+#[test]
+fn a_file_that_a_key_has_not_signed_is_told_as_that() {
+    let file = Shop::trust_file(&Shop::new().trust_body());
+    for (seed, due) in [(OWNER, "checklist/trust-of-another-shop"), (shop::SECOND, "checklist/trust-not-by-owner")] {
+        let each = vec![key(seed).public().kid().to_owned()];
+        let pins = Pins { each, shop: Some("Another".to_owned()), least_version: 3, ..Pins::default() };
+        let reasons = Trust::open("trust.json", &file, &pins).unwrap_err();
+        assert_eq!(reasons.iter().map(|reason| reason.code().word()).collect::<Vec<_>>(), [due]);
+    }
+}

@@ -109,6 +109,33 @@ fn of_one_instant_neither_starts_anything() {
     assert_eq!([verified[0].answer, verified[1].answer], [Answer::InOrder; 2]);
 }
 
+/// The law: a copy is no further checklist; of two of one time it is said that neither counts.
+#[test]
+fn copies_are_not_listed_and_a_tie_is_told() {
+    let counter = Shop::new().at_desk();
+    let other = passing().replacen("pressure: 60 psi", "pressure: 62 psi", 1);
+    counter.sign(|_| {}).unwrap();
+    counter.put("copy.checklist.json", counter.get(FILE).unwrap());
+    for (later, tied) in [(0, true), (60, false)] {
+        counter.clock(later);
+        counter.put(RECORD, &other);
+        counter.drop("other.checklist.json");
+        counter.sign(|order| order.out = Some("other.checklist.json".into())).unwrap();
+        let first = passing();
+        let found =
+            counter.answers(&[(FILE, &first), ("copy.checklist.json", &first), ("other.checklist.json", &other)]);
+        let [several] = &found.several[..] else { panic!("{:?}", found.several) };
+        assert_eq!((several.files.len(), several.is_tied()), (2, tied), "{several:?}");
+        let said = |place: usize| {
+            let verified: &Verified = found.files[place].1.as_ref().unwrap();
+            verified.report.bars.iter().map(ToString::to_string).collect::<String>()
+        };
+        let due = if tied { "of two of one time neither counts" } else { "only the last one counts" };
+        assert!(said(0).contains(due) && said(1).contains(due), "{}", said(0));
+        assert_eq!(said(2).contains(due), tied, "{}", said(2));
+    }
+}
+
 #[test]
 fn hold_points_and_other_jobs_are_no_rivals() {
     let counter = Shop::new().at_desk();

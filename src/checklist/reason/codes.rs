@@ -38,7 +38,7 @@ impl Reason {
             Self::Key { fault, .. } => fault.code(),
             Self::RecordChanged(_) => Code::ChecklistRecordChanged,
             Self::RecordEarlier(_) => Code::ChecklistRecordEarlier,
-            Self::RecordGoneOn { .. } => Code::ChecklistRecordGoneOn,
+            Self::RecordGoneOn(_) => Code::ChecklistRecordGoneOn,
             Self::RecordDigest => Code::ChecklistRecordDigest,
             Self::Contradiction(_) => Code::ChecklistContradiction,
             Self::PackNotApproved { .. } => Code::ChecklistPackNotApproved,

@@ -39,7 +39,7 @@ impl Reason {
             | Self::Rehearsal
             | Self::NoLongerPasses { .. }
             | Self::RecordEarlier(_)
-            | Self::RecordGoneOn { .. }
+            | Self::RecordGoneOn(_)
             | Self::LaterChecklist { .. }
             | Self::OfTrust(TrustReason::Unseen { .. })
             | Self::KeyRevokedSince { borne_out: Some(_), .. } => SHOWS,
@@ -143,7 +143,9 @@ impl Reason {
             Self::LinkLeftOut { .. } => {
                 "have the hold point before it judged and signed, and give its checklist with --before"
             }
-            Self::LinkNotGiven { .. } => "give the checklist of the hold point before with --before",
+            Self::LinkNotGiven { .. } => {
+                "give with --before the checklists of all hold points before, or the folder of all of them"
+            }
             Self::LinkBroken(why) => why.help(),
             Self::LinkChanged { .. } => {
                 "go no further; find out which of the two is true, and ask the supervisor what becomes of the assembly"
@@ -154,7 +156,7 @@ impl Reason {
             Self::RecordEarlier(_) => {
                 "keep it with the job: it shows what was held, and when; go by the checklist of the record as it now stands"
             }
-            Self::RecordGoneOn { .. } => {
+            Self::RecordGoneOn(_) => {
                 "what was done by this checklist needs nothing; what comes next needs a checklist of its own hold point"
             }
             Self::OtherPacks { .. } | Self::NotRejudged { .. } | Self::PermitsNotChecked => {

@@ -33,6 +33,8 @@ pub struct RecordDiffers {
     pub first: TextsDiffer,
     /// The first fact that is otherwise, where both can be read.
     pub change: Option<FactChange>,
+    /// What stands against reading it, where it cannot be read; the first fault is told.
+    pub unread: Option<Faults>,
     /// The hold point at which the first one was judged.
     pub point: HoldPoint,
 }
@@ -72,7 +74,30 @@ impl fmt::Display for RecordDiffers {
             TextsDiffer::EndsAfter(line) => write!(f, "; it ends after line {line}"),
             TextsDiffer::LineEnds => f.write_str(", in its line ends"),
         }?;
+        if let Some(faults) = &self.unread {
+            write!(f, "; as it stands now it cannot be read: {}", self::first(faults))?;
+        }
         self.change.as_ref().map_or(Ok(()), |change| write!(f, ": {}", change.sentence(self.point)))
+    }
+}
+
+/// A record by which what its checklist let happen has happened, and that has gone on since.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct GoneOn {
+    /// The hold point at which the first one was judged.
+    pub point: HoldPoint,
+    /// What was known there and is otherwise now.
+    pub changes: Vec<FactChange>,
+}
+
+impl fmt::Display for GoneOn {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "the record has gone on since {}", self.point.word())?;
+        if self.changes.is_empty() {
+            return f.write_str("; what was known then it still says");
+        }
+        let each: Vec<String> = self.changes.iter().map(|change| change.sentence(self.point)).collect();
+        write!(f, ", and does not say all that was known then: {}", each.join("; "))
     }
 }
 

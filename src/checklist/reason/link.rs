@@ -159,9 +159,7 @@ impl BrokenLink {
             Self::Unread | Self::OtherPoint { .. } => {
                 "give with --before the checklist of the hold point just before, and those before it, or the folder of all of them"
             }
-            Self::Doubtful { reason, .. }
-                if matches!(**reason, Reason::LinkNotGiven { .. } | Reason::LinkLeftOut { .. }) =>
-            {
+            Self::Doubtful { reason, .. } if matches!(**reason, Reason::LinkLeftOut { .. }) => {
                 "give with --before the checklists of all hold points before, or the folder of all of them"
             }
             _ => "go no further; ask the supervisor what becomes of the assembly",

@@ -77,7 +77,7 @@ fn of_trust() -> Vec<TrustReason> {
 fn all() -> Vec<Reason> {
     let (at, from, who, why, found, due) = (instant, instant, text, text, text, text);
     let point = HoldPoint::BeforeAir;
-    let differs = || Box::new(RecordDiffers { first: TextsDiffer::LineEnds, change: None, point });
+    let differs = || Box::new(RecordDiffers { first: TextsDiffer::LineEnds, change: None, unread: None, point });
     let own = one_of_each! { Reason:
         Reason::Form(_) => Reason::Form(Box::new(Fault::new(crate::document::Code::ChecklistContent, "the content is odd").help("sign it again"))),
         Reason::NotSigned(_) => Reason::NotSigned(Kind::Checklist),
@@ -113,7 +113,7 @@ fn all() -> Vec<Reason> {
         Reason::ShopNotGiven { .. } => Reason::ShopNotGiven { name: text() },
         Reason::RecordChanged(_) => Reason::RecordChanged(differs()),
         Reason::RecordEarlier(_) => Reason::RecordEarlier(differs()),
-        Reason::RecordGoneOn { .. } => Reason::RecordGoneOn { point },
+        Reason::RecordGoneOn(_) => Reason::RecordGoneOn(GoneOn { point, changes: Vec::new() }),
         Reason::RecordDigest => Reason::RecordDigest,
         Reason::Contradiction(_) => Reason::Contradiction(SelfContradiction::NoPack),
         Reason::PackNotApproved { .. } => Reason::PackNotApproved { pack: text(), digest: text() },
@@ -129,7 +129,7 @@ fn all() -> Vec<Reason> {
         Reason::LinkNotGiven { .. } => Reason::LinkNotGiven { point, instead: None },
         Reason::LinkBroken(_) => Reason::LinkBroken(BrokenLink::Lapsed { point }),
         Reason::LinkChanged { .. } => Reason::LinkChanged { point, changes: Vec::new() },
-        Reason::LaterChecklist { .. } => Reason::LaterChecklist { name: text(), at: text(), verdict: Verdict::Hold },
+        Reason::LaterChecklist { .. } => Reason::LaterChecklist { name: text(), at: text(), verdict: Verdict::Hold, tied: true },
         Reason::NotRejudged { .. } => Reason::NotRejudged { other: None },
         Reason::NoLongerPasses { .. } => Reason::NoLongerPasses { at: at(), held: None },
         Reason::Permit { .. } => Reason::Permit { rule: text(), reason: Box::new(Reason::Hold) },

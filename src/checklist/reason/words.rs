@@ -70,7 +70,7 @@ impl Reason {
                 format!("the key of {who} was valid when it signed, and only until {at}")
             }
             Self::WrongRole { who, role } => {
-                format!("{who} signed as {role}, a role the trust file does not give {who}")
+                format!("{who} signed as {role}, a role that {who} did not have then by the trust file")
             }
             Self::MayNotSignAs { who, role, may } if may.is_empty() => {
                 format!("{who} may not sign as {role}, nor as anything else")
@@ -119,9 +119,7 @@ impl Reason {
             Self::RecordEarlier(first) => {
                 format!("it is of an earlier state of this record, which says otherwise now{first}")
             }
-            Self::RecordGoneOn { point } => {
-                format!("the record has gone on since {}; what was known then it still says", point.word())
-            }
+            Self::RecordGoneOn(gone_on) => gone_on.to_string(),
             Self::RecordTwice { job, names: [one, other] } => {
                 let (one, other) = (quoted(one), quoted(other));
                 format!("{one} and {other} are both records of the job `{job}`, and they differ")
@@ -176,9 +174,11 @@ impl Reason {
                 let each: Vec<String> = changes.iter().map(|change| change.sentence(*point)).collect();
                 format!("what passed the hold point before is not what the record says now: {}", each.join("; "))
             }
-            Self::LaterChecklist { name, at, verdict } => {
+            Self::LaterChecklist { name, at, verdict, tied } => {
+                let counts =
+                    if *tied { "and of two of one time neither counts" } else { "and only the last one counts" };
                 format!(
-                    "another checklist of the same job and hold point is here, {}, checked {at}, in “{name}”, and only the last one counts",
+                    "another checklist of the same job and hold point is here, {}, checked {at}, in “{name}”, {counts}",
                     verdict.word(),
                     at = Instant::told(at)
                 )

@@ -31,7 +31,8 @@ struct Statement<'a> {
 
 impl Approval {
     fn statement<'a>(&'a self, shop: &'a str) -> Statement<'a> {
-        let Self { name, edition, sha256, approved_by, required, from, until: _, shop: then, seal: _ } = self;
+        let Self { name, edition, sha256, approved_by, required, from, until: _, once_signed: _, shop: then, seal: _ } =
+            self;
         let shop = then.as_deref().unwrap_or(shop);
         Statement { approved_by, edition, from, name, required: *required, sha256, shop }
     }
@@ -79,7 +80,7 @@ impl TrustBody {
     pub fn give_way(&mut self, name: &str, from: &str) -> Vec<PackPart> {
         let mut ended = Vec::new();
         for approval in self.packs.iter_mut().filter(|known| known.name == name && known.until.is_none()) {
-            approval.until = Some(from.to_owned());
+            (approval.until, approval.once_signed) = (Some(from.to_owned()), true);
             let Approval { name, edition, sha256, .. } = &*approval;
             ended.push(PackPart { name: name.clone(), edition: edition.clone(), sha256: sha256.clone() });
         }

@@ -88,6 +88,10 @@ pub struct FormerRole {
     /// The instant from which the person had it again.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub again: Option<String>,
+    /// Whether the end counts from the signature that makes this version complete, where that comes later. Later versions
+    /// state when that was.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub once_signed: bool,
 }
 
 impl FormerRole {
@@ -129,6 +133,10 @@ pub struct Key {
     /// what it signed before stays in order only where another person's signature from before bears it out.
     #[serde(default)]
     pub revoked: Option<Revocation>,
+    /// Whether it counts as retired from the signature that makes this version complete, where that comes later. Later
+    /// versions state when that was.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub once_signed: bool,
 }
 
 /// The end of a key before its time.
@@ -162,6 +170,10 @@ pub struct Approval {
     /// Until when, if it has been withdrawn: not of the signed statement, since an owner may end what an officer allowed.
     #[serde(default)]
     pub until: Option<String>,
+    /// Whether the end counts from the signature that makes this version complete, where that comes later. Later versions
+    /// state when that was.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub once_signed: bool,
     /// The name that the shop had when it was signed, where it has had another one since.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub shop: Option<String>,

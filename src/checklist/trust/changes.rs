@@ -73,8 +73,8 @@ fn lines(body: &TrustBody) -> BTreeMap<String, String> {
     for person in people {
         let roles: Vec<&str> = person.roles.iter().map(|role| role.word()).collect();
         say(format!("{}, role", person.name), roles.join(", "));
-        for FormerRole { role, until, again } in &person.former_roles {
-            let until = Instant::told(until);
+        for FormerRole { role, until, again, once_signed } in &person.former_roles {
+            let until = from_signing(Instant::told(until), *once_signed);
             let again =
                 again.as_ref().map_or("to this day".to_owned(), |again| format!("until {}", Instant::told(again)));
             say(format!("{}, not {} from {until}", person.name, role.word()), again);
@@ -96,14 +96,19 @@ fn key_words(pem: &str) -> String {
     PublicKey::from_pem(pem).map_or_else(|_| sha256_hex(pem.as_bytes()), |key| key.fingerprint_words())
 }
 
-fn span(Key { public_key: _, from, until, retired, revoked }: &Key) -> String {
+fn span(Key { public_key: _, from, until, retired, revoked, once_signed }: &Key) -> String {
     let mut text = format!("from {} until {}", Instant::told(from), Instant::told(until));
-    for (word, end) in [("retired", retired), ("revoked", revoked)] {
+    for (word, end, waits) in [("retired", retired, *once_signed), ("revoked", revoked, false)] {
         if let Some(end) = end {
-            text = format!("{text}, {word} from {}: {}", Instant::told(&end.at), end.why);
+            text = format!("{text}, {word} from {}: {}", from_signing(Instant::told(&end.at), waits), end.why);
         }
     }
     text
+}
+
+/// An instant of an end, and that it waits for the owners, where it does.
+fn from_signing(at: String, waits: bool) -> String {
+    if waits { format!("{at}, or when the owners have signed") } else { at }
 }
 
 /// A pack by the words of its digest; by what stands there, where it is none.
@@ -117,9 +122,11 @@ fn seal(approval: &Approval) -> Option<String> {
 }
 
 fn approval(pack: &Approval) -> String {
-    let Approval { name: _, edition: _, sha256: _, approved_by, required, from, until, shop, seal: _ } = pack;
+    let Approval { name: _, edition: _, sha256: _, approved_by, required, from, until, once_signed, shop, seal: _ } =
+        pack;
     let needed = if *required { "required" } else { "not required" };
-    let until = until.as_ref().map_or(String::new(), |until| format!(" until {}", Instant::told(until)));
+    let until = until.as_ref().map(|until| from_signing(Instant::told(until), *once_signed));
+    let until = until.map_or(String::new(), |until| format!(" until {until}"));
     let shop = shop.as_ref().map_or(String::new(), |shop| format!(", as {shop}"));
     format!("approved by {approved_by} from {}{until}, {needed}{shop}", Instant::told(from))
 }

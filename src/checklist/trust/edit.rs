@@ -93,12 +93,20 @@ pub enum Ending {
 }
 
 impl TrustBody {
-    /// The version after this one, with the same content, made at an instant, and never before this one: clocks of two
-    /// people differ.
+    /// The version after this one, with the same content, made at an instant, and never before this one, nor before a role
+    /// was taken off: clocks of two people differ.
     #[must_use]
     pub fn next(&self, at: Instant) -> Self {
-        let made_at = instant(&self.made_at).map_or(at, |made| at.max(made)).to_record_text();
+        let former = self.people.iter().flat_map(|person| &person.former_roles);
+        let known = former.flat_map(|former| [Some(&former.until), former.again.as_ref()]).flatten();
+        let known = known.chain([&self.made_at]).filter_map(|text| instant(text));
+        let made_at = known.fold(at, Instant::max).to_record_text();
         Self { version: self.version + 1, made_at, ..self.clone() }
+    }
+
+    /// Whether an end from an instant comes with this version, rather than being stated of what was before it.
+    fn comes_with_it(&self, end: Instant) -> bool {
+        instant(&self.made_at).is_some_and(|made| made <= end)
     }
 
     /// Gives a person a key for a span, these roles, or both; a key that the person has already stays as it is.
@@ -125,7 +133,7 @@ impl TrustBody {
         }
         let made_at = self.made_at.clone();
         let (from, until) = (span.0.to_record_text(), span.1.to_record_text());
-        let entry = |public_key| Key { public_key, from, until, retired: None, revoked: None };
+        let entry = |public_key| Key { public_key, from, until, retired: None, revoked: None, once_signed: false };
         let entry = pem.filter(|_| holder.is_none()).map(entry);
         if let Some(person) = self.people.iter_mut().find(|person| person.name == name) {
             let new: Vec<Role> = roles.iter().copied().filter(|role| !person.roles.contains(role)).collect();
@@ -178,6 +186,7 @@ impl TrustBody {
             role: *role,
             until: made_at.clone(),
             again: None,
+            once_signed: true,
         }));
         Ok(())
     }
@@ -187,12 +196,17 @@ impl TrustBody {
     /// # Errors
     /// If there is none.
     pub fn end_approvals(&mut self, pack: &str, at: Instant) -> Result<(), EditFault> {
+        let comes_with_it = self.comes_with_it(at);
         let has_ended = |until: &Option<String>| until.as_deref().and_then(instant).is_some_and(|until| until <= at);
         let mut found = self.packs.iter_mut().filter(|known| known.name == pack && !has_ended(&known.until)).peekable();
         if found.peek().is_none() {
             return Err(EditFault::NoApproval { pack: pack.to_owned() });
         }
-        found.for_each(|approval| approval.until = Some(at.to_record_text()));
+        found.for_each(|approval| {
+            // An end that was planned before is not put off by waiting for the owners.
+            approval.once_signed = comes_with_it && (approval.until.is_none() || approval.once_signed);
+            approval.until = Some(at.to_record_text());
+        });
         Ok(())
     }
 
@@ -219,6 +233,7 @@ impl TrustBody {
         if !has_words(why) {
             return Err(EditFault::NoReason);
         }
+        let comes_with_it = self.comes_with_it(at);
         let person = self.person_named(name)?;
         let pems: Vec<String> = only.iter().map(PublicKey::to_pem).collect();
         let is_meant = |key: &Key| match how {
@@ -245,7 +260,10 @@ impl TrustBody {
         for key in person.keys.iter_mut().filter(meant) {
             let end = Some(Revocation { at: at.to_record_text(), why: why.to_owned() });
             match how {
-                Ending::Retired => key.retired = end,
+                Ending::Retired => {
+                    key.once_signed = comes_with_it && (key.retired.is_none() || key.once_signed);
+                    key.retired = end;
+                }
                 Ending::Revoked => key.revoked = end,
             }
             ended += 1;

@@ -29,6 +29,14 @@ impl Trust {
         let mut trust = Self::of(body)?;
         // Versions of two shops are no row, so nothing else that is known of the other one says anything here.
         if let Some(known) = pins.shop.as_ref().filter(|_| pins.is_of_another(&trust.body)) {
+            // That a key is known of another shop says something where this file is signed with it.
+            let kids: Vec<String> = envelope.signers().into_iter().flatten().map(|signer| signer.kid).collect();
+            let missing = pins.each.iter().filter(|kid| !kids.contains(kid));
+            let without = |kid: &String| Reason::OfTrust(TrustReason::WithoutOwner { who: trust.name_of(kid) });
+            let without: Vec<Reason> = missing.map(without).collect();
+            if !without.is_empty() {
+                return Err(without);
+            }
             let (found, known) = (trust.body.shop.clone(), known.clone());
             return Err(vec![Reason::OfTrust(TrustReason::OfAnotherShop { found, known })]);
         }
@@ -44,6 +52,7 @@ impl Trust {
         }
         let owners = trust.owners_of(&envelope, &mut reasons);
         trust.signed = owners.iter().map(|(kid, _, at)| (kid.clone(), *at)).collect();
+        trust.settle();
         let people: BTreeSet<usize> = owners.iter().map(|(_, who, _)| *who).collect();
         let (found, due) = (people.len(), trust.owners_needed());
         if found < due {
@@ -210,7 +219,6 @@ fn instant_of(text: &str, at: impl FnOnce() -> Path, found: &mut Found) -> Optio
     read
 }
 
-/// The keys of all people, each checked; one key under two names is a fault.
 /// Sees that what somebody no longer signs has ended by when the file is made.
 fn former_roles(body: &TrustBody, made: Instant, found: &mut Found) {
     for (person, who) in body.people.iter().enumerate() {
@@ -231,7 +239,8 @@ fn former_roles(body: &TrustBody, made: Instant, found: &mut Found) {
     }
 }
 
-fn holders(body: &TrustBody, found: &mut Found) -> BTreeMap<String, Holder> {
+/// The keys of all people, each checked; one key under two names is a fault.
+pub(super) fn holders(body: &TrustBody, found: &mut Found) -> BTreeMap<String, Holder> {
     let mut holders: BTreeMap<String, Holder> = BTreeMap::new();
     let keys = body.people.iter().enumerate().flat_map(|(person, who)| {
         who.keys.iter().enumerate().map(move |(place, entry)| ((person, place), who.name.as_str(), entry))

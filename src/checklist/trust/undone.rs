@@ -60,6 +60,7 @@ impl Trust {
             let ended = approval.until.as_deref().filter(|until| begins(&dropped, &approval.name, until));
             if ended.is_some_and(|until| !begins(&stays, &approval.name, until)) {
                 approval.until = known(approval).and_then(|known| known.until.clone());
+                approval.once_signed = false;
             }
         }
         next.packs = kept;

@@ -55,10 +55,10 @@ pub fn check(body: &ChecklistBody, scene: &Scene<'_>, packs: Packs<'_>, question
     };
     match held_against(scene, earlier, before, &acts, packs, (body, question)) {
         Err(why) => Link::doubtful(why.into()),
-        Ok(changes) => {
+        Ok((changes, bar)) => {
             let (parting, changes): (Vec<FactChange>, _) = changes.into_iter().partition(|change| change.parts);
             let fault = (!parting.is_empty()).then_some(Reason::LinkChanged { point: before, changes: parting });
-            Link { fault, bar: None, changes }
+            Link { fault, bar, changes }
         }
     }
 }
@@ -99,8 +99,18 @@ fn instead_of_it(
     }
 }
 
+/// That a checklist further back was not given, if so. Nothing is known of it then, and nothing follows; but leaving a file
+/// out makes no other one doubtful. What was given and is used already is not told as given in its place.
+fn further_back(bar: &Reason) -> Option<Reason> {
+    let Reason::LinkNotGiven { point, instead } = bar else { return None };
+    let is_told =
+        |instead: &&GivenInstead| matches!(instead, GivenInstead::Another { .. } | GivenInstead::Doubtful { .. });
+    let instead = instead.as_deref().filter(is_told).cloned().map(Box::new);
+    Some(Reason::LinkNotGiven { point: *point, instead })
+}
+
 /// Holds the earlier checklist against what the later one says was done by it, and gives what the later record says
-/// otherwise than the earlier one.
+/// otherwise than the earlier one, and that one further back was not given.
 fn held_against(
     scene: &Scene<'_>,
     earlier: &Earlier,
@@ -108,7 +118,7 @@ fn held_against(
     acts: &[Instant],
     packs: Packs<'_>,
     (body, question): (&ChecklistBody, &Question<'_>),
-) -> Result<Vec<FactChange>, BrokenLink> {
+) -> Result<(Vec<FactChange>, Option<Reason>), BrokenLink> {
     let (Some(first), Some(last)) = (acts.iter().min(), acts.iter().max()) else {
         return Err(BrokenLink::NoAssembly);
     };
@@ -142,7 +152,7 @@ fn held_against(
         ) || bar.is_borne_out_theft_after(*first)
             || then.trust.bars().any(|known| known == *bar)
     };
-    let open = verified.bars.iter().find(|bar| !of_the_question(bar));
+    let open = verified.bars.iter().find(|bar| !of_the_question(bar) && further_back(bar).is_none());
     if let Some(bar) = open {
         return Err(BrokenLink::NotBorne { point, bar: Box::new(bar.clone()) });
     }
@@ -156,7 +166,8 @@ fn held_against(
     let Some((Instants { judged_at, .. }, job)) = judged else { return Err(BrokenLink::Unread) };
     let marks = (marks.len() == body.assemblies.len()).then_some(marks.as_slice());
     let kept = Kept::ForTheJob { seen_from: scene.hold_point() };
-    Ok(changes(scene.packs().catalogue(), (&job, judged_at), scene.job(), marks, kept))
+    let changes = changes(scene.packs().catalogue(), (&job, judged_at), scene.job(), marks, kept);
+    Ok((changes, verified.bars.iter().find_map(further_back)))
 }
 
 fn marks_of(body: &ChecklistBody) -> impl Iterator<Item = &str> {

@@ -10,7 +10,7 @@ use crate::checklist::changes::{FactChange, Kept, changes};
 use crate::checklist::links;
 use crate::checklist::packs::sha256_hex;
 use crate::checklist::reason::{
-    EntryName, NotMeant, Reason, RecordDiffers, SelfContradiction, ShopDiffers, TextsDiffer,
+    EntryName, GoneOn, NotMeant, Reason, RecordDiffers, SelfContradiction, ShopDiffers, TextsDiffer,
 };
 use crate::document::{Content, Document, Faults, without_mark};
 use crate::record::shop::{self, Shop};
@@ -115,10 +115,10 @@ pub(super) fn check(
     // The digest of the text inside has been held against the digest that the body states.
     let is_inside = |record: &&[u8]| *record == body.inputs.record.text.as_bytes();
     let differs = present.as_ref().ok().filter(|record| !is_inside(record)).copied();
-    let otherwise = differs.zip(judged).zip(instants);
-    let otherwise =
-        otherwise.and_then(|((now, judged), instants)| otherwise_now(body, (judged, instants), now, question));
-    let gone_on = otherwise.as_ref().is_some_and(|(done, changes)| *done && changes.is_empty());
+    let now = differs.zip(judged).zip(instants);
+    let now = now.map(|((now, judged), instants)| Now::of(body, (judged, instants), now, question)).transpose();
+    // What a checklist let happen has happened, and of what the assembly is nothing is otherwise.
+    let gone_on = matches!(&now, Ok(Some(Some(Now { done: true, parting: None, .. }))));
     if present.is_ok() && !gone_on {
         shop_file(body, instants, record, question, report);
     }
@@ -126,14 +126,16 @@ pub(super) fn check(
         (Err(none), _) => report.bars.push(none),
         (Ok(_), None) => {}
         (Ok(_), Some(_)) if gone_on => {
-            report.bars.push(Reason::RecordGoneOn { point: body.hold_point });
+            let changes = now.ok().flatten().flatten().map(|now| now.changes).unwrap_or_default();
+            report.bars.push(Reason::RecordGoneOn(GoneOn { point: body.hold_point, changes }));
         }
-        (Ok(_), Some(now)) => {
-            let differs = Box::new(RecordDiffers {
-                first: TextsDiffer::between(&body.inputs.record.text, &String::from_utf8_lossy(now)),
-                change: otherwise.and_then(|(_, changes)| changes.into_iter().next()),
-                point: body.hold_point,
-            });
+        (Ok(_), Some(text)) => {
+            let (change, unread) = match now {
+                Ok(now) => (now.flatten().and_then(|now| now.parting), None),
+                Err(faults) => (None, Some(faults)),
+            };
+            let first = TextsDiffer::between(&body.inputs.record.text, &String::from_utf8_lossy(text));
+            let differs = Box::new(RecordDiffers { first, change, unread, point: body.hold_point });
             // By a HOLD nothing starts: that the record was put right since is what it was for.
             let earlier = !body.passes();
             report.bars.push(if earlier { Reason::RecordEarlier(differs) } else { Reason::RecordChanged(differs) });
@@ -144,29 +146,51 @@ pub(super) fn check(
     }
 }
 
-/// Whether what the checklist let happen has happened, by the present record, and what that says otherwise than the one that
-/// was judged. Once it has happened the record goes on: more is written, and what is looked at again each day may be
-/// otherwise. Nothing where that cannot be told.
-fn otherwise_now(
-    body: &ChecklistBody,
-    (judged, Instants { judged_at, zone, .. }): (&Job, &Instants),
-    now: &[u8],
-    question: &Question<'_>,
-) -> Option<(bool, Vec<FactChange>)> {
-    let (set, point) = (question.packs?.set, body.hold_point);
-    let catalogue = set.catalogue();
-    let written = Document::read("the record", now).ok()?;
-    let whole = shop::expand(written, question.shop, set, zone, question.at).ok()?.document;
-    let job = record::read(&whole, catalogue, zone).ok()?;
-    let scene = body.scene(set, &job, question.at, zone).ok()?;
-    let acts = links::acts(&scene, point).unwrap_or_default();
-    let done = !acts.is_empty() && acts.iter().all(|at| at >= judged_at);
-    let kept = match point.next().filter(|_| done) {
-        Some(seen_from) => Kept::ForTheJob { seen_from },
-        None => Kept::Everything,
-    };
-    let found = changes(catalogue, (judged, *judged_at), &job, None, kept);
-    Some((done, found.into_iter().filter(|change| change.parts).collect()))
+/// The present record, beside the one that was judged.
+struct Now {
+    /// Whether what the checklist let happen has happened, by it. Then the record goes on: more is written, and what is
+    /// looked at again each day may be otherwise.
+    done: bool,
+    /// What makes it a record of something else: the first fact of what the assembly is, or, where nothing was done yet, of
+    /// all that was known.
+    parting: Option<FactChange>,
+    /// All that was known then and is otherwise now.
+    changes: Vec<FactChange>,
+}
+
+impl Now {
+    /// Reads the present record; nothing where there is nothing to read it by. It is taken to have been there by the end of
+    /// its day: that midnight has passed makes it no other record.
+    ///
+    /// # Errors
+    /// The faults of the record.
+    fn of(
+        body: &ChecklistBody,
+        (judged, Instants { judged_at, zone, .. }): (&Job, &Instants),
+        now: &[u8],
+        question: &Question<'_>,
+    ) -> Result<Option<Self>, Faults> {
+        let Some(packs) = question.packs else { return Ok(None) };
+        if body.inputs.shop_file.is_some() && question.shop.is_none() {
+            return Ok(None);
+        }
+        let (set, point, at) = (packs.set, body.hold_point, question.at);
+        let catalogue = set.catalogue();
+        let written = Document::read("the record", now)?;
+        let by = shop::end_of_its_day(&written, zone).map_or(at, |end| end.min(at));
+        let whole = shop::expand_written(written, by, question.shop, set, zone, at)?.document;
+        let job = record::read(&whole, catalogue, zone)?;
+        let Ok(scene) = body.scene(set, &job, at, zone) else { return Ok(None) };
+        let acts = links::acts(&scene, point).unwrap_or_default();
+        let done = !acts.is_empty() && acts.iter().all(|at| at >= judged_at);
+        let otherwise = |kept| changes(catalogue, (judged, *judged_at), &job, None, kept);
+        let all = otherwise(Kept::Everything);
+        let parting = match point.next().filter(|_| done) {
+            Some(seen_from) => otherwise(Kept::ForTheJob { seen_from }).into_iter().find(|change| change.parts),
+            None => all.first().cloned(),
+        };
+        Ok(Some(Self { done, parting, changes: all }))
+    }
 }
 
 /// Whether what the record draws on still stands in the shop file. Asked only where the record was given: the person

@@ -277,6 +277,13 @@ fn undrafted(fault: DraftFault) -> Failure {
             format!("nothing waits to be signed: there is no `{}`", named(&name)),
             "give the version that is to be signed, or change the trust file with the other commands of `fillward trust`",
         ),
+        DraftFault::Past { name, version, in_force } => Failure::usage(
+            format!(
+                "nothing waits to be signed: `{}` is a draft of version {version}, and version {in_force} is in force",
+                named(&name)
+            ),
+            "delete it; the version in force is untouched",
+        ),
         DraftFault::OwnKey { who } => Failure::usage(
             format!("{} cannot end the key that is to sign it: the version would not be an owner's", shown(&who)),
             "another owner ends it; a shop without another one begins anew, with a new key, a new trust file and its paper",

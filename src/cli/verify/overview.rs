@@ -35,13 +35,12 @@ impl SeenOnce {
     /// What is said of them together: each line by itself.
     pub(super) fn remarks(&self) -> Vec<String> {
         let mut lines = Vec::new();
-        for Several { job, hold_point, files } in &self.several {
+        for several in &self.several {
+            let Several { job, hold_point, files } = several;
             let count = files.len();
-            lines.push(format!(
-                "{}, {}: {count} checklists that differ, and only the last one counts",
-                quoted(job),
-                hold_point.word()
-            ));
+            let counts =
+                if several.is_tied() { "the last are of one time, so none counts" } else { "only the last one counts" };
+            lines.push(format!("{}, {}: {count} checklists that differ, and {counts}", quoted(job), hold_point.word()));
             for (place, OneOf { name, judged_at, verdict, differs }) in files.iter().enumerate() {
                 lines.push(format!(
                     "  {}, checked {}: {}",

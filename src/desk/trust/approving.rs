@@ -108,8 +108,9 @@ impl ApprovalDraft {
         let approved_by = trust.may_sign(key.public().kid(), Role::SafetyOfficer, at)?.to_owned();
         let PackPart { name, edition, sha256 } = part.clone();
         let from = from.to_record_text();
-        let (required, until, shop, seal) = (*required, None, None, None);
-        let mut approval = Approval { name, edition, sha256, approved_by, required, from, until, shop, seal };
+        let (required, until, once_signed, shop, seal) = (*required, None, false, None, None);
+        let mut approval =
+            Approval { name, edition, sha256, approved_by, required, from, until, once_signed, shop, seal };
         approval.sign(trust.shop(), &key, at)?;
         self.next.packs.push(approval);
         Trust::of(self.next.clone())?;

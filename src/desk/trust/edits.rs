@@ -91,6 +91,9 @@ impl Desk<'_> {
     fn changed(&self, next: &NextTrust, asks: &OwnerAsks<'_>) -> Result<(TrustBody, Vec<TrustNote>), Refusal> {
         let (mut body, mut notes) = (next.body.clone(), Vec::new());
         let from_now = |given: &Option<Instant>| given.map_or_else(|| self.now(&next.zone), Ok);
+        // What ends with the version ends no earlier than it is made.
+        let made_at = Instant::parse(&body.made_at).map_err(|_| Refusal::Clock)?;
+        let with_it = |given: &Option<Instant>| from_now(given).map(|at| given.unwrap_or(at.max(made_at)));
         match asks {
             OwnerAsks::Add { person, roles, key, until, owners_needed } => {
                 let span = self.span_of_trust(&next.zone, *until)?;
@@ -102,14 +105,15 @@ impl Desk<'_> {
             }
             OwnerAsks::TakeRoles { person, roles } => body.take_roles(person, roles)?,
             OwnerAsks::EndKeys { person, keys, how, from, why } => {
-                body.end(person, keys, *how, from_now(from)?, why)?;
+                let at = if *how == Ending::Retired { with_it(from)? } else { from_now(from)? };
+                body.end(person, keys, *how, at, why)?;
             }
             OwnerAsks::EndApprovals { pack, from } => {
                 let is_required = |known: &str| body.packs.iter().any(|one| one.name == known && one.required);
                 if *pack == BASE || is_required(pack) {
                     notes.push(TrustNote::NoLongerApproved { pack: (*pack).to_owned() });
                 }
-                body.end_approvals(pack, from_now(from)?)?;
+                body.end_approvals(pack, with_it(from)?)?;
             }
             OwnerAsks::Renew { until, keys, owners_needed, clock_anew } => {
                 let (now, until) = self.span_of_trust(&next.zone, *until)?;

@@ -96,14 +96,16 @@ pub(super) fn follows(order: &TrustOrder, new: &Trust, old: &Trust) -> Result<Pi
     if let Some(reason) = old.renames_otherwise(&order.body) {
         return Err(order.refused("shop", reason));
     }
-    if let Some(reason) = old.brought_back(&order.body) {
+    // However late the last of its owners signs.
+    let last = new.settled_last();
+    if let Some(reason) = old.brought_back(last.body()) {
         return Err(order.refused("packs", reason));
     }
     if let Some(reason) = new.is_made_before(old.made_at(), old.latest()) {
         return Err(order.refused("made_at", reason));
     }
     let people = old.body().people.iter().map(|person| person.name.as_str());
-    if let Some(reason) = new.takes_back(old.key_spans()).or_else(|| new.leaves_out(people)) {
+    if let Some(reason) = last.takes_back(old.key_spans()).or_else(|| new.leaves_out(people)) {
         return Err(order.refused("people", reason));
     }
     Ok(pins)

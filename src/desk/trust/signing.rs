@@ -113,8 +113,9 @@ impl Desk<'_> {
         let (mut before, mut told_before, mut pins, mut found) = (None, None, None, None);
         if let Some(bytes) = &in_force {
             let VersionInForce { trust: old, is_known, seen_before } = self.in_force(&order.out, bytes)?;
-            if *old.body() == order.body {
-                found = Some(Envelope::read(Kind::Trust, &order.out.to_string_lossy(), bytes)?);
+            let envelope = Envelope::read(Kind::Trust, &order.out.to_string_lossy(), bytes)?;
+            if envelope.body::<TrustBody>()? == order.body {
+                found = Some(envelope);
             } else {
                 pins = Some(follows(&order, &trust, &old)?);
                 if !old.has_owner_at(at) {
@@ -131,7 +132,7 @@ impl Desk<'_> {
         if let (Some((envelope, body)), None) = (waiting, &found) {
             if body == order.body {
                 found = Some(envelope);
-            } else if let Some(old) = &before {
+            } else if let Some(old) = before.as_ref().filter(|_| body.version == order.body.version) {
                 gives_up = old.owners_behind(&envelope).into_iter().map(|(who, _)| who).collect();
             }
         }
@@ -165,10 +166,11 @@ impl Desk<'_> {
     fn without_undone(&self, mut order: TrustOrder) -> Result<TrustOrder, Refusal> {
         let Some(from) = order.from.as_mut().filter(|from| from.carried.is_some()) else { return Ok(order) };
         let file = self.fetch(&order.out)?;
-        let in_force: TrustBody = Envelope::read(Kind::Trust, &file.label(), &file.bytes)?.body()?;
+        let in_force = Trust::open(&file.label(), &file.bytes, &Pins::default()).map_err(against(&order.out))?;
+        let in_force = in_force.body();
         if let Ok(next) = Trust::of(order.body.clone()) {
-            next.drop_undone(&in_force, &mut order.body);
-            next.drop_undone(&in_force, &mut from.body);
+            next.drop_undone(in_force, &mut order.body);
+            next.drop_undone(in_force, &mut from.body);
         }
         Ok(order)
     }
@@ -211,6 +213,10 @@ impl Desk<'_> {
         let (envelope, body) = read_draft(&name, &bytes)?;
         if let Some(in_force) = self.storage.read_if_there(out)? {
             let old = self.in_force(out, &in_force)?.trust;
+            let is_it = || Envelope::read(Kind::Trust, &out.to_string_lossy(), &in_force)?.body::<TrustBody>();
+            if body.version <= old.version() && is_it()? != body {
+                return Err(DraftFault::Past { name, version: body.version, in_force: old.version() }.into());
+            }
             vouched(&old, &envelope, &body, (&name, self.now(old.zone())?))?;
         }
         self.draft_trust(TrustOrder { body, name, document: None, out: out.to_owned(), from: None })

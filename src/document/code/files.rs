@@ -69,7 +69,7 @@ macro_rules! codes_of_files {
             ChecklistLinkLeftOut = "checklist/link-left-out":
                 "The packs ask that this checklist follows a signed one of the hold point before it, and it names none. Give that one with `--before`.";
             ChecklistLinkNotGiven = "checklist/link-not-given":
-                "The checklist follows one of the hold point before it, which was not given. Give it with `--before`.";
+                "The checklist follows those of the hold points before it, and one of them was not given. Give all of them with `--before`, or their folder.";
             ChecklistNoJobNumber = "checklist/no-job-number":
                 "The record has no job number, so a checklist could not say what it is for. Give the job a number.";
             ChecklistNoLongerPasses = "checklist/no-longer-passes":
@@ -163,7 +163,7 @@ macro_rules! codes_of_files {
             ChecklistRecordEarlier = "checklist/record-earlier":
                 "The checklist says HOLD, and the record given says otherwise than the one that was held: it is of an earlier state of it. Keep it with the job, and go by the checklist of the record as it now stands.";
             ChecklistRecordGoneOn = "checklist/record-gone-on":
-                "The record given is the one that was judged, with more in it: the work has gone on. What was done by the checklist needs nothing; what comes next needs a checklist of its own hold point.";
+                "What the checklist let happen has happened, and the record has gone on since; what was known then and is otherwise now is told. What was done by the checklist needs nothing; what comes next needs a checklist of its own hold point.";
             ChecklistRecordNotGiven = "checklist/record-not-given":
                 "The record was not given, so nobody has seen that it is unchanged. Give the record as it stands now with `--record`.";
             ChecklistRecordTwice = "checklist/record-twice":

@@ -212,6 +212,7 @@ impl Play {
                     required: true,
                     from: now.to_record_text(),
                     until: None,
+                    once_signed: false,
                     shop: None,
                     seal: None,
                 };
