@@ -88,7 +88,7 @@ impl Expander<'_> {
         }
         let specs = self.catalogue.keys_of(section.subject).filter_map(|key| Some((key, self.catalogue.spec(key)?)));
         for (key, spec) in specs.filter(|(key, spec)| section.takes(*key, spec)) {
-            let Some(place) = spec.name.strip_prefix(section.base) else { continue };
+            let Some(place) = section.within(&spec.name) else { continue };
             let (Some(own), Some(of_evening)) = (at_mut(facts, place), said_at(other, place)) else { continue };
             let values = read_value(&spec.kind, own).ok().zip(read_value(&spec.kind, of_evening).ok());
             let order = values.and_then(|(own, of_evening)| self.in_force.less_safe(key, &own, &of_evening));

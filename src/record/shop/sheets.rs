@@ -9,7 +9,7 @@ use super::sections::{PLACES, Section};
 use super::settle::Between;
 use super::times::WrittenIn;
 use super::{is_blank, refusals, times};
-use crate::document::{Content, Entry, Node, Path};
+use crate::document::{Content, Entry, Node, Path, Span};
 use crate::record::catalogue::{HoldsFor, assembly, job};
 use crate::record::{FactKey, FactKind, instrument};
 use crate::units::{Day, Dimension, Instant};
@@ -81,6 +81,8 @@ struct Round {
     met: Vec<String>,
     at: Option<Node>,
     by: Option<Node>,
+    /// The sheet on which it stands.
+    sheet: Span,
 }
 
 impl Expander<'_> {
@@ -138,6 +140,7 @@ impl Expander<'_> {
         if is_later {
             self.later_sheets.push(sheet.span);
         }
+        let within = sheet.span;
         for key in ["day", "place"] {
             take(&mut sheet, key);
         }
@@ -171,10 +174,10 @@ impl Expander<'_> {
         // The round of the morning after is of that day's jobs.
         let is_of_later_jobs = is_later && walked_at.zip(self.begun).is_some_and(|(at, begun)| at > begun);
         let walked = round.filter(|_| ahead.is_none() && !is_of_later_jobs);
-        Sheet { by_mark, round: walked.and_then(|round| self.round(&round, day)), ahead, read_later }
+        Sheet { by_mark, round: walked.and_then(|round| self.round(&round, (day, within))), ahead, read_later }
     }
 
-    fn round(&mut self, round: &Node, day: Day) -> Option<Round> {
+    fn round(&mut self, round: &Node, (day, sheet): (Day, Span)) -> Option<Round> {
         let (index, entry) = self.shop?.round_of(round, Some(day))?;
         let named = said(round, "mark").filter(|mark| scalar(mark).is_some());
         let mark = named.and_then(scalar).or_else(|| mark_of(entry)).unwrap_or_default();
@@ -195,7 +198,7 @@ impl Expander<'_> {
             _ => std::slice::from_ref(&listed.node),
         });
         let met = listed.chain(&by).filter_map(scalar).map(str::to_owned).collect();
-        Some(Round { facts, each_lot, each_person, met, at: of("at"), by })
+        Some(Round { facts, each_lot, each_person, met, at: of("at"), by, sheet })
     }
 
     /// Lays what the sheets say of one entry over its facts.
@@ -229,20 +232,23 @@ impl Expander<'_> {
                 _ => (&round.each_lot, false),
             };
             if let Some(facts) = facts.as_ref().filter(|_| is_met || sheet.names(section.key, mark)) {
-                self.fill_seen(into, facts.clone(), path);
+                self.fill_seen(into, facts.clone(), path, round.sheet);
             }
         }
     }
 
     /// Fills in what a round saw. What is written otherwise stays, but for a fault that the round saw: that is no other
-    /// one's to leave out.
-    fn fill_seen(&self, into: &mut Node, seen: Node, path: &Path) {
+    /// one's to leave out. What the sheet of the round says of one thing goes before what the round says of all.
+    fn fill_seen(&self, into: &mut Node, seen: Node, path: &Path, sheet: Span) {
         let mut twice: Vec<Twice> = Vec::new();
         super::nodes::lay(into, seen, &mut twice);
         for said in twice {
             let place: Path = path.steps().iter().chain(said.path.steps()).cloned().collect();
             // Where nothing tells which of the two lets less pass, what is written stays.
-            let _stays = self.settle(into, said, &place, Between::Looks);
+            let first = at_mut(into, &said.path.to_string()).map(|first| first.span);
+            let is_of_it = first.is_some_and(|first| sheet.start <= first.start && first.end <= sheet.end);
+            let between = if is_of_it { Between::Files } else { Between::Looks };
+            let _stays = self.settle(into, said, &place, between);
         }
     }
 
@@ -279,7 +285,7 @@ impl Expander<'_> {
                     seen.retain(|entry| said(root, CAGE).is_some_and(|own| said(own, &entry.key).is_some()));
                 }
             }
-            self.fill_seen(root, facts, &Path::root());
+            self.fill_seen(root, facts, &Path::root(), round.sheet);
         }
     }
 
