@@ -26,6 +26,8 @@ pub enum FigureId {
     EarthmoverRim,
     /// Whether the tube is marked for the tyre's size.
     TubeSuits,
+    /// Whether the rim width is listed for the tyre's size.
+    WidthListedForSize,
     /// The narrowest rim to expect for the size.
     RimWidthLeast,
     /// The widest rim to expect for the size.
@@ -88,6 +90,8 @@ pub enum FigureId {
     PreStretchEnd,
     /// The highest pressure in the log.
     PreStretchPeak,
+    /// The same as it was read, without the gauge's doubt.
+    PreStretchPeakRead,
     /// The hottest air in the log.
     PreStretchHottest,
     /// Whether the lowest air of each row goes with the rows on both sides.
