@@ -222,7 +222,6 @@ impl<'a> Workings<'a> {
             FigureId::PreStretchBegin => pre_stretch::begin(facts),
             FigureId::PreStretchEnd => pre_stretch::end(source, facts),
             FigureId::PreStretchPeak => pre_stretch::peak(facts),
-            FigureId::PreStretchPeakRead => pre_stretch::peak_read(facts),
             FigureId::PreStretchHottest => pre_stretch::hottest(facts),
             FigureId::PreStretchAirAgrees => pre_stretch::air_agrees(facts),
             FigureId::PreStretchLoss => pre_stretch::loss(source, facts),

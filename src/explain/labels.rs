@@ -67,7 +67,6 @@ const LABELS: &[(&str, &str)] = &[
     ("assembly.figure.pre_stretch_moves", "readings of the stretch that move"),
     ("assembly.figure.pre_stretch_on_scale", "stretch log within the scales"),
     ("assembly.figure.pre_stretch_peak", "highest pressure of the stretch"),
-    ("assembly.figure.pre_stretch_peak_read", "highest pressure of the stretch as it was read"),
     ("assembly.figure.pre_stretch_stray", "greatest jump of one row of the stretch, in kelvin"),
     ("assembly.figure.pre_stretch_time", "time of the stretch that counts"),
     ("assembly.figure.pressure_after_cooling", "pressure after cooling"),

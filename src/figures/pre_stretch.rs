@@ -66,14 +66,6 @@ pub(super) fn peak(facts: FactReader<'_>) -> Figure {
     highest(facts, assembly::PRE_STRETCH_LOG, PRESSURE)
 }
 
-/// The highest pressure of the log as it was read.
-pub(super) fn peak_read(facts: FactReader<'_>) -> Figure {
-    let rows = facts.need_log(assembly::PRE_STRETCH_LOG)?.iter();
-    let read = rows.map(|row| row.get(PRESSURE).map(|pressure| pressure.shown)).collect::<Option<Vec<_>>>();
-    let highest = read.and_then(|read| read.into_iter().max_by_key(|pressure| pressure.base()));
-    Ok(measured(Measured::exact(highest.ok_or_else(|| Lack::missing(assembly::PRE_STRETCH_LOG))?)))
-}
-
 /// The hottest air of the log.
 pub(super) fn hottest(facts: FactReader<'_>) -> Figure {
     highest(facts, assembly::PRE_STRETCH_LOG, AIR)

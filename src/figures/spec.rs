@@ -90,8 +90,6 @@ pub enum FigureId {
     PreStretchEnd,
     /// The highest pressure in the log.
     PreStretchPeak,
-    /// The same as it was read, without the gauge's doubt.
-    PreStretchPeakRead,
     /// The hottest air in the log.
     PreStretchHottest,
     /// Whether the lowest air of each row goes with the rows on both sides.

@@ -48,8 +48,7 @@ impl TubeMarking {
             let (other, _) = designation::sizes(other).ok()?;
             tyre.names().any(|shown| one.iter().any(|name| name.same_numbers(shown))).then_some(other)
         });
-        self.names(tyre)
-            || renamed.flatten().any(|name| self.sizes.iter().any(|of_tube| of_tube.same_numbers(&name)))
+        self.names(tyre) || renamed.flatten().any(|name| self.sizes.iter().any(|of_tube| of_tube.same_numbers(&name)))
     }
 }
 
@@ -117,10 +116,15 @@ mod tests {
         for (one, other) in pairs {
             for (tube, tyre) in [(one, other), (other, one)] {
                 assert!(suits(tube, tyre), "{tube} in {tyre}");
-                assert!(!TubeMarking::parse(tube).unwrap().names(&Designation::parse(tyre).unwrap()), "{tube} in {tyre}");
+                assert!(
+                    !TubeMarking::parse(tube).unwrap().names(&Designation::parse(tyre).unwrap()),
+                    "{tube} in {tyre}"
+                );
             }
         }
-        for (tube, tyre) in [("8.15-15", "27x9-15"), ("180/70-8", "18x8-8"), ("380/85-28", "14.9-24"), ("7.50-15", "28x9-15")] {
+        for (tube, tyre) in
+            [("8.15-15", "27x9-15"), ("180/70-8", "18x8-8"), ("380/85-28", "14.9-24"), ("7.50-15", "28x9-15")]
+        {
             assert!(!suits(tube, tyre), "{tube} in {tyre}");
         }
     }

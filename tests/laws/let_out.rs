@@ -129,7 +129,8 @@ fn a_step_that_runs_the_pump_says_where_the_hose_end_is() {
             // By the end of the sentence at the latest: nobody reads on before the pump runs.
             let (before, rest) = step.split_at(at);
             let told = format!("{before}{}", rest.split('.').next().unwrap_or(rest));
-            let is_clamped = told.contains("clamp") && told.contains("end") || told.contains("pumped off into the open");
+            let is_clamped =
+                told.contains("clamp") && told.contains("end") || told.contains("pumped off into the open");
             let is_caught = ["container", "cup"].iter().any(|words| step.contains(words));
             if !is_clamped || !is_caught {
                 wrong.push(format!("{}: {step}", rule.name));

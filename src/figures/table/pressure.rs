@@ -309,15 +309,6 @@ pub(super) const ROWS: &[FigureSpec] = &[
         &[],
     ),
     row(
-        FigureId::PreStretchPeakRead,
-        Assembly,
-        "pre_stretch_peak_read",
-        PRESSURE,
-        ("The highest pressure of the log as it was read, without the gauge's doubt.", "highest row of the log"),
-        LOG,
-        &[],
-    ),
-    row(
         FigureId::PreStretchHottest,
         Assembly,
         "pre_stretch_hottest",
