@@ -190,6 +190,7 @@ impl<'a> Workings<'a> {
             FigureId::SteelBeltsExpected => markings::steel_belts_expected(self),
             FigureId::EarthmoverRim => markings::earthmover_rim(self),
             FigureId::TubeSuits => markings::tube_suits(self),
+            FigureId::WidthListedForSize => markings::width_listed_for_size(self),
             FigureId::RimWidthLeast => markings::rim_width(self, Interval::lo),
             FigureId::RimWidthMost => markings::rim_width(self, Interval::hi),
             FigureId::CavityVolume => material::cavity_volume(self),

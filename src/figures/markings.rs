@@ -6,7 +6,7 @@ use super::reader::{FactReader, JobSource};
 use super::{Figure, Lack, Obstacle, Workings, between, checked, measured};
 use crate::record::catalogue::choices::{AirSeal, CasingBuild};
 use crate::record::catalogue::{assembly, job};
-use crate::record::{Measured, Value};
+use crate::record::{FactKey, Measured, Value};
 use crate::tyre::designation::{Construction, ServiceDescription, Tube};
 use crate::tyre::dimensions::own_rim;
 use crate::tyre::{Designation, Family, TubeMarking, has_steel_belts, load_range, on_earthmover_rim};
@@ -204,11 +204,21 @@ fn without_code(word: &str) -> &str {
 
 /// Whether the tube is marked for a size that the tyre shows: sizes are compared, not texts.
 pub(super) fn tube_suits(workings: &Workings<'_>) -> Figure {
+    names_the_size(workings, assembly::TUBE_SIZE, TubeMarking::suits)
+}
+
+/// Whether the rim width is listed for a size that the tyre shows.
+pub(super) fn width_listed_for_size(workings: &Workings<'_>) -> Figure {
+    names_the_size(workings, assembly::RIM_LISTED_FOR, TubeMarking::names)
+}
+
+/// Whether one or more sizes that a fact states are those of the tyre.
+fn names_the_size(workings: &Workings<'_>, key: FactKey, are: fn(&TubeMarking, &Designation) -> bool) -> Figure {
     let tyre = workings.designation()?;
-    let text = workings.facts.need_text(assembly::TUBE_SIZE)?;
-    // A record holds no marking that cannot be read.
-    let tube = TubeMarking::parse(text).map_err(|_| Lack::missing(assembly::TUBE_SIZE))?;
-    Ok(Value::Flag(tube.suits(tyre)))
+    let text = workings.facts.need_text(key)?;
+    // A record holds no sizes that cannot be read.
+    let sizes = TubeMarking::parse(text).map_err(|_| Lack::missing(key))?;
+    Ok(Value::Flag(are(&sizes, tyre)))
 }
 
 /// How many years before the planned start the data sheet is from, by the latest year that its title names; below zero for a

@@ -26,6 +26,8 @@ pub enum FigureId {
     EarthmoverRim,
     /// Whether the tube is marked for the tyre's size.
     TubeSuits,
+    /// Whether the rim width is listed for the tyre's size.
+    WidthListedForSize,
     /// The narrowest rim to expect for the size.
     RimWidthLeast,
     /// The widest rim to expect for the size.

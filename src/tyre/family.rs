@@ -178,7 +178,7 @@ impl Family {
             Family::WideBaseEarthmover => traits(1000, (780, 820, 850), (720, 830, 890), 16, (0.0, 0.055), 1.0, (220, 180), (155, 296), Estimate),
             Family::ConventionalEarthmover => traits(1050, (960, 1040, 1100), (520, 680, 780), 20, (0.0, 0.055), 1.0, (220, 180), (130, 240), Estimate),
             Family::LowEarthmover => traits(1000, (500, 650, 750), (600, 780, 880), 24, (0.0, 0.055), 1.0, (240, 200), (250, 450), Estimate),
-            Family::DiameterFirst => traits(1000, (400, 700, 950), (580, 790, 930), 8, (8.0, 0.02), 1.0, (200, 160), (40, 250), Estimate),
+            Family::DiameterFirst => traits(1000, (400, 700, 950), (630, 790, 930), 8, (8.0, 0.02), 1.0, (200, 160), (40, 250), Estimate),
             Family::OtherMetric => traits(1000, (400, 750, 950), (580, 760, 900), 8, (8.0, 0.02), 1.0, (200, 160), (50, 240), Estimate),
             Family::MetricWidth => traits(1000, (600, 720, 900), (600, 720, 880), 14, (8.0, 0.03), 1.0, (300, 200), (79, 120), Estimate),
         }

@@ -35,11 +35,32 @@ impl TubeMarking {
         Ok(TubeMarking { sizes, valve })
     }
 
-    /// Whether one of the tube's sizes is one that the tyre shows.
+    /// Whether one of the sizes is one that the tyre shows.
+    pub fn names(&self, tyre: &Designation) -> bool {
+        tyre.names().any(|of_tyre| self.sizes.iter().any(|named| named.same_numbers(of_tyre)))
+    }
+
+    /// Whether one of the tube's sizes is one that the tyre shows, or another name of it.
     pub fn suits(&self, tyre: &Designation) -> bool {
-        tyre.names().any(|of_tyre| self.sizes.iter().any(|of_tube| of_tube.same_numbers(of_tyre)))
+        let other_names = OTHER_NAMES.iter().flat_map(|(one, other)| [(one, other), (other, one)]);
+        let renamed = other_names.filter_map(|(one, other)| {
+            let (one, _) = designation::sizes(one).ok()?;
+            let (other, _) = designation::sizes(other).ok()?;
+            tyre.names().any(|shown| one.iter().any(|name| name.same_numbers(shown))).then_some(other)
+        });
+        self.names(tyre) || renamed.flatten().any(|name| self.sizes.iter().any(|of_tube| of_tube.same_numbers(&name)))
     }
 }
+
+/// Sizes that are one and the same by two names, so that one tube serves both. MEMORY: the tables of industrial and farm
+/// tyres print them side by side. Only those are here of which no table says otherwise.
+const OTHER_NAMES: [(&str, &str); 5] = [
+    ("8.15-15", "28x9-15"),
+    ("180/70-8", "18x7-8"),
+    ("125/75-8", "15x4 1/2-8"),
+    ("380/85-24", "14.9-24"),
+    ("480/80-38", "18.4-38"),
+];
 
 /// Whether a word is a valve's code: `TR218A` and `TRJ1175C` of the Tire and Rim Association, `V3-02-7` and `JS2` of the
 /// ETRTO manual. Memory.
@@ -47,7 +68,7 @@ fn is_valve(word: &str) -> bool {
     let digits = |rest: &str| rest.chars().next().is_some_and(|c| c.is_ascii_digit());
     let after = |prefix| word.strip_prefix(prefix).is_some_and(digits);
     let spelt = word.chars().all(|c| c.is_ascii_alphanumeric() || matches!(c, '-' | '.'));
-    spelt && (after("TR") || after("TRJ") || after("V") || after("JS"))
+    spelt && (after("TR") || after("TR-") || after("TRJ") || after("V") || after("JS"))
 }
 
 #[cfg(test)]
@@ -82,6 +103,32 @@ mod tests {
         }
     }
 
+    /// Each pair both ways round; what has another name is not by that listed for a rim.
+    #[test]
+    fn one_size_by_two_names_takes_one_tube() {
+        let pairs = [
+            ("8.15-15", "28x9-15"),
+            ("180/70-8", "18x7-8"),
+            ("125/75-8", "15x4 1/2-8"),
+            ("380/85R24", "14.9-24"),
+            ("480/80R38", "18.4R38"),
+        ];
+        for (one, other) in pairs {
+            for (tube, tyre) in [(one, other), (other, one)] {
+                assert!(suits(tube, tyre), "{tube} in {tyre}");
+                assert!(
+                    !TubeMarking::parse(tube).unwrap().names(&Designation::parse(tyre).unwrap()),
+                    "{tube} in {tyre}"
+                );
+            }
+        }
+        for (tube, tyre) in
+            [("8.15-15", "27x9-15"), ("180/70-8", "18x8-8"), ("380/85-28", "14.9-24"), ("7.50-15", "28x9-15")]
+        {
+            assert!(!suits(tube, tyre), "{tube} in {tyre}");
+        }
+    }
+
     #[test]
     fn another_size_does_not_suit() {
         let pairs = [
@@ -107,6 +154,7 @@ mod tests {
         assert_eq!(valve("17.5/18-25 TR220A").as_deref(), Some("TR220A"));
         assert_eq!(valve("17.5/18-25 trj1175c").as_deref(), Some("TRJ1175C"));
         assert_eq!(valve("6.50-10 JS2").as_deref(), Some("JS2"));
+        assert_eq!(valve("16.9-30 TR-218A").as_deref(), Some("TR-218A"));
         assert_eq!(valve("6.50-10"), None);
         assert_eq!(TubeMarking::parse("17.5/18-25").unwrap().sizes.len(), 2);
         for text in ["17.5-25 good", "17.5-25 TR", "17.5-25 TR13 TR15", "17.5-25 V2#", "17.5-25 JSX"] {

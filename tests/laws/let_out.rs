@@ -113,3 +113,30 @@ fn a_pump_that_was_shut_off_runs_only_when_it_is_switched_on() {
     }
     assert!(run >= 4, "{run}");
 }
+
+/// Whoever runs the pump to find something out has the hose end off the tyre: a step that does it says so itself, and that
+/// something open catches the mix. Filling on is another thing, and is told apart.
+#[test]
+fn a_step_that_runs_the_pump_says_where_the_hose_end_is() {
+    let runs = ["number of cycles", "ten cycles", "start the pump", "switch the pump on", "run the pump", "pumped off"];
+    let packs = PackSet::base().unwrap();
+    let (mut tried, mut wrong) = (0, Vec::new());
+    for rule in packs.packs().iter().flat_map(|pack| &pack.rules) {
+        for step in rule.told.put_right.texts().map(|step| step.to_lowercase()) {
+            let runs_it = runs.iter().filter_map(|words| step.find(words)).min();
+            let Some(at) = runs_it.filter(|_| !step.contains("not start the pump")) else { continue };
+            tried += 1;
+            // By the end of the sentence at the latest: nobody reads on before the pump runs.
+            let (before, rest) = step.split_at(at);
+            let told = format!("{before}{}", rest.split('.').next().unwrap_or(rest));
+            let is_clamped =
+                told.contains("clamp") && told.contains("end") || told.contains("pumped off into the open");
+            let is_caught = ["container", "cup"].iter().any(|words| step.contains(words));
+            if !is_clamped || !is_caught {
+                wrong.push(format!("{}: {step}", rule.name));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    assert!(tried >= 10, "{tried}");
+}

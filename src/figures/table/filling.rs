@@ -95,6 +95,17 @@ pub(super) const ROWS: &[FigureSpec] = &[
         &[(assembly::TUBE_SIZE, Free), (assembly::TYRE_SIZE, Free)],
         &[],
     ),
+    whether!(
+        FigureId::WidthListedForSize,
+        Assembly,
+        "width_listed_for_size",
+        (
+            "the width of the rim is listed for the size of the tyre, however each is written",
+            "sizes for which the width is listed against sizes of the tyre",
+        ),
+        &[(assembly::RIM_LISTED_FOR, Free), (assembly::TYRE_SIZE, Free)],
+        &[],
+    ),
     row(
         FigureId::RimWidthLeast,
         Assembly,

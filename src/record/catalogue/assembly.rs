@@ -33,7 +33,7 @@ facts! {
     CASING_INSPECTED_AT = "tyre.casing.inspected.at", FactKind::Event, "When the casing was inspected.", "2026-03-04T07:50:00-06:00", Day, FROM_AIR, Wheel;
     CASING_INSPECTED_BY = "tyre.casing.inspected.by", FactKind::Text, "Who inspected it.", "Odile Varga", Day, FROM_AIR, Wheel;
     CASING_INSPECTED_OFF_RIM = "tyre.casing.inspected.off_rim", FactKind::Flag, Whether "the tyre was off the rim for the inspection, so that tyre, tube and rim could be seen from inside", "true", Day, FROM_AIR, Wheel;
-    CASING_TEMPERATURE = "tyre.casing.temperature", FactKind::Reading(Dimension::Temperature), "How warm the casing is, where the workspace is cold or the tyre comes from the cold.", "{reading: 55 degF, at: 2026-03-04T08:50:00-06:00}", HoldPoint, FILL, Wheel;
+    CASING_TEMPERATURE = "tyre.casing.temperature", FactKind::Reading(Dimension::Temperature), "How warm the casing is, where the workspace is cold or the tyre comes from the cold.", "{reading: 55 degF, at: 2026-03-04T08:50:00-06:00, uncertainty: 1 degF}", HoldPoint, FILL, Wheel;
     INTERIOR_DRY = "tyre.interior.dry", FactKind::Flag, Whether "the inside is dry", "true", Job, FROM_AIR, Wheel;
     INTERIOR_CONTAMINANTS = "tyre.interior.contaminants", FactKind::Choices(words!["water", "sealant", "glycol", "calcium chloride", "soap", "bead lubricant", "excess lubricant", "dirt", "other"]), "What was found inside that is not tyre; an empty list says it was looked at and is clean. A thin film near the beads, left from mounting, is bead lubricant; what has run inside or stands there wet is excess lubricant.", "[]", Job, FROM_AIR, Wheel;
     RIM_KIND = "rim.kind", FactKind::Choice(words!["single piece", "multi-piece", "bolt-together"]), "How the rim is made; multi-piece means with a side or lock ring.", "multi-piece", Assembly, FROM_AIR, Wheel;
@@ -41,6 +41,7 @@ facts! {
     RIM_SEAT = "rim.seat", FactKind::Choice(words!["flat", "5 degree", "15 degree"]), "The taper of the rim's bead seats, by its stamp and the rim manual.", "5 degree", Assembly, FROM_AIR, Wheel;
     RIM_WIDTH = "rim.width", FactKind::Quantity(Dimension::Length), "The width between the flanges stamped on the rim.", "14 in", Assembly, FROM_AIR, Wheel;
     RIM_WIDTH_LISTED = "rim.width_listed", FactKind::Flag, Whether "the rim manual or the tyre maker's data list this rim width for this tyre size", "true", Assembly, FROM_AIR, Wheel;
+    RIM_LISTED_FOR = "rim.listed_for", FactKind::TubeSizes, "The tyre sizes for which the rim manual or the tyre maker's data list this rim width; asked where the width is not one to expect for the tyre, so that a tick that was made for another tyre does not count.", "17.5-25", Assembly, FROM_AIR, Wheel;
     RIM_RATING = "rim.rating", FactKind::Quantity(Dimension::Pressure), "The highest pressure the rim's maker allows.", "75 psi", Assembly, FROM_AIR, Wheel;
     RIM_PARTS_IDENTIFIED = "rim.parts_identified", FactKind::Flag, Whether "every ring and rim part was identified by size and type", "true", Assembly, FROM_AIR, Wheel;
     RIM_PARTS_MATCH = "rim.parts_match", FactKind::Flag, Whether "the charts or the rim manual say that these parts go together", "true", Assembly, FROM_AIR, Wheel;
