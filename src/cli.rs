@@ -184,6 +184,7 @@ impl Command {
 
 /// Tells a fault of the program itself, and ends it there: no half of an answer goes on, and the system keeps no image of a
 /// memory in which a passphrase may stand.
+#[expect(clippy::exit, reason = "nothing that goes on may be relied on")]
 fn end_at_own_fault(fault: &PanicHookInfo<'_>) {
     let words: Vec<OsString> = env::args_os().collect();
     let failure = Failure::of_its_own(fault);

