@@ -216,7 +216,7 @@ proptest! {
             let mut pack = draft.packs[0].clone();
             (pack.edition, pack.from) = ("2026.9".to_owned(), later(0).to_record_text());
             pack.sign(&draft.shop, &crate::shop::key(MAIRE), later(0)).unwrap();
-            draft.packs[0].until = Some(pack.from.clone());
+            (draft.packs[0].until, draft.packs[0].once_signed) = (Some(pack.from.clone()), true);
             draft.packs.push(pack);
         }
         let honest = draft.clone();

@@ -45,14 +45,14 @@ fn name(scene: &Scene<'_>, finding: &Finding) -> String {
     scene.rule(finding).unwrap().name.to_string()
 }
 
-/// A fact that a rule holds from both sides to shares of one value of a maker is that value and no other: of it no cure
+/// A fact that rules hold from both sides to shares of one value of a maker is that value and no other: of it no cure
 /// names a number. The nuts of a wheel are the example; a torque of any kind is a maker's.
 #[test]
 fn no_cure_names_a_number_for_what_a_maker_gives() {
     let catalogue = PACKS.catalogue();
     let mut tied: Vec<(FactKey, FactKey)> = Vec::new();
+    let mut ends: Vec<(FactKey, FactKey, End)> = Vec::new();
     for rule in PACKS.packs().iter().flat_map(|pack| &pack.rules) {
-        let mut ends: Vec<(FactKey, FactKey, End)> = Vec::new();
         rule.asks.demands.leaves(&mut |leaf| {
             let Term::Fact(key) = leaf.term else { return };
             for (position, operand) in leaf.test.operands().enumerate() {
@@ -61,11 +61,11 @@ fn no_cure_names_a_number_for_what_a_maker_gives() {
                 }
             }
         });
-        let both = |(key, given, end): &(FactKey, FactKey, End)| {
-            ends.iter().any(|(other, by, far)| (other, by) == (key, given) && far != end)
-        };
-        tied.extend(ends.iter().filter(|end| both(end)).map(|(key, given, _)| (*key, *given)));
     }
+    let both = |(key, given, end): &(FactKey, FactKey, End)| {
+        ends.iter().any(|(other, by, far)| (other, by) == (key, given) && far != end)
+    };
+    tied.extend(ends.iter().filter(|end| both(end)).map(|(key, given, _)| (*key, *given)));
     assert!(tied.contains(&(stages::REFIT_NUT_TORQUE, assembly::WHEEL_NUT_TORQUE)), "{tied:?}");
     for (key, given) in tied {
         if GIVEN.contains(&given) || READ_OFF.contains(&given) {

@@ -86,12 +86,15 @@ fn a_start_is_of_the_day_or_of_the_night_after_or_of_the_week_after_the_air() {
         match started(&packs, start, checked) {
             Ok(_) => prop_assert!(due, "start {start}, checked {checked}"),
             Err(faults) => {
-                // Judged after midnight, times of the sheet that may be of the new day are asked for their day first.
-                if of(checked) >= 1 && codes(&faults).iter().all(|code| *code == "shop/time-without-day") {
+                // Judged after midnight, times of the sheet that may be of the new day are asked for their day.
+                let mut told = codes(&faults);
+                let all = told.len();
+                told.retain(|code| of(checked) < 1 || *code != "shop/time-without-day");
+                if told.is_empty() && all > 0 {
                     return Ok(());
                 }
                 prop_assert!(!due, "start {}, checked {}: {:?}", start, checked, faults);
-                prop_assert_eq!(codes(&faults), ["shop/other-day"]);
+                prop_assert_eq!(told, ["shop/other-day"]);
             }
         }
         Ok(())
