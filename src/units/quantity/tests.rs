@@ -115,11 +115,12 @@ fn record_text_is_exact() {
 
 #[test]
 fn a_bare_number_is_refused_with_the_units_that_fit() {
-    let (message, help) = refused("105", Dimension::Pressure);
-    assert_eq!(message, "`105` has no unit where a pressure is expected");
+    // The example has a number of its own: no unit is guessed onto the one that was read.
+    let (message, help) = refused("72", Dimension::Pressure);
+    assert_eq!(message, "`72` has no unit where a pressure is expected");
     assert_eq!(
         help,
-        "write the unit that it was read in behind the number, as in `60 psi`; a pressure takes psi, kPa, bar, MPa, mbar, inHg, cmHg or kgf/cm2"
+        "write the unit that it was read in behind the number, as in `105 psi`; a pressure takes psi, kPa, bar, MPa, mbar, inHg, cmHg or kgf/cm2"
     );
 }
 
