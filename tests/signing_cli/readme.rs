@@ -19,7 +19,8 @@ def said(pattern):
     return found[-1].strip() if found else b""
 def fresh():
     # A key that is there already is put under other words.
-    changed = re.search(rb"Passphrase for [^\n]*\n+New passphrase[^\n]*\n*(Repeat[^\n]*)?$", text)
+    asked_before = rb"Passphrase for [^\n]*[\r\n]+New passphrase[^\n]*[\r\n]*(Repeat[^\n]*)?$"
+    changed = re.search(asked_before, text)
     return b"harbour willow engine frost" if changed else b"lantern copper meadow rain"
 while True:
     try:
