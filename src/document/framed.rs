@@ -87,7 +87,7 @@ struct Frame {
 
 impl Frame {
     fn holds(&self, span: Span) -> bool {
-        self.places.iter().any(|(place, _)| span.start <= place.start && place.end <= span.end)
+        self.places.iter().any(|(place, _)| span.holds(*place))
     }
 }
 

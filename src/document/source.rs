@@ -294,6 +294,11 @@ impl Span {
     pub fn is_empty(self) -> bool {
         self.len() == 0
     }
+
+    /// Whether another span lies within this one, from end to end.
+    pub const fn holds(self, inner: Span) -> bool {
+        self.start <= inner.start && inner.end <= self.end
+    }
 }
 
 impl From<Span> for SourceSpan {

@@ -149,7 +149,7 @@ impl PackSet {
             let taken = rules_taken(&self.packs, document);
             let within = |fault: &Fault| {
                 let span = fault.span().unwrap_or_default();
-                taken.iter().any(|(rule, _)| rule.start <= span.start && span.end <= rule.end)
+                taken.iter().any(|(rule, _)| rule.holds(span))
             };
             match COMPILED.as_ref() {
                 Some(schema) => {

@@ -40,9 +40,8 @@ pub(super) enum Between {
 impl Expander<'_> {
     /// In what two statements stand: a sheet of a later day says what was so later.
     pub(super) fn between(&self, first: Span, second: Span) -> Between {
-        let holds = |sheet: &&Span, of: Span| sheet.start <= of.start && of.end <= sheet.end;
-        let sheet = self.later_sheets.iter().find(|sheet| holds(sheet, second));
-        if sheet.is_some_and(|sheet| !holds(&sheet, first)) { Between::Looks } else { Between::Files }
+        let sheet = self.later_sheets.iter().find(|sheet| sheet.holds(second));
+        if sheet.is_some_and(|sheet| !sheet.holds(first)) { Between::Looks } else { Between::Files }
     }
 
     /// Whether a value stands in the record, and not in the shop file.

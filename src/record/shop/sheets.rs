@@ -246,7 +246,7 @@ impl Expander<'_> {
             let place: Path = path.steps().iter().chain(said.path.steps()).cloned().collect();
             // Where nothing tells which of the two lets less pass, what is written stays.
             let first = at_mut(into, &said.path.to_string()).map(|first| first.span);
-            let is_of_it = first.is_some_and(|first| sheet.start <= first.start && first.end <= sheet.end);
+            let is_of_it = first.is_some_and(|first| sheet.holds(first));
             let between = if is_of_it { Between::Files } else { Between::Looks };
             let _stays = self.settle(into, said, &place, between);
         }
