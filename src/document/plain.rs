@@ -21,7 +21,7 @@ pub(super) fn read(text: &str) -> Option<Node> {
     if text.as_bytes().chunks(STRETCH).any(in_stretch) {
         return None;
     }
-    let mut reader = PlainReader { text, next: 0, line: None, nodes: 0 };
+    let mut reader = PlainReader { text, next: 0, line: None, nodes: 0, entries: Vec::new(), items: Vec::new() };
     reader.advance();
     let first = reader.line.filter(|line| line.column == 0)?;
     let root = reader.block(first, 1)?;
@@ -46,6 +46,11 @@ struct PlainReader<'t> {
     /// The current line; `None` behind the last one.
     line: Option<PlainLine>,
     nodes: usize,
+    /// The entries of all mappings that are open, those of the innermost last: a mapping that is closed takes as much room as
+    /// it needs.
+    entries: Vec<Entry>,
+    /// The items of all lists that are open, those of the innermost last.
+    items: Vec<Node>,
 }
 
 impl<'t> PlainReader<'t> {
@@ -104,43 +109,43 @@ impl<'t> PlainReader<'t> {
     }
 
     fn map(&mut self, first: PlainLine, depth: usize) -> Option<Node> {
-        let mut entries: Vec<Entry> = Vec::new();
+        let before = self.entries.len();
         let mut line = first;
         loop {
             let (key, key_span) = self.key(line.start, line.end)?;
-            if entries.len() >= MOST_KEYS || entries.iter().any(|entry| entry.key == key) {
-                return None;
-            }
-            self.count()?;
+            self.new_key(before, key)?;
             let node = self.value(line, key_span.end + 1, depth)?;
-            entries.push(Entry { key: key.into(), key_span, node });
+            self.entries.push(Entry { key: key.into(), key_span, node });
             match self.line {
                 Some(next) if next.column > first.column => return None,
                 Some(next) if next.column == first.column => line = next,
                 _ => break,
             }
         }
+        let entries: Vec<Entry> = self.entries.drain(before..).collect();
         let end = entries.last().map_or(first.start, |entry| entry.node.span.end);
         Some(Node { span: Span::new(first.start, end), value: Content::Map(entries) })
     }
 
     fn list(&mut self, first: PlainLine, depth: usize) -> Option<Node> {
-        let mut items: Vec<Node> = Vec::new();
+        let before = self.items.len();
         let mut line = first;
         loop {
             let start = self.behind_blanks(line.start + 1, line.end);
             let rest = PlainLine { column: line.column + (start - line.start), start, end: line.end };
-            items.push(if self.key(start, line.end).is_some() {
+            let item = if self.key(start, line.end).is_some() {
                 self.block(rest, depth + 1)?
             } else {
                 self.rest_of_line(start, line.end, depth)?
-            });
+            };
+            self.items.push(item);
             match self.line {
                 Some(next) if next.column > first.column => return None,
                 Some(next) if next.column == first.column && self.is_item(next) => line = next,
                 _ => break,
             }
         }
+        let items: Vec<Node> = self.items.drain(before..).collect();
         let end = items.last().map_or(first.start, |item| item.span.end);
         Some(Node { span: Span::new(first.start, end), value: Content::List(items) })
     }
@@ -237,13 +242,13 @@ impl<'t> PlainReader<'t> {
             return None;
         }
         self.count()?;
-        let mut items = Vec::new();
+        let before = self.items.len();
         let mut at = self.behind_blanks(start + 1, end);
         if self.byte(at) != Some(b']') {
             loop {
                 let item = self.in_brackets(at, end, depth)?;
                 at = self.behind_blanks(item.span.end, end);
-                items.push(item);
+                self.items.push(item);
                 match self.byte(at)? {
                     b']' => break,
                     // A comma between two figures may be that of a number, unless figures alone stand behind it.
@@ -253,6 +258,7 @@ impl<'t> PlainReader<'t> {
                 }
             }
         }
+        let items = self.items.drain(before..).collect();
         (at < end).then(|| Node { span: Span::new(start, at + 1), value: Content::List(items) })
     }
 
@@ -268,19 +274,16 @@ impl<'t> PlainReader<'t> {
             return None;
         }
         self.count()?;
-        let mut entries: Vec<Entry> = Vec::new();
+        let before = self.entries.len();
         let mut at = self.behind_blanks(start + 1, end);
         if self.byte(at) != Some(b'}') {
             loop {
                 let (key, key_span) = self.key(at, end)?;
-                if entries.len() >= MOST_KEYS || entries.iter().any(|entry| entry.key == key) {
-                    return None;
-                }
-                self.count()?;
+                self.new_key(before, key)?;
                 let value = self.behind_blanks(key_span.end + 1, end);
                 let node = self.in_brackets(value, end, depth)?;
                 at = self.behind_blanks(node.span.end, end);
-                entries.push(Entry { key: key.into(), key_span, node });
+                self.entries.push(Entry { key: key.into(), key_span, node });
                 match self.byte(at)? {
                     b'}' => break,
                     b',' => at = self.behind_blanks(at + 1, end),
@@ -288,7 +291,17 @@ impl<'t> PlainReader<'t> {
                 }
             }
         }
+        let entries = self.entries.drain(before..).collect();
         (at < end).then(|| Node { span: Span::new(start, at + 1), value: Content::Map(entries) })
+    }
+
+    /// Counts a key of the mapping whose entries begin at `before`, if it does not have it yet.
+    fn new_key(&mut self, before: usize, key: &str) -> Option<()> {
+        let entries = self.entries.get(before..)?;
+        if entries.len() >= MOST_KEYS || entries.iter().any(|entry| entry.key == key) {
+            return None;
+        }
+        self.count()
     }
 
     /// The key that begins at `start`: a word with a colon behind it, and behind that a blank or the end of the line.

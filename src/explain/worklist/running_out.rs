@@ -137,12 +137,10 @@ fn runs_out<'a>(
         let here: Here<'a> = scene.here(covers, Some(index));
         scene.truth(condition, &here)
     };
-    let applies = rule.asks.applies.as_ref().is_none_or(|applies| holds(scene, applies) != Truth::False);
-    if source.file_of(span.start) == 0 || !applies || holds(scene, part) != Truth::True {
-        return None;
-    }
     let lasts = |ahead: i64| days.ahead(ahead).is_some_and(|later| holds(later, part) == Truth::True);
-    if lasts(DAYS_AHEAD + 1) {
+    let applies = || rule.asks.applies.as_ref().is_none_or(|applies| holds(scene, applies) != Truth::False);
+    // Most of what stands there lasts, which is asked before what else would have to be so.
+    if source.file_of(span.start) == 0 || lasts(DAYS_AHEAD + 1) || !applies() || holds(scene, part) != Truth::True {
         return None;
     }
     // It is true now and false behind the days ahead; in between lies the last day to whose end it is true.
