@@ -328,7 +328,6 @@ fn a_wider_doubt_gives_an_interval_that_holds_the_narrower() {
     });
     let expected = [
         FigureId::PreStretchTime,
-        FigureId::PreStretchPeak,
         FigureId::PreStretchHottest,
         FigureId::PreStretchLoss,
         FigureId::PreStretchLossShare,
