@@ -2,13 +2,14 @@
 //!
 //! What a fact or a rule is about ([`Subject`]), what a rule says of it ([`Outcome`]) and what follows ([`Verdict`]), at
 //! which point of the work it is asked ([`HoldPoint`]), in which role a person signs ([`Role`]) and what kind of
-//! document ([`Kind`]), which characters a text may show ([`unseen`]), which texts name something ([`name_fault`]),
+//! document ([`Kind`]), what sorts of file people hand over ([`FileSort`]), which characters a text may show ([`unseen`]), which texts name something ([`name_fault`]),
 //! whom ([`may_name`]), and where on a machine
 //! ([`TyrePlace`]). Each list stands here once, so that no two floors can come to differ about it.
 //!
 //! This floor must not know anything else of the crate.
 
 mod characters;
+mod file_sort;
 mod hold_point;
 mod kind;
 mod moment;
@@ -19,6 +20,7 @@ mod role;
 mod subject;
 
 pub use characters::{Unseen, has_words, is_blank, quoted, shown, unseen, unseen_in_name};
+pub use file_sort::FileSort;
 pub use hold_point::{HoldPoint, HoldPoints};
 pub use kind::Kind;
 pub use moment::Moment;

@@ -15,7 +15,7 @@ use super::keys::{PublicKey, SecretKey};
 use super::reason::Reason;
 use crate::document::{Code, Fault};
 use crate::units::Instant;
-use crate::vocabulary::{Kind, Role, unseen};
+use crate::vocabulary::{FileSort, Kind, Role, unseen};
 
 /// The one algorithm, by its name in RFC 9864.
 const ALGORITHM: &str = "Ed25519";
@@ -101,10 +101,14 @@ impl Envelope {
     pub fn read(kind: Kind, name: &str, bytes: &[u8]) -> Result<Self, Fault> {
         let exact = canonical::read(name, bytes).map_err(|fault| {
             // A file that does not even begin like one is another file, not a damaged one.
-            if fault.code() == Code::ChecklistNotJson && !bytes.starts_with(b"{") {
-                Fault::new(fault.code(), format!("the file is not a {}: {fault}", kind.word())).help(kind.which())
-            } else {
-                fault
+            let due = FileSort::Signed(kind).called();
+            match FileSort::told_by(bytes).filter(|sort| *sort != FileSort::Signed(kind)) {
+                Some(sort) => Fault::new(Code::ChecklistOtherDocument, format!("this is {}, not {due}", sort.called()))
+                    .help(kind.which()),
+                None if !bytes.starts_with(b"{") => {
+                    Fault::new(fault.code(), format!("the file is not {due}: {fault}")).help(kind.which())
+                }
+                None => fault,
             }
         })?;
         Self::open(kind, &exact)
@@ -123,9 +127,12 @@ impl Envelope {
         let other = || {
             let of = |found: &Kind| exact.names().eq([found.member(), SIGNATURES]);
             let (what, help) = match Kind::ALL.into_iter().find(of) {
-                Some(found) => (format!("this is a {}, not a {}", found.word(), kind.word()), kind.which()),
+                Some(found) => {
+                    let [found, due] = [found, kind].map(|kind| FileSort::Signed(kind).called());
+                    (format!("this is {found}, not {due}"), kind.which())
+                }
                 None => (
-                    format!("the file is not a {}", kind.word()),
+                    format!("the file is not {}", FileSort::Signed(kind).called()),
                     "give the file with exactly the members that its kind has; a member more or less is a fault",
                 ),
             };

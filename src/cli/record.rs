@@ -26,6 +26,9 @@ pub(crate) enum Command {
     },
 }
 
+/// Faults beside which nothing else need be said of a file.
+const SAYS_ALL: [Code; 3] = [Code::ShopNotGiven, Code::DocumentOtherFile, Code::ShopOtherFile];
+
 pub(crate) fn run(command: &Command) -> Result<Exit, Failure> {
     let Command::New { from, shop, pack } = command;
     let packs = input::packs(pack)?;
@@ -40,9 +43,7 @@ pub(crate) fn run(command: &Command) -> Result<Exit, Failure> {
             let at = record::shop::end_of_its_day(old, &zone).map_or_else(|| DESK.now(&zone), Ok)?;
             let whole = record::shop::expand(old.clone(), None, &packs, &zone, at);
             match whole {
-                Err(faults) if faults.iter().any(|fault| fault.code() == Code::ShopNotGiven) => {
-                    return Err(faults.into());
-                }
+                Err(faults) if faults.iter().any(|fault| SAYS_ALL.contains(&fault.code())) => return Err(faults.into()),
                 Ok(whole) => record::read_anywhere(&whole.document, catalogue)?,
                 Err(_) => record::read_anywhere(old, catalogue)?,
             };

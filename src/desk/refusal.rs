@@ -10,7 +10,7 @@ use crate::checklist::trust::{EditFault, TrustChange};
 use crate::checklist::{NameFlaw, Reason};
 use crate::document::{Fault, Faults};
 use crate::units::{Instant, Zone, ZoneError};
-use crate::vocabulary::Kind;
+use crate::vocabulary::FileSort;
 
 /// Why an act did not come about.
 #[derive(Debug)]
@@ -109,12 +109,12 @@ pub enum Unfit {
         /// The zone of the shop file.
         shop: Zone,
     },
-    /// Another signed document where a checklist is asked for.
+    /// Another file where a checklist is asked for.
     NoChecklist {
         /// Its name.
         name: PathBuf,
-        /// What it is.
-        kind: Kind,
+        /// What it says that it is.
+        sort: FileSort,
     },
     /// A name that is neither somebody's in the trust file nor a key's.
     NobodyCalled {

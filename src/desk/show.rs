@@ -11,6 +11,7 @@ use std::sync::Arc;
 
 use super::editions::Editions;
 use super::permit_line::{PermitLine, SignerName};
+use super::verify::is_a_checklist;
 use super::world::NamedBytes;
 use super::{Refusal, packs};
 use crate::checklist::Reason;
@@ -138,6 +139,7 @@ impl Book {
 /// # Errors
 /// The faults of the packs; the reason why the file is no checklist in exact form.
 pub fn show(order: &ShowOrder) -> Result<Shown, Refusal> {
+    is_a_checklist(&order.checklist)?;
     let set = Arc::new(packs(&order.packs)?);
     let at_hand = parts(&set);
     let refused = |fault: Fault| Refusal::from(vec![Reason::from(fault)]);

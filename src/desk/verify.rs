@@ -20,7 +20,7 @@ use crate::explain::AtFrom;
 use crate::pack::PackSet;
 use crate::record::shop::Shop;
 use crate::units::{Instant, Zone};
-use crate::vocabulary::{HoldPoint, Kind};
+use crate::vocabulary::{FileSort, HoldPoint, Kind};
 
 /// What is asked of checklists.
 #[derive(Debug, Default)]
@@ -312,11 +312,9 @@ impl Against {
     /// Verifies one checklist, without those that may have taken its place.
     ///
     /// # Errors
-    /// Which other signed document it is: of that nothing is asked here, however good it is.
+    /// Which other file it is: of that nothing is asked here, however good it is.
     pub fn look_at(&self, checklist: &NamedBytes) -> Result<SeenAlone, Refusal> {
-        if let Some(kind) = Kind::begun(&checklist.bytes).filter(|kind| *kind != Kind::Checklist) {
-            return Err(Unfit::NoChecklist { name: checklist.name.clone(), kind }.into());
-        }
+        is_a_checklist(checklist)?;
         Ok(SeenAlone(self.verify(checklist)))
     }
 
@@ -347,5 +345,16 @@ impl Against {
         let permits = report.body.as_ref().map(|body| PermitLine::all(body, Some(&self.trust))).unwrap_or_default();
         let aims = brought_to(&report);
         Verified { answer, report, permits, aims, zone }
+    }
+}
+
+/// Holds a file to be a checklist, as far as it says itself what it is: of another file nothing is asked here. A file that
+/// says nothing is looked at, and is not to be relied on.
+pub(super) fn is_a_checklist(file: &NamedBytes) -> Result<(), Refusal> {
+    match FileSort::told_by(&file.bytes) {
+        Some(sort) if sort != FileSort::Signed(Kind::Checklist) => {
+            Err(Unfit::NoChecklist { name: file.name.clone(), sort }.into())
+        }
+        _ => Ok(()),
     }
 }

@@ -1,32 +1,49 @@
-//! Which sort of file a document says that it is, by the first key of its head.
+//! Which sort of file a document says that it is.
 //!
 //! Must not know what any of these files hold.
 
-use super::{Code, Content, Fault, Node};
-
-/// The key at the head of each sort of file, and what such a file is called.
-const FORMS: [(&str, &str); 4] = [
-    ("record", "a job record"),
-    ("shop", "a shop file"),
-    ("pack", "a rule pack"),
-    ("settings", "the settings of a shop"),
-];
+use super::{Code, Content, Entry, Fault, Node, Source, Span};
+use crate::vocabulary::{FileSort, Kind};
 
 /// Refuses a document that says it is of another sort than the one that is due: one fault, since nothing else in it is
 /// meant for this place. `None` where it says nothing of the kind.
-pub fn other_form(root: &Node, due: &str) -> Option<Fault> {
-    if root.entry(due).is_some() {
-        return None;
-    }
-    let number = |key: &str| root.entry(key).filter(|entry| matches!(entry.node.value, Content::Number(_)));
-    let (found, name) = FORMS.iter().find_map(|(key, name)| Some((number(key)?, *name)))?;
-    let due = FORMS.iter().find_map(|(key, name)| (*key == due).then_some(*name))?;
-    let help = match found.key.as_str() {
-        "pack" => "give the pack with --pack, and the record in front of it",
-        "shop" => "give the shop file with --shop",
-        "record" => "give the record by itself, as the first file of `check`",
-        _ => "give the settings with --settings",
+pub fn other_form(root: &Node, due: FileSort) -> Option<Fault> {
+    let (found, span) = said(root, due).or_else(|| signed(root))?;
+    (found != due).then(|| {
+        let message = format!("{} is given where {} is expected", found.called(), due.called());
+        fault(message, found, span)
+    })
+}
+
+/// Refuses the bytes of a key where a document is due, whichever it is.
+pub(super) fn key(name: &str, bytes: &[u8]) -> Option<Fault> {
+    let found = FileSort::told_by(bytes).filter(|sort| matches!(sort, FileSort::PublicKey | FileSort::PrivateKey))?;
+    let message = format!("{} is given where a record, a shop file or a pack is expected", found.called());
+    // What a private key holds is shown nowhere.
+    Some(fault(message, found, Span::default()).in_source(&Source::new(name, "")))
+}
+
+fn fault(message: String, found: FileSort, span: Span) -> Fault {
+    let fault = Fault::new(Code::DocumentOtherFile, message);
+    fault.label(span, format!("this is {}", found.called())).help(found.is_for())
+}
+
+/// What a document that is written by hand says at its head; the sort that is due where it says that too.
+fn said(root: &Node, due: FileSort) -> Option<(FileSort, Span)> {
+    let Content::Map(entries) = &root.value else { return None };
+    let header = |entry: &Entry| {
+        let sort = FileSort::with_header(&entry.key)?;
+        (sort == due || matches!(entry.node.value, Content::Number(_))).then_some((sort, entry.key_span))
     };
-    let fault = Fault::new(Code::DocumentOtherFile, format!("{name} is given where {due} is expected"));
-    Some(fault.label(found.key_span, format!("this is {name}")).help(help))
+    let mut found: Vec<_> = entries.iter().filter_map(header).collect();
+    found.sort_by_key(|(sort, _)| *sort != due);
+    found.first().copied()
+}
+
+/// Which document with signatures it is.
+fn signed(root: &Node) -> Option<(FileSort, Span)> {
+    let Content::Map(entries) = &root.value else { return None };
+    let [body, signatures] = entries.as_slice() else { return None };
+    let kind = Kind::ALL.into_iter().find(|kind| kind.member() == body.key && signatures.key == "signatures")?;
+    Some((FileSort::Signed(kind), body.key_span))
 }

@@ -5,7 +5,7 @@
 
 use super::harmless::is_plain;
 use super::limits::MAX_BYTES;
-use super::{Code, Fault, Faults, Source, Span};
+use super::{Code, Fault, Faults, Source, Span, form};
 use crate::vocabulary::{Unseen, unseen};
 
 /// The mark that some programs put before a text in UTF-8.
@@ -77,6 +77,9 @@ pub(super) fn unseen_fault(c: char, why: Unwelcome, span: Span, more: usize) -> 
 
 /// Decodes a document.
 pub(super) fn decode(name: &str, bytes: &[u8]) -> Result<Source, Faults> {
+    if let Some(fault) = form::key(name, bytes) {
+        return Err(fault.into());
+    }
     if bytes.len() > MAX_BYTES {
         let message = format!("the document has {} bytes; at most {MAX_BYTES} are read", bytes.len());
         return Err(Fault::new(Code::DocumentTooLarge, message)

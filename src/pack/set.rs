@@ -16,7 +16,7 @@ use crate::document::{Code, Document, Fault, Faults, Schema, Source, other_form}
 use crate::figures::{FigureId, Parameter};
 use crate::record::Catalogue;
 use crate::units::Day;
-use crate::vocabulary::Subject;
+use crate::vocabulary::{FileSort, Subject};
 
 /// The published schema of rule packs.
 const SCHEMA: &str = include_str!("../../schemas/rule-pack.schema.json");
@@ -142,7 +142,7 @@ impl PackSet {
     pub fn with(mut self, documents: Vec<Document>) -> Result<Self, Faults> {
         let mut faults = Vec::new();
         for document in &documents {
-            if let Some(other) = other_form(document.root(), "pack") {
+            if let Some(other) = other_form(document.root(), FileSort::Pack) {
                 faults.push(other.in_source(document.source()));
                 continue;
             }

@@ -8,7 +8,7 @@ use fillward::desk::world::{NoPassphrase, StoreFault, Trouble};
 use fillward::desk::{CHECKLIST_ENDING, DraftFault, LONGEST_PASSPHRASE, NoNeed, Refusal, SHORTEST_PASSPHRASE, Unfit};
 use fillward::document::{Code, Fault};
 use fillward::units::{Instant, Zone};
-use fillward::vocabulary::{Kind, quoted, shown};
+use fillward::vocabulary::{FileSort, Kind, quoted, shown};
 
 use super::{Failure, named};
 
@@ -140,7 +140,7 @@ impl From<Unfit> for Failure {
             }
             Unfit::AtOfAnotherZone(error) => Self::usage(format!("--at: {error}"), error.help()),
             Unfit::ZoneOfAnotherShop { given, shop } => other_zone(&given, &shop),
-            Unfit::NoChecklist { name, kind } => no_checklist(&name, kind),
+            Unfit::NoChecklist { name, sort } => no_checklist(&name, sort),
             Unfit::NobodyCalled { name, people } => nobody_called(&name, &people),
             Unfit::ShopOfAnotherZone { shop, trust } => Self::usage(
                 format!("the shop file says that the shop lies in {shop}, and the trust file in {trust}"),
@@ -230,9 +230,9 @@ fn other_zone(given: &Zone, shop: &Zone) -> Failure {
 }
 
 /// Another signed document in the place of a checklist.
-fn no_checklist(name: &Path, kind: Kind) -> Failure {
+fn no_checklist(name: &Path, sort: FileSort) -> Failure {
     let name = quoted(&name.display().to_string());
-    Failure::usage(format!("{name} is a {}, not a checklist", kind.word()), Kind::Checklist.which())
+    Failure::usage(format!("{name} is {}, not a checklist", sort.called()), Kind::Checklist.which())
 }
 
 /// A name that is neither somebody's in the trust file nor a key file's.

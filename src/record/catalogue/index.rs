@@ -78,6 +78,8 @@ const fn count(tables: &[&[FactSpec]]) -> usize {
 #[derive(Debug, Clone, Copy)]
 struct KeyStep {
     key: &'static [u8],
+    /// Its first bytes.
+    head: u64,
     /// What it leads to, as places in the order of the names: from the first, up to but without the second.
     from: u16,
     to: u16,
@@ -91,8 +93,23 @@ struct KeyStep {
 impl KeyStep {
     /// The mapping of the subject itself.
     const fn whole(names: &[&[u8]]) -> Self {
-        Self { key: &[], from: 0, to: short(names.len()), depth: 0, below: 1, count: 0 }
+        Self { key: &[], head: 0, from: 0, to: short(names.len()), depth: 0, below: 1, count: 0 }
     }
+}
+
+/// The first eight bytes of a key as one number, by which keys lie in the order of their bytes as far as they differ there:
+/// no key has a zero byte.
+const fn head(key: &[u8]) -> u64 {
+    let (mut head, mut left, mut rest) = (0, 8, key);
+    while left > 0 {
+        head <<= 8;
+        if let [byte, behind @ ..] = rest {
+            head |= *byte as u64;
+            rest = behind;
+        }
+        left -= 1;
+    }
+    head
 }
 
 /// A number of names, of bytes or of keys: there are some hundreds.
@@ -145,7 +162,8 @@ const fn steps<const M: usize>(names: &'static [&'static [u8]]) -> [KeyStep; M] 
                 place += 1;
             }
             let inner = short(depth + key.len() + 1);
-            steps[made] = KeyStep { key, from: short(from), to: short(place), depth: inner, below: 0, count: 0 };
+            let (head, from, to) = (head(key), short(from), short(place));
+            steps[made] = KeyStep { key, head, from, to, depth: inner, below: 0, count: 0 };
             made += 1;
         }
         (steps[at].below, steps[at].count) = (short(first), short(made - first));
@@ -280,11 +298,9 @@ impl FactGroup {
         let below = usize::from(self.step.below);
         let steps = self.index.steps.get(below..below + usize::from(self.step.count))?;
         let key = key.as_bytes();
-        // Most keys differ from one in the first byte.
-        let order = |step: &KeyStep| match (step.key, key) {
-            ([first, ..], [other, ..]) if first != other => first.cmp(other),
-            (known, key) => known.cmp(key),
-        };
+        let head = head(key);
+        // Most keys differ in their first bytes.
+        let order = |step: &KeyStep| step.head.cmp(&head).then_with(|| step.key.cmp(key));
         let step = *steps.get(steps.binary_search_by(order).ok()?)?;
         let from = usize::from(step.from);
         let is_fact = self.index.names.get(from)?.len() < usize::from(step.depth);

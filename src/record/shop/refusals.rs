@@ -9,14 +9,15 @@ use super::sections::{ROUTINES, SECTIONS};
 use crate::document::prose::in_quotes;
 use crate::document::{Code, Fault, Node, Path, Span, nearest, other_form};
 use crate::units::{Day, DoubtfulTime, Instant, ZoneError};
-use crate::vocabulary::{ONE_LOT, names_one_thing};
+use crate::vocabulary::{FileSort, ONE_LOT, names_one_thing};
 
 pub(super) use cards::{other_machine, two_cards, vaguer_card};
 
 /// Refuses a file that says it is another one, or two at once.
 pub(super) fn header(root: &Node, due: &str, other: &str) -> Option<Fault> {
+    let sort = if due == "shop" { FileSort::Shop } else { FileSort::Record };
     let name = |key: &str| if key == "shop" { "a shop file" } else { "a job record" };
-    if let Some(fault) = other_form(root, due).filter(|_| root.entry(other).is_none()) {
+    if let Some(fault) = other_form(root, sort).filter(|_| root.entry(other).is_none()) {
         return Some(fault);
     }
     let found = root.entry(other)?;
