@@ -7,6 +7,7 @@ mod ends;
 mod folders;
 mod json;
 mod keys;
+mod other_files;
 mod page;
 mod permit;
 mod planted;

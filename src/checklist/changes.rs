@@ -8,7 +8,7 @@ use std::collections::BTreeSet;
 
 use crate::checklist::evidence::{WrittenValue, written};
 use crate::record::catalogue::{Asked, Catalogue, HoldsFor, assembly, instruments, person};
-use crate::record::{Entity, FactKey, FactKind, FactSpec, Job, Value};
+use crate::record::{Entity, FactKey, FactKind, FactSpec, Job, Measured, Value};
 use crate::units::Instant;
 use crate::vocabulary::{HoldPoint, Subject, names_one_thing};
 
@@ -177,14 +177,28 @@ fn of_one(
         if value.is_some_and(|value| keeps(before, value)) {
             continue;
         }
-        found.push(FactChange {
-            of: (subject != Subject::Job).then(|| entity.label.clone()),
-            fact: spec.name.to_string(),
-            before: written(before),
-            now: value.map(written),
-            parts,
-        });
+        let of = (subject != Subject::Job).then(|| entity.label.clone());
+        let (before, now) = both_written(before, value);
+        found.push(FactChange { of, fact: spec.name.to_string(), before, now, parts });
     }
+}
+
+/// Two values that differ, as lines of evidence write them; where only the reading differs, each with its reading.
+fn both_written(before: &Value, now: Option<&Value>) -> (String, Option<String>) {
+    let (text, text_now) = (written(before), now.map(written));
+    match (before, now) {
+        (Value::Measured(before), Some(Value::Measured(now))) if text_now.as_ref() == Some(&text) => {
+            (with_reading(&text, before), Some(with_reading(&text, now)))
+        }
+        _ => (text, text_now),
+    }
+}
+
+/// Such as `0.81 lb, read on 4 March 2026 08:30 (-06:00) with S-1`.
+fn with_reading(text: &str, measured: &Measured) -> String {
+    let at = measured.at.map_or_else(|| "at a time that is not recorded".to_owned(), |at| format!("on {at}"));
+    let with = measured.instrument.as_ref().map(|mark| format!(" with {mark}")).unwrap_or_default();
+    format!("{}, read {at}{with}", plain(text))
 }
 
 /// Whether a fact is compared, and if so, whether a change of it parts the two records.
@@ -214,3 +228,6 @@ fn keeps(before: &Value, now: &Value) -> bool {
         (before, now) => before == now,
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -214,8 +214,8 @@ pub(crate) fn going_on(text: &mut String, point: HoldPoint, aims: &Aims) {
 
 /// Who signed, as what and when by the clock of the zone, and what the signature is worth.
 pub(crate) fn signature(text: &mut String, signed: &CheckedSignature, zone: &Zone) {
-    let role = signed.role.map_or("", |role| role.word());
-    let at = signed.at.map(|at| at.in_zone(zone).to_string()).unwrap_or_default();
+    let role = signed.role.map_or("in no role that can be read", |role| role.word());
+    let at = signed.at.map_or_else(|| "at no time that can be read".to_owned(), |at| at.in_zone(zone).to_string());
     let standing = match (&signed.fault, &signed.since) {
         (Some(_), _) => "does not count",
         // Anyone who has a key that was revoked can have signed at any time.
