@@ -92,7 +92,7 @@ impl When {
 }
 
 /// The variable that names the shop file where no flag does.
-const SHOP: &str = "FILLWARD_SHOP";
+pub(super) const SHOP: &str = "FILLWARD_SHOP";
 
 // A record, and what it is judged by.
 #[derive(Debug, Args)]
@@ -127,6 +127,11 @@ impl Judged {
     }
 }
 
+/// The shop file that the variable names, if it names one.
+pub(super) fn shop_of_variable() -> Option<PathBuf> {
+    std::env::var_os(SHOP).filter(|name| !name.is_empty()).map(PathBuf::from)
+}
+
 // The shop file that a record draws on.
 #[derive(Debug, Args)]
 pub(crate) struct ShopFile {
@@ -138,8 +143,7 @@ pub(crate) struct ShopFile {
 impl ShopFile {
     /// Takes it in, if one is given.
     pub(crate) fn source(&self) -> Result<Option<NamedBytes>, Failure> {
-        let stated = || std::env::var_os(SHOP).filter(|value| !value.is_empty()).map(PathBuf::from);
-        self.shop.clone().or_else(stated).as_deref().map(source).transpose()
+        self.shop.clone().or_else(shop_of_variable).as_deref().map(source).transpose()
     }
 
     /// Reads it, if one is given.

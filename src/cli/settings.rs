@@ -9,8 +9,8 @@ use std::path::{Path, PathBuf};
 use clap::Command;
 use fillward::checklist::jws::Envelope;
 use fillward::checklist::trust::TrustBody;
-use fillward::document::{Document, Schema};
-use fillward::vocabulary::{Kind, shown};
+use fillward::document::{Document, Faults, Schema, other_form};
+use fillward::vocabulary::{FileSort, Kind, shown};
 use serde::Deserialize;
 use serde::de::IgnoredAny;
 
@@ -86,6 +86,9 @@ pub(crate) fn fill(command: fn() -> Command, words: Vec<OsString>) -> Result<Fil
             word == long || word.starts_with(&format!("{long}="))
         });
         if takes && !given {
+            if option == "shop" {
+                values.first().map_or(Ok(()), |shop| one_shop(&path, Path::new(shop)))?;
+            }
             for value in values {
                 told.push(format!("{long} {}", value.to_string_lossy()));
                 words.extend([OsString::from(&long), value]);
@@ -94,6 +97,19 @@ pub(crate) fn fill(command: fn() -> Command, words: Vec<OsString>) -> Result<Fil
     }
     let told = (!told.is_empty()).then(|| format!("by the settings {}: {}", path.display(), told.join(", ")));
     Ok(FilledIn { words, told })
+}
+
+/// Refuses a shop file of the settings beside another one that the variable names: which of the two is meant nobody said.
+fn one_shop(settings: &Path, shop: &Path) -> Result<(), Failure> {
+    let Some(other) = input::shop_of_variable() else { return Ok(()) };
+    if other == shop || input::source(shop)?.bytes == input::source(&other)?.bytes {
+        return Ok(());
+    }
+    let [settings, shop, other] = [settings, shop, other.as_path()].map(|path| path.display().to_string());
+    Err(Failure::usage(
+        format!("the settings `{settings}` name the shop file `{shop}`, and `{}` names `{other}`", input::SHOP),
+        format!("name the one that is meant with --shop; or take the other away, `unset {}`", input::SHOP),
+    ))
 }
 
 /// The zone of the settings and that of the trust file which they name, where these are two; whether that file is in
@@ -119,6 +135,9 @@ fn named(words: &[OsString]) -> Option<PathBuf> {
 
 fn read(document: &Document) -> Result<Settings, Failure> {
     let broken = |why: String| Failure::usage(format!("the built-in schema of settings: {why}"), "report this");
+    if let Some(fault) = other_form(document.root(), FileSort::Settings) {
+        return Err(Faults::from(fault.in_source(document.source())).into());
+    }
     Schema::compile(SCHEMA).map_err(|error| broken(error.to_string()))?.check(document)?;
     serde_json::from_value(document.to_json()).map_err(|error| broken(error.to_string()))
 }

@@ -26,7 +26,7 @@ fn every_other_file_is_told_by_its_name_at_every_place() {
     ];
     let zone = ["--zone", "America/Chicago"];
     // The words before the file, those behind it, and the sorts that may stand there.
-    let places: [(&[&str], &[&str], &[&str]); 9] = [
+    let places: [(&[&str], &[&str], &[&str]); 10] = [
         (&["check"], &zone, &["a job record"]),
         (&["figures"], &zone, &["a job record"]),
         (&["check", "job.yaml", "--shop"], &zone, &["a shop file"]),
@@ -34,6 +34,7 @@ fn every_other_file_is_told_by_its_name_at_every_place() {
         (&["shop", "check"], &[], &["a shop file"]),
         (&["pack", "check"], &[], &["a rule pack"]),
         (&["record", "new", "--from"], &[], &["a job record"]),
+        (&["check", "job.yaml", "--settings"], &zone, &["the settings of a shop"]),
         (&["show"], &[], &["a checklist"]),
         (&["verify"], &TRUST, &["a checklist"]),
     ];

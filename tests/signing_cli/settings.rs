@@ -1,5 +1,6 @@
 //! The settings of a shop: what is filled in, what is not, and where it is looked for.
 
+use crate::common;
 use crate::shop::Shop;
 use crate::shop::folder::{Folder, ODILE, OWNER, Ran, TRUST, WORDS_FILE, owned};
 
@@ -95,4 +96,26 @@ fn settings_serve_whoever_keeps_the_trust_file() {
     with(&["trust", "retire", "Odile Varga"]).exits(0).says(&["version 2", "retired from", "It is in force"]);
     with(&["trust", "renew"]).exits(0).says(&["version 3"]);
     shop.run(&["trust", "show", "--settings", SETTINGS]).exits(0).says(&["version 3"]);
+}
+
+/// The settings name one shop file and the variable another one: which is meant nobody guesses. Named on the command line
+/// it is that one, and two copies of one file are one.
+#[test]
+fn two_shop_files_that_nobody_chose_between_are_refused() {
+    let shop = shop();
+    let text = common::read("shared/demo/shop.yaml");
+    shop.put("one.yaml", text.clone());
+    shop.put("copy.yaml", text.clone());
+    shop.put("other.yaml", text.replacen("name: Hollow Tarn", "name: Hollow Barn", 1));
+    shop.put(SETTINGS, "settings: 1\nshop: one.yaml\n");
+    let check = |variable: &str, more: &[&str]| {
+        let words = [&["check", "job.yaml", "--settings", SETTINGS], more].concat();
+        let output = shop.command(&words).env("FILLWARD_SHOP", variable).output().unwrap();
+        Ran::of(&words, output)
+    };
+    let job = "shop file `one.yaml`, and `FILLWARD_SHOP` names `other.yaml`";
+    check("other.yaml", &[]).exits(2).says(&[job, "with --shop", "unset FILLWARD_SHOP"]);
+    for (variable, more) in [("one.yaml", &[][..]), ("copy.yaml", &[]), ("", &[]), ("other.yaml", &["--shop", "one.yaml"])] {
+        check(variable, more).never_says("FILLWARD_SHOP");
+    }
 }
