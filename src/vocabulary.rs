@@ -1,10 +1,10 @@
 //! Floor 1, beside `units`: the closed lists of words that every floor above shares.
 //!
 //! What a fact or a rule is about ([`Subject`]), what a rule says of it ([`Outcome`]) and what follows ([`Verdict`]), at
-//! which point of the work it is asked ([`HoldPoint`]), in which role a person signs ([`Role`]) and what kind of
-//! document ([`Kind`]), what sorts of file people hand over ([`FileSort`]), which characters a text may show ([`unseen`]), which texts name something ([`name_fault`]),
-//! whom ([`may_name`]), and where on a machine
-//! ([`TyrePlace`]). Each list stands here once, so that no two floors can come to differ about it.
+//! which point of the work it is asked ([`HoldPoint`]), in which role a person signs ([`Role`]) and what kind of document
+//! ([`Kind`]), what sorts of file people hand over ([`FileSort`]), which characters a text may show ([`unseen`]), which
+//! texts name something ([`name_fault`]), whom ([`may_name`]), and where on a machine ([`TyrePlace`]). Each list stands here
+//! once, so that no two floors can come to differ about it.
 //!
 //! This floor must not know anything else of the crate.
 

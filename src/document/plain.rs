@@ -46,8 +46,8 @@ struct PlainReader<'t> {
     /// The current line; `None` behind the last one.
     line: Option<PlainLine>,
     nodes: usize,
-    /// The entries of all mappings that are open, those of the innermost last: a mapping that is closed takes as much room as
-    /// it needs.
+    /// The entries of all mappings that are open, those of the innermost last: one that is closed takes as much room as it
+    /// needs.
     entries: Vec<Entry>,
     /// The items of all lists that are open, those of the innermost last.
     items: Vec<Node>,

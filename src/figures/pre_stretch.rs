@@ -61,9 +61,9 @@ pub(super) fn end(source: JobSource<'_>, facts: FactReader<'_>) -> Figure {
     end.map(Value::Instant).ok_or_else(|| Lack::missing(assembly::PRE_STRETCH_LOG))
 }
 
-/// The highest pressure of the log as it was read. What it is held against is itself a pressure by a gauge, and a log is past:
-/// a tyre that was stretched at just the pressure on its sidewall could never be filled. How far a gauge may be off is asked
-/// of the gauge.
+/// The highest pressure of the log as it was read. What it is held against is itself a pressure by a gauge, and a log is
+/// past: a tyre that was stretched at just the pressure on its sidewall could never be filled. How far a gauge may be off is
+/// asked of the gauge.
 pub(super) fn peak(facts: FactReader<'_>) -> Figure {
     let rows = facts.need_log(assembly::PRE_STRETCH_LOG)?.iter();
     let read = rows.filter_map(|row| row.get(PRESSURE)).map(|pressure| pressure.shown);

@@ -198,7 +198,9 @@ fn a_document_has_no_crowd_of_signatures() {
 fn what_does_not_begin_like_a_document_is_another_file() {
     let told = |bytes: &[u8]| Envelope::read(Kind::Checklist, "f", bytes).unwrap_err().to_string();
     let other = "the file is not a checklist";
-    assert!(told(b"record: 1\n").starts_with(other), "{}", told(b"record: 1\n"));
+    assert!(told(b"hello\n").starts_with(other), "{}", told(b"hello\n"));
+    assert_eq!(told(b"# of the day\nrecord: 1\n"), "this is a job record, not a checklist");
+    assert_eq!(told(b"-----BEGIN PUBLIC KEY-----\n"), "this is a public key, not a checklist");
     assert!(!told(b"{\"checklist\": ").starts_with(other), "{}", told(b"{\"checklist\": "));
 }
 

@@ -242,9 +242,9 @@ fn what_is_not_at_hand_is_said() {
     // A pack of that name with another content is not that pack.
     shop.put("north.yaml", north + "# changed\n");
     show(&shop, FILE, &["--pack", "north.yaml"]).exits(0).says(&["this pack is not at hand"]);
-    show(&shop, "job.yaml", &[]).exits(3).names(&["not-json"]);
+    show(&shop, "job.yaml", &[]).exits(2).says(&["“job.yaml” is a job record, not a checklist"]);
     show(&shop, "none.json", &[]).exits(2).names(&["cli/unreadable"]);
-    show(&shop, "trust.json", &[]).exits(3).names(&["other-document"]);
+    show(&shop, "trust.json", &[]).exits(2).says(&["“trust.json” is a trust file, not a checklist"]);
 }
 
 #[test]

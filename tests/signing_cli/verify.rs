@@ -93,12 +93,13 @@ fn what_is_no_checklist_is_not_taken_for_one() {
     let shop = signed();
     let verify = |name: &str| shop.verify(&[name, "--record", "job.yaml"]);
     shop.put("empty.json", "");
-    for name in ["empty.json", "job.yaml", "words.txt"] {
+    for name in ["empty.json", "words.txt"] {
         verify(name)
             .exits(3)
             .names(&["not-json"])
             .says(&["the file is not a checklist", "give the checklist, the `.checklist.json`"]);
     }
+    verify("job.yaml").exits(2).says(&["is a job record, not a checklist", "give the checklist, the `.checklist.json`"]);
     verify("trust.json")
         .exits(2)
         .says(&[
