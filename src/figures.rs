@@ -253,6 +253,8 @@ impl<'a> Workings<'a> {
             FigureId::PumpedOfAlike => alike::pumped(self),
             FigureId::RatingOfIndex => markings::rating_of_index(self),
             FigureId::LoadOfIndex => markings::load_of_index(self),
+            FigureId::SpeedOfMark => markings::speed_of_mark(self),
+            FigureId::NotForHighway => markings::not_for_highway(self),
             FigureId::LoadOfIndexAtPressure => physics::load_of_index_at_pressure(self),
             FigureId::StretchAboveBay => pre_stretch::above_bay(source, facts),
             FigureId::PreStretchStray => pre_stretch::stray(facts),

@@ -18,6 +18,6 @@ pub use amend::{Edit, example};
 pub use catalogue::{Catalogue, Column, FactKey, FactKind, FactSpec};
 pub use instrument::{instrument_named, list_for, named_by, pressure_doubt};
 pub use job::{Entity, Facts, Job, LogRow, Measured, Value};
-pub use read::{read, read_anywhere, read_fragment};
+pub use read::{names_of_things, read, read_anywhere, read_fragment};
 pub use schema::{compiled as compiled_schema, generate as generate_schema};
 pub use template::{blank as blank_template, reuse as reuse_template};

@@ -26,6 +26,7 @@ mod roles;
 mod signatures;
 mod size;
 mod stolen;
+mod things;
 mod threats;
 mod trust;
 mod undone;

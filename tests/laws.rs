@@ -43,6 +43,7 @@ mod two_clocks;
 mod whole;
 mod wider;
 mod words;
+mod written_down;
 
 use proptest::test_runner::Config;
 

@@ -154,14 +154,36 @@ impl Row {
     /// The changed record, and when it is judged.
     fn record(&self, point: HoldPoint) -> (Value, Instant) {
         let (mut tree, at) = passing(&self.of, point);
+        self.change(&mut tree);
+        (tree, at)
+    }
+
+    fn change(&self, tree: &mut Value) {
         for (place, value) in &self.with {
             let path: Vec<&str> = place.split('.').collect();
             let like = value.as_str().and_then(|text| text.strip_prefix("the same as "));
-            let value = like.map_or(value, |like| found(&tree, like).unwrap()).clone();
-            change(&mut tree, &path, &value);
+            let value = like.map_or(value, |like| found(tree, like).unwrap()).clone();
+            change(tree, &path, &value);
         }
-        (tree, at)
     }
+}
+
+/// A row whose change is a fault that is written down, made in later records of the same job: its rule, those records, and
+/// where and when each is judged. A change that a later record has no place for is left out.
+pub(crate) fn written_down() -> impl Iterator<Item = (String, Vec<(Value, HoldPoint, Instant)>)> {
+    let early = TABLES.iter().filter(|(point, ..)| *point < HoldPoint::AfterFill);
+    early.flat_map(|(_, file, _)| table(file)).filter_map(|(rule, entry)| {
+        let Entry::Row(row) = entry else { return None };
+        let (line, _) = row.of.strip_prefix("carried/")?.split_once("-before-")?;
+        let line = line.trim_end_matches(|c: char| c.is_ascii_digit());
+        let later = [(HoldPoint::AfterFill, "3-after-fill"), (HoldPoint::BeforeService, "4-before-service")];
+        let changed = |(point, record): (HoldPoint, &str)| {
+            let (mut tree, at) = passing(&format!("carried/{line}{record}"), point);
+            let has_place = |(place, value): (&String, &Value)| !value.is_null() || found(&tree, place).is_some();
+            row.with.iter().all(has_place).then(|| row.change(&mut tree)).map(|()| (tree, point, at))
+        };
+        (!row.lacks).then(|| (rule, later.into_iter().filter_map(changed).collect()))
+    })
 }
 
 /// The changed record of every row, under the name of its rule, with where and when it is judged.

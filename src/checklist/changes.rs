@@ -168,12 +168,16 @@ fn of_one(
 ) {
     for key in catalogue.keys_of(subject) {
         let (Some(spec), Some(before)) = (catalogue.spec(key), entity.facts.get(key)) else { continue };
-        let Some(parts) = compared(spec, key, kept) else { continue };
+        let value = now.and_then(|now| now.facts.get(key));
+        let parts = match compared(spec, key, kept) {
+            Some(parts) => parts,
+            None if is_one_reading(spec, before, value) => false,
+            None => continue,
+        };
         // What is dated after the judgement was a plan and no knowledge.
         if matches!(before, Value::Instant(planned) if *planned > at) {
             continue;
         }
-        let value = now.and_then(|now| now.facts.get(key));
         if value.is_some_and(|value| keeps(before, value)) {
             continue;
         }
@@ -199,6 +203,12 @@ fn with_reading(text: &str, measured: &Measured) -> String {
     let at = measured.at.map_or_else(|| "at a time that is not recorded".to_owned(), |at| format!("on {at}"));
     let with = measured.instrument.as_ref().map(|mark| format!(" with {mark}")).unwrap_or_default();
     format!("{}, read {at}{with}", plain(text))
+}
+
+/// Whether two readings are of one instant: a thing had one value then, and another one was not read but written.
+fn is_one_reading(spec: &FactSpec, before: &Value, now: Option<&Value>) -> bool {
+    let (Value::Measured(before), Some(Value::Measured(now))) = (before, now) else { return false };
+    matches!(spec.kind, FactKind::Reading(_)) && before.at.is_some() && before.at == now.at
 }
 
 /// Whether a fact is compared, and if so, whether a change of it parts the two records.

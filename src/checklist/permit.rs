@@ -1,12 +1,13 @@
 //! Deviation permits (ISO 9000:2015, 3.12.6): a signed permission, given beforehand, to go on in spite of one broken rule.
 //!
 //! A permit names one rule of one pack, one subject of one job of one shop, the hold point, what is filled, what the
-//! record showed of the fault, who asked and why, and its end; when it was asked for is the instant of the first
+//! record showed of the fault, the lot, pump or place that it is about, who asked and why, and its end; when it was asked for is the instant of the first
 //! signature. Anyone who asks may sign it; it is a permit once the person who may permit has signed it, and holds from
 //! then on. A record that fills or shows something else is not covered. What is not shown cannot be permitted: nobody
 //! knows what they would be permitting. This module must not know checklists.
 
 mod bound;
+mod things;
 
 use serde::{Deserialize, Serialize};
 
@@ -25,9 +26,10 @@ use crate::units::Instant;
 use crate::vocabulary::{HoldPoint, Kind, Outcome, Role, has_words};
 
 pub use bound::{BoundPermit, PermittedJudgement, apply};
+pub use things::things;
 
 /// The format of this edition.
-pub const FORMAT: &str = "fillward-permit/5";
+pub const FORMAT: &str = "fillward-permit/6";
 
 /// The content of a permit.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -56,6 +58,8 @@ pub struct PermitBody {
     pub rule: String,
     /// The place of the subject in the record; empty for the job as a whole.
     pub subject: String,
+    /// What the fault is about, by the names that the record gives: lines of the place of each name and the name.
+    pub things: Vec<String>,
     /// The time zone of the shop, by its name in the IANA database.
     pub time_zone: String,
     /// The rule's title.
@@ -67,6 +71,11 @@ pub struct PermitBody {
 }
 
 impl PermitBody {
+    /// The fault and its subject in words.
+    fn called(&self) -> String {
+        format!("“{}” of {}", self.title, self.subject_words())
+    }
+
     /// The subject in words.
     pub fn subject_words(&self) -> String {
         called(self.mark.as_deref(), &self.subject)
@@ -194,6 +203,7 @@ impl Permit {
             checked.faults.push(self.wrap(reason));
             return checked;
         }
+        checked.faults.extend(self.body.trust.later(trust).or_else(|| self.body.trust.differs(trust)));
         if self.envelope.seals().is_empty() {
             checked.faults.push(Reason::NotSigned(Kind::Permit));
         }

@@ -287,9 +287,7 @@ fn by_other_trust(body: &ChecklistBody, trust: &Trust) -> Option<Reason> {
     if named.is_of_another(trust) {
         return Some(Reason::OtherShop { found: named.shop.clone(), due: trust.shop().to_owned() });
     }
-    // Of a later version nobody knows here who signs by it, or which packs it approves.
-    let (signed, given) = (named.version, trust.version());
-    (signed > given).then_some(Reason::OfTrust(TrustReason::LaterThanGiven { signed, given }))
+    named.later(trust)
 }
 
 /// How long after its end nobody waits any more to start by a checklist: the next day the job is another one.

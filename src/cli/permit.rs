@@ -284,6 +284,10 @@ fn finding(text: &mut String, body: &PermitBody, rule: Option<&Rule>) {
             shown(&lines::line_in_words(line, &lines::ToldElsewhere::default()))
         );
     }
+    for line in &body.things {
+        let _ =
+            writeln!(text, "  it is about: {}", shown(&lines::line_in_words(line, &lines::ToldElsewhere::default())));
+    }
     if let Some(rule) = rule {
         let _ = writeln!(text, "  why the rule is there: {}", shown(&rule.told.why));
         let steps = numbered(rule.told.put_right.texts().map(PackText::as_str));

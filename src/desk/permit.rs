@@ -16,7 +16,7 @@ use super::{Case, Consent, Desk, NoNeed, Passage, Refusal, SigningHand, Unfit, s
 use crate::checklist::evidence::{self, EvidenceLines, called};
 use crate::checklist::filled::all_filled;
 use crate::checklist::packs::{PackPart, Packs, parts};
-use crate::checklist::permit::{BoundPermit, FORMAT, Permit, PermitBody};
+use crate::checklist::permit::{BoundPermit, FORMAT, Permit, PermitBody, things};
 use crate::checklist::trust::{Trust, TrustPart};
 use crate::checklist::{PermitReason, Reason};
 use crate::engine::{Finding, Judgement, Scene};
@@ -103,6 +103,7 @@ impl Desk<'_> {
             reason,
             rule: found.name.to_string(),
             subject,
+            things: things(&scene, finding),
             time_zone: case.zone.name().to_owned(),
             title: found.title.to_string(),
             trust: TrustPart::of(&trust),
@@ -131,7 +132,7 @@ impl Desk<'_> {
         }
         let draft = PermitDraft { case, parts, trust, permit, record, act: PermitAct::Give(request), asks: false };
         let against = draft.against(draft.case.at, false);
-        let is_of_record = |reason: &Reason| matches!(reason, Reason::Permit { reason, .. } if matches!(**reason, Reason::OfPermit(PermitReason::OtherEvidence { .. })));
+        let is_of_record = |reason: &Reason| matches!(reason, Reason::Permit { reason, .. } if matches!(**reason, Reason::OfPermit(PermitReason::OtherEvidence { .. } | PermitReason::OtherThings { .. })));
         // What nothing speaks against but that the record shows something else may have been put right.
         if against.iter().all(is_of_record) && !against.is_empty() {
             draft.needed()?;

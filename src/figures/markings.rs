@@ -171,6 +171,20 @@ pub(super) fn load_of_index(workings: &Workings<'_>) -> Figure {
     checked(Interval::point(load).checked_div(Interval::point(most)), Unit::Percent)
 }
 
+/// The accepted speed as a share of that of the speed symbol in the size, the highest where there are several.
+pub(super) fn speed_of_mark(workings: &Workings<'_>) -> Figure {
+    let accepted = workings.source.need_of_job(job::ACCEPTED_SPEED)?.interval;
+    let described = workings.designation()?.markings().descriptions().iter();
+    let marked = described.filter_map(ServiceDescription::speed).map(Quantity::base).max();
+    let marked = marked.ok_or_else(|| Lack::missing(assembly::TYRE_SIZE))?;
+    checked(accepted.checked_div(Interval::point(marked)), Unit::Percent)
+}
+
+/// Whether the size says that the tyre is not for highway service.
+pub(super) fn not_for_highway(workings: &Workings<'_>) -> Figure {
+    Ok(Value::Flag(workings.designation()?.markings().not_for_highway()))
+}
+
 /// What Shore A scales can show of a filling; a number outside is no hardness.
 const HARDNESSES: std::ops::RangeInclusive<u32> = 10..=95;
 

@@ -150,6 +150,10 @@ pub enum FigureId {
     RatingOfIndex,
     /// The load against the load of the load index in the size.
     LoadOfIndex,
+    /// The accepted speed against the speed symbol in the size.
+    SpeedOfMark,
+    /// Whether the size says that the tyre is not for highway service.
+    NotForHighway,
     /// The load as a share of what the load index gives at the operating pressure.
     LoadOfIndexAtPressure,
     /// By how much the coolest air of the log is above the air of the workspace.

@@ -113,6 +113,7 @@ pub(super) const FILES: &[(&str, &str)] = files![
     "against-itself.yaml",
     "matched.yaml",
     "known-later.yaml",
+    "still-so.yaml",
     "course-known.yaml",
     "called-otherwise.yaml",
     "changed-later.yaml",

@@ -17,6 +17,7 @@ mod offsets;
 mod value;
 
 pub(super) use names::of_people;
+pub use names::of_things as names_of_things;
 use value::Bounded;
 pub(super) use value::{is_possible, read as read_value};
 

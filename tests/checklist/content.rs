@@ -126,6 +126,7 @@ fn every_member_of_a_permit_is_named_where_it_is_not_as_it_should_be() {
         reason: "the store is being painted".to_owned(),
         rule: "cold-material".to_owned(),
         subject: fault.subject.clone(),
+        things: crate::checklist::things::of(&shop, &held, &fault),
         title: fault.title.clone(),
         until: "2026-03-04T12:00:00-06:00".to_owned(),
     };

@@ -302,6 +302,7 @@ fn every_permit_sets_a_finding_aside() {
         reason: "the store is being painted".to_owned(),
         rule: "solvent-excess".to_owned(),
         subject: fault.subject.clone(),
+        things: crate::checklist::things::of(&shop, &held, fault),
         title: fault.title.clone(),
         until: "2026-03-04T10:20:00-06:00".to_owned(),
     };

@@ -38,6 +38,7 @@ fn body(shop: &Shop) -> permit::PermitBody {
         reason: "the signs are being reprinted; a watch stands at the door".to_owned(),
         rule: "no-smoking-signs-missing".to_owned(),
         subject: String::new(),
+        things: super::things::of_rule(shop, &no_signs(), "no-smoking-signs-missing"),
         title: "No-smoking signs are missing".to_owned(),
         until: "2026-03-04T17:00:00-06:00".to_owned(),
     }
@@ -212,6 +213,7 @@ fn a_permit_for_something_else_sets_nothing_aside() {
     assert_eq!(verdict(&|body| body.mark = Some("G-2".to_owned())), "HOLD");
     assert_eq!(verdict(&|body| body.title = "Nothing much".to_owned()), "HOLD");
     assert_eq!(verdict(&|body| body.evidence.shown.clear()), "HOLD");
+    assert_eq!(verdict(&|body| body.things.clear()), "HOLD");
     assert_eq!(verdict(&|body| body.evidence.applies = body.evidence.shown.clone()), "HOLD");
     assert_eq!(verdict(&|body| body.rule = "extinguisher-missing".to_owned()), "HOLD");
     assert_eq!(verdict(&|body| body.pack.sha256 = "0".repeat(64)), "HOLD");

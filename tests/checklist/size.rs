@@ -90,6 +90,7 @@ fn permit_for(shop: &Shop, held: &ChecklistBody, fault: &FaultPart) -> Permit {
         reason: "what is wanted comes with the next delivery; until then a second person watches over it".to_owned(),
         rule: fault.rule.split_once('/').unwrap().1.to_owned(),
         subject: fault.subject.clone(),
+        things: crate::checklist::things::of(shop, held, fault),
         time_zone: held.time_zone.clone(),
         title: fault.title.clone(),
         trust: TrustPart::of(&shop.trust()),

@@ -68,6 +68,7 @@ fn permitted(shop: &Shop) -> (String, Permit) {
         reason: "a watch stands at the door".to_owned(),
         rule: "no-smoking-signs-missing".to_owned(),
         subject: fault.subject.clone(),
+        things: crate::checklist::things::of(shop, &held, fault),
         title: fault.title.clone(),
         until: later(7200).to_record_text(),
     };

@@ -286,6 +286,7 @@ fn a_permit_of_another_job_does_not_serve() {
             reason: "the fire warden's letter is on file".to_owned(),
             rule: "solvent-excess".to_owned(),
             subject: fault.subject.clone(),
+            things: crate::checklist::things::of(&shop, &honest, fault),
             title: fault.title.clone(),
             until: "2026-03-04T17:00:00-06:00".to_owned(),
         };

@@ -315,3 +315,24 @@ fn a_file_that_a_key_has_not_signed_is_told_as_that() {
         assert_eq!(reasons.iter().map(|reason| reason.code().word()).collect::<Vec<_>>(), [due]);
     }
 }
+
+/// One key signs once: a file that it signed again, at the same instant or at another one, is refused, however many owners
+/// must sign.
+#[test]
+fn a_second_signature_by_one_key_is_a_fault() {
+    let shop = Shop::new();
+    let body = &shop::sealed(&shop.trust_body());
+    let signed = |instants: &[&str]| {
+        let mut envelope = Envelope::new(Kind::Trust, body).unwrap();
+        for at in instants {
+            envelope.sign(&key(OWNER), Role::Owner, shop::at(at)).unwrap();
+        }
+        Trust::open("trust.json", &envelope.to_file().unwrap(), &Shop::pins())
+            .map_or_else(|reasons| said(&reasons).into_iter().map(str::to_owned).collect::<Vec<_>>(), |_| Vec::new())
+    };
+    let (made, later) = (body.made_at.as_str(), "2026-03-04T09:00:00-06:00");
+    assert_eq!(signed(&[made]), [""; 0]);
+    for twice in [[made, made], [made, later], [later, made]] {
+        assert_eq!(signed(&twice), ["signed-twice"], "{twice:?}");
+    }
+}

@@ -13,7 +13,7 @@ ODD = re.compile(  # what does not show, controls as JSON writes them, and a lin
 MEMBERS = {
     "checklist": "assemblies before figures findings format hold_point inputs job judged_at number permits program register rehearsal "
     "required_roles revision time_zone valid_until variations verdict",
-    "permit": "asked_by evidence filled format hold_point job mark pack reason rule subject time_zone title trust until",
+    "permit": "asked_by evidence filled format hold_point job mark pack reason rule subject things time_zone title trust until",
     "trust": "ends_at format made_at owners_needed packs people shop version zone",
     "approval": "approved_by edition from name required sha256 shop",
 }

@@ -113,9 +113,11 @@ fn two_shop_files_that_nobody_chose_between_are_refused() {
         let output = shop.command(&words).env("FILLWARD_SHOP", variable).output().unwrap();
         Ran::of(&words, output)
     };
-    let job = "shop file `one.yaml`, and `FILLWARD_SHOP` names `other.yaml`";
+    let job = "name the shop file `one.yaml`";
     check("other.yaml", &[]).exits(2).says(&[job, "with --shop", "unset FILLWARD_SHOP"]);
-    for (variable, more) in [("one.yaml", &[][..]), ("copy.yaml", &[]), ("", &[]), ("other.yaml", &["--shop", "one.yaml"])] {
+    for (variable, more) in
+        [("one.yaml", &[][..]), ("copy.yaml", &[]), ("", &[]), ("other.yaml", &["--shop", "one.yaml"])]
+    {
         check(variable, more).never_says("FILLWARD_SHOP");
     }
 }

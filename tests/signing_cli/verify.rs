@@ -99,7 +99,9 @@ fn what_is_no_checklist_is_not_taken_for_one() {
             .names(&["not-json"])
             .says(&["the file is not a checklist", "give the checklist, the `.checklist.json`"]);
     }
-    verify("job.yaml").exits(2).says(&["is a job record, not a checklist", "give the checklist, the `.checklist.json`"]);
+    verify("job.yaml")
+        .exits(2)
+        .says(&["is a job record, not a checklist", "give the checklist, the `.checklist.json`"]);
     verify("trust.json")
         .exits(2)
         .says(&[

@@ -2,7 +2,7 @@
 //!
 //! This module must not know who signed a permit.
 
-use super::Permit;
+use super::{Permit, PermitBody, things};
 use crate::checklist::evidence::{EvidenceLines, subject};
 use crate::checklist::filled::{Filled, all_filled};
 use crate::checklist::packs::{PackPart, Packs};
@@ -21,6 +21,14 @@ fn planned_start(job: &Job) -> Option<Instant> {
     }
 }
 
+/// What the fault of a permit is of in the record, where that is not what the permit names. Of what had no name then nobody
+/// knows that it was this one.
+fn named_otherwise(permit: &Permit, packs: Packs<'_>, scene: &Scene<'_>, judgement: &Judgement) -> Option<Vec<String>> {
+    let found = judgement.findings.iter().find(|finding| permit.names(scene, packs.parts, finding))?;
+    let now = things(scene, found);
+    (now != permit.body.things).then_some(now)
+}
+
 /// A permit held against the record that it is to serve for. Only such a permit can set a finding aside.
 #[derive(Debug, Clone)]
 pub struct BoundPermit<'p> {
@@ -37,8 +45,26 @@ enum PermitMisfit {
     Fill(Vec<Filled>),
     /// Another fault, by what it shows, or none.
     Evidence(Vec<String>),
+    /// What shows alike under another title, or of another subject: those of the record.
+    Called(String),
+    /// The same fault of something else: what it is of.
+    Things(Vec<String>),
     /// A start that is planned for after its end.
     Start(Instant),
+}
+
+impl PermitMisfit {
+    /// What of a fault is not that of a permit; of no fault nothing is shown.
+    fn of_fault(body: &PermitBody, scene: &Scene<'_>, found: Option<&Finding>) -> Self {
+        let Some(found) = found else { return Self::Evidence(Vec::new()) };
+        let evidence = EvidenceLines::of(scene, found);
+        if evidence != body.evidence {
+            return Self::Evidence(evidence.lines());
+        }
+        let ((subject, mark), rule) = (subject(scene, found), scene.rule(found));
+        let title = rule.map(|rule| rule.title.to_string()).unwrap_or_default();
+        Self::Called(PermitBody { mark, subject, title, ..body.clone() }.called())
+    }
 }
 
 impl<'p> BoundPermit<'p> {
@@ -73,8 +99,9 @@ impl<'p> BoundPermit<'p> {
         } else if all_filled(job) != body.filled {
             Some(PermitMisfit::Fill(all_filled(job)))
         } else if let Some(other) = named.next().map_or(Some(None), |found| (!shows(found)).then_some(Some(found))) {
-            let now = other.map(|found| EvidenceLines::of(&scene, found).lines()).unwrap_or_default();
-            Some(PermitMisfit::Evidence(now))
+            Some(PermitMisfit::of_fault(body, &scene, other))
+        } else if let Some(now) = named_otherwise(permit, packs, &scene, &judgement) {
+            Some(PermitMisfit::Things(now))
         } else {
             planned_start(job).filter(|start| *start >= permit.until).map(PermitMisfit::Start)
         };
@@ -110,6 +137,18 @@ impl<'p> BoundPermit<'p> {
             PermitMisfit::Evidence(now) => {
                 let (given, now) = (self.permit.body.evidence.lines(), now.clone());
                 Reason::OfPermit(PermitReason::OtherEvidence { given, now })
+            }
+            PermitMisfit::Called(now) => {
+                let given = vec![self.permit.body.called()];
+                Reason::OfPermit(PermitReason::OtherThings { given, now: vec![now.clone()] })
+            }
+            PermitMisfit::Things(now) => {
+                let own = &self.permit.body.things;
+                // What is alike on both sides tells nothing.
+                let [given, now] = [(own, now), (now, own)].map(|(lines, others)| {
+                    lines.iter().filter(|line| !others.contains(line)).cloned().collect::<Vec<_>>()
+                });
+                Reason::OfPermit(PermitReason::OtherThings { given, now })
             }
             PermitMisfit::Start(start) => {
                 Reason::OfPermit(PermitReason::EndsBefore { until: self.permit.until, start: *start })

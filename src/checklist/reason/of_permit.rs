@@ -91,6 +91,13 @@ pub enum PermitReason {
         /// What the record shows; nothing where it shows no such fault.
         now: Vec<String>,
     },
+    /// The fault is of something else than the permit was given for, by the names that only one of the two has.
+    OtherThings {
+        /// What the permit was given for.
+        given: Vec<String>,
+        /// What the record names.
+        now: Vec<String>,
+    },
     /// The record fills something else than the permit was given for.
     OtherFill {
         /// What the permit was given for.
@@ -224,6 +231,12 @@ impl PermitReason {
                 let now = if now.is_empty() { "no such fault".to_owned() } else { told.1.join("; ") };
                 format!("it was given for {}, and the record shows {now}", told.0.join("; "))
             }
+            Self::OtherThings { given, now } => {
+                let said = |lines: &[String]| lines.iter().map(|line| seen_in(line)).collect::<Vec<_>>().join("; ");
+                let given = if given.is_empty() { "something without a name".to_owned() } else { said(given) };
+                let now = if now.is_empty() { "no such name".to_owned() } else { said(now) };
+                format!("it was given for {given}, and the record has {now}")
+            }
             Self::OtherFill { given, now } => {
                 format!("it was given for filling {}, and the record fills {}", filled_words(given), filled_words(now))
             }
@@ -242,7 +255,7 @@ impl PermitReason {
             Self::Afterwards { .. } => Code::ChecklistPermitAfterwards,
             Self::Other(_) => Code::ChecklistPermitOther,
             Self::NotNeeded | Self::SetAsideAlready => Code::ChecklistPermitNotNeeded,
-            Self::OtherEvidence { .. } => Code::ChecklistPermitOtherEvidence,
+            Self::OtherEvidence { .. } | Self::OtherThings { .. } => Code::ChecklistPermitOtherEvidence,
             Self::OtherFill { .. } => Code::ChecklistPermitOtherFill,
         }
     }
@@ -269,7 +282,7 @@ impl PermitReason {
             Self::EndsBefore { .. } => "ask for one that lasts beyond the planned start, or plan the fill earlier",
             Self::NotNeeded => "leave the permit out",
             Self::SetAsideAlready => "give one of the two permits alone",
-            Self::OtherEvidence { .. } => "ask for a permit for what the record shows now",
+            Self::OtherEvidence { .. } | Self::OtherThings { .. } => "ask for a permit for what the record shows now",
             Self::OtherFill { .. } => "ask for a permit for what is filled now",
         }
     }

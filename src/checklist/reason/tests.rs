@@ -44,6 +44,7 @@ fn of_permits() -> Vec<PermitReason> {
         PermitReason::NotNeeded => PermitReason::NotNeeded,
         PermitReason::SetAsideAlready => PermitReason::SetAsideAlready,
         PermitReason::OtherEvidence { .. } => PermitReason::OtherEvidence { given: vec![text()], now: Vec::new() },
+        PermitReason::OtherThings { .. } => PermitReason::OtherThings { given: vec![text()], now: Vec::new() },
         PermitReason::OtherFill { .. } => PermitReason::OtherFill { given: Vec::new(), now: Vec::new() },
     }
 }

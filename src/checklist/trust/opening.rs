@@ -154,8 +154,10 @@ impl Trust {
             reasons.push(Reason::NotSigned(Kind::Trust));
         }
         let mut owners = Vec::new();
+        let mut kids: Vec<String> = Vec::new();
         for signer in envelope.signers() {
             let checked = signer.and_then(|signer| {
+                self.first_by_its_key(&signer, &mut kids)?;
                 if signer.role != Role::Owner {
                     return Err(Reason::WrongRole { who: self.name_of(&signer.kid), role: signer.role });
                 }
@@ -177,15 +179,25 @@ impl Trust {
         owners
     }
 
+    /// Refuses a second signature by one key: a file that is signed once says no more when it is signed again.
+    fn first_by_its_key(&self, signer: &Signer, kids: &mut Vec<String>) -> Result<(), Reason> {
+        if kids.contains(&signer.kid) {
+            return Err(Reason::SignedTwice { who: self.name_of(&signer.kid) });
+        }
+        kids.push(signer.kid.clone());
+        Ok(())
+    }
+
     /// The people who have signed an envelope of this body as owners so far, each once; and what speaks against one of its
     /// signatures, which would make it worthless however many more are added.
     ///
     /// # Errors
     /// The first signature that is not a good one by an owner.
     pub fn owners_who_signed(&self, envelope: &Envelope) -> Result<Vec<&str>, Reason> {
-        let mut people = Vec::new();
+        let (mut people, mut kids) = (Vec::new(), Vec::new());
         for signer in envelope.signers() {
             let signer = signer?;
+            self.first_by_its_key(&signer, &mut kids)?;
             let who = self.standing(envelope, &signer)?.person;
             if signer.role != Role::Owner {
                 return Err(Reason::WrongRole { who: who.to_owned(), role: signer.role });

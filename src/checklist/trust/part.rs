@@ -68,6 +68,13 @@ impl TrustPart {
         (!agrees).then_some(Reason::OfTrust(TrustReason::Other { version: self.version }))
     }
 
+    /// That the version named here is a later one than the one given: nobody knows here who signs by it, or which packs it
+    /// approves.
+    pub(in crate::checklist) fn later(&self, trust: &Trust) -> Option<Reason> {
+        let (signed, given) = (self.version, trust.version());
+        (signed > given).then_some(Reason::OfTrust(TrustReason::LaterThanGiven { signed, given }))
+    }
+
     /// That the version named here is an earlier one that this account has not seen: whether there was such a one, and what
     /// it said, is the signer's word, and nothing starts by it.
     pub(in crate::checklist) fn unseen(&self, trust: &Trust) -> Option<Reason> {

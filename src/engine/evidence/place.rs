@@ -89,6 +89,11 @@ impl<'s> FactPlace<'s> {
         self.is_figure
     }
 
+    /// Whether it is of a subject.
+    pub fn is_of(&self, subject: &Path) -> bool {
+        matches!(self.of, Whose::Subject(path) if path == subject)
+    }
+
     /// The place relative to a subject, shown with a full stop in front; never relative to the job.
     #[must_use]
     pub fn told_from(self, subject: Option<&Path>) -> Self {

@@ -195,6 +195,26 @@ pub(super) const ROWS: &[FigureSpec] = &[
         &[],
     ),
     row(
+        FigureId::SpeedOfMark,
+        Assembly,
+        "speed_of_mark",
+        PERCENT,
+        (
+            "The accepted speed as a share of that of the speed symbol in the size, the highest where there are several.",
+            "accepted speed / speed of the symbol",
+        ),
+        &[(whole::ACCEPTED_SPEED, Up), (assembly::TYRE_SIZE, Free)],
+        &[],
+    ),
+    whether!(
+        FigureId::NotForHighway,
+        Assembly,
+        "not_for_highway",
+        ("the size says that the tyre is not for highway service", "the letters `NHS` behind the size"),
+        SIZE,
+        &[],
+    ),
+    row(
         FigureId::LoadOfIndexAtPressure,
         Assembly,
         "load_of_index_at_pressure",

@@ -40,6 +40,18 @@ pub(in crate::record) fn of_people() -> impl Iterator<Item = FactKey> {
     names.map(|(key, _)| *key)
 }
 
+/// The facts by which a record says which thing of its kind it means: where another name stands, it is another thing.
+pub fn of_things() -> impl Iterator<Item = FactKey> {
+    let is_thing = |key: FactKey, of: NameOf| match of {
+        NameOf::Site | NameOf::Pump | NameOf::Sheet | NameOf::Lot | NameOf::Tyre | NameOf::Instrument => true,
+        // Anyone in the list of people is whom the entry is about; elsewhere a name tells who looked.
+        NameOf::Person => key == person::NAME,
+        // Gear and a place for the cure are chosen late, and what they can do is read where it is asked.
+        NameOf::Job | NameOf::Outsider | NameOf::Document | NameOf::Gear | NameOf::Place => false,
+    };
+    NAMES.iter().filter(move |(key, of)| is_thing(*key, *of)).map(|(key, _)| *key)
+}
+
 /// The texts with which a name is confused, and what they are.
 const OTHERS: &[(FactKey, &str)] = &[
     (job::NUMBER, "the job"),

@@ -7,7 +7,7 @@ mod cards;
 use super::nodes::said;
 use super::sections::{ROUTINES, SECTIONS};
 use crate::document::prose::in_quotes;
-use crate::document::{Code, Fault, Node, Path, Span, nearest, other_form};
+use crate::document::{Code, Content, Fault, Node, Path, Span, nearest, other_form};
 use crate::units::{Day, DoubtfulTime, Instant, ZoneError};
 use crate::vocabulary::{FileSort, ONE_LOT, names_one_thing};
 
@@ -21,6 +21,10 @@ pub(super) fn header(root: &Node, due: &str, other: &str) -> Option<Fault> {
         return Some(fault);
     }
     let found = root.entry(other)?;
+    // What has another value there is no header, and the schema says what it lacks.
+    if root.entry(due).is_none() && !matches!(found.node.value, Content::Number(_)) {
+        return None;
+    }
     let fault = Fault::new(Code::ShopOtherFile, format!("{} is given where {} is expected", name(other), name(due)));
     Some(match root.entry(due) {
         None => fault.label(found.key_span, format!("this is {}", name(other))).help(if due == "shop" {

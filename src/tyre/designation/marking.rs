@@ -7,7 +7,7 @@ use std::fmt;
 
 use crate::tyre::load_index;
 use crate::tyre::load_range::LoadRange;
-use crate::units::Quantity;
+use crate::units::{Exact, Quantity, Unit};
 
 /// For what service or vehicle the tyre is made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -110,10 +110,37 @@ pub struct Markings {
 /// mining and logging, traction; and `T`, by which makers of radial tyres tell how deep the tread is.
 pub(super) const TREAD_SERIES: [&str; 11] = ["C", "E", "F", "G", "HF", "I", "L", "LS", "M", "R", "T"];
 
-/// Speed symbols, those of two characters first so that `A8` is not read as `A`.
-pub(super) const SPEED_SYMBOLS: [&str; 29] = [
-    "A1", "A2", "A3", "A4", "A5", "A6", "A7", "A8", "B", "C", "D", "E", "F", "G", "J", "K", "L", "M", "N", "P", "Q",
-    "R", "S", "T", "U", "H", "V", "W", "Y",
+/// Speed symbols with their speeds in km/h, those of two characters first so that `A8` is not read as `A`.
+pub(super) const SPEED_SYMBOLS: [(&str, u16); 29] = [
+    ("A1", 5),
+    ("A2", 10),
+    ("A3", 15),
+    ("A4", 20),
+    ("A5", 25),
+    ("A6", 30),
+    ("A7", 35),
+    ("A8", 40),
+    ("B", 50),
+    ("C", 60),
+    ("D", 65),
+    ("E", 70),
+    ("F", 80),
+    ("G", 90),
+    ("J", 100),
+    ("K", 110),
+    ("L", 120),
+    ("M", 130),
+    ("N", 140),
+    ("P", 150),
+    ("Q", 160),
+    ("R", 170),
+    ("S", 180),
+    ("T", 190),
+    ("U", 200),
+    ("H", 210),
+    ("V", 240),
+    ("W", 270),
+    ("Y", 300),
 ];
 
 impl Service {
@@ -225,12 +252,23 @@ impl ServiceDescription {
     pub fn loads(&self) -> impl Iterator<Item = Quantity> {
         [Some(self.single), self.dual].into_iter().flatten().filter_map(load_index::load)
     }
+
+    /// The speed of the symbol.
+    pub fn speed(&self) -> Option<Quantity> {
+        let (_, speed) = SPEED_SYMBOLS.iter().find(|(symbol, _)| *symbol == self.speed)?;
+        Quantity::new(Exact::from_int(i64::from(*speed)), Unit::KilometrePerHour)
+    }
 }
 
 impl Markings {
     /// Load indices with their speed symbols, as ordered in the text.
     pub fn descriptions(&self) -> &[ServiceDescription] {
         &self.descriptions
+    }
+
+    /// Whether the text says that the tyre is not for highway service.
+    pub fn not_for_highway(&self) -> bool {
+        self.services.contains(&Service::NotForHighway)
     }
 
     /// Made for a tube or not, where the text says so.

@@ -351,3 +351,22 @@ fn markings_are_read_as_sidewalls_write_them() {
     }
     assert!(Designation::parse("36x25").is_err(), "diameter and width, or width and rim");
 }
+
+/// The speeds of symbols, as UN Regulations 54 and 106 list them; MEMORY.
+#[test]
+fn a_speed_symbol_has_its_speed() {
+    for (text, speeds) in [
+        ("26.5R25 195A2", &["10 km/h"][..]),
+        ("480/80R42 156A8", &["40 km/h"]),
+        ("480/80R42 156A8/B", &["40 km/h", "50 km/h"]),
+        ("11R22.5 148/145 L", &["120 km/h"]),
+        ("385/65R22.5 160K", &["110 km/h"]),
+        ("17.5-25", &[]),
+    ] {
+        let read = read(text);
+        let found: Vec<String> =
+            read.markings().descriptions().iter().filter_map(|one| Some(one.speed()?.to_string())).collect();
+        assert_eq!(found, speeds, "{text}");
+    }
+    assert!(read("10-16.5 NHS").markings().not_for_highway() && !read("10-16.5").markings().not_for_highway());
+}

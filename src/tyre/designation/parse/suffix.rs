@@ -258,7 +258,7 @@ fn described(
         return add(reader, markings, &descriptions, found());
     }
     // The speed symbol may stand apart from the load index.
-    if let Some(speed) = next.filter(|next| SPEED_SYMBOLS.contains(next))
+    if let Some(speed) = next.and_then(speed_symbol)
         && let Some(descriptions) = service_descriptions(&format!("{text}{speed}"))
     {
         add(reader, markings, &descriptions, found())?;
@@ -284,6 +284,11 @@ fn add(
     Ok(0)
 }
 
+/// The speed symbol that a word is.
+fn speed_symbol(word: &str) -> Option<&'static str> {
+    SPEED_SYMBOLS.into_iter().map(|(symbol, _)| symbol).find(|symbol| *symbol == word)
+}
+
 /// Reads one or more load indices with their speed symbols out of one word.
 fn service_descriptions(text: &str) -> Option<Vec<ServiceDescription>> {
     let mut found = Vec::new();
@@ -294,17 +299,18 @@ fn service_descriptions(text: &str) -> Option<Vec<ServiceDescription>> {
             Some(next) => load_index(next).map(|(dual, after)| (Some(dual), after))?,
             None => (None, after),
         };
-        let speed = SPEED_SYMBOLS.into_iter().find(|symbol| after.starts_with(symbol))?;
+        let speed = SPEED_SYMBOLS.into_iter().map(|(symbol, _)| symbol).find(|symbol| after.starts_with(symbol))?;
         let after = after.strip_prefix(speed)?;
         found.push(ServiceDescription { single, dual, speed });
         match after.strip_prefix('/') {
-            // `158A8/B` is the same load at another speed.
-            Some(next) if SPEED_SYMBOLS.contains(&next) => {
-                let speed = SPEED_SYMBOLS.into_iter().find(|symbol| *symbol == next)?;
-                found.push(ServiceDescription { single, dual, speed });
-                return Some(found);
-            }
-            Some(next) => rest = next,
+            Some(next) => match speed_symbol(next) {
+                // `158A8/B` is the same load at another speed.
+                Some(speed) => {
+                    found.push(ServiceDescription { single, dual, speed });
+                    return Some(found);
+                }
+                None => rest = next,
+            },
             None => return after.is_empty().then_some(found),
         }
     }

@@ -1,0 +1,49 @@
+//! Which things a fault is about, by the names that a record gives them: a permit for one lot is none for another, and what was
+//! allowed in one bay is not allowed in the next.
+//!
+//! This module must not know what a permit is.
+
+use crate::checklist::evidence::written;
+use crate::engine::{BoundOrigin, Comparison, Decided, FactPlace, Finding, Scene};
+use crate::record::{Entity, names_of_things};
+use crate::vocabulary::Subject;
+
+/// What a finding is about: the site, the pump and whatever else the whole job names, its own subject, and every other
+/// subject of which something decided it. Each line is the place of a name in the record, and the name as lines of evidence
+/// write it.
+pub fn things(scene: &Scene<'_>, finding: &Finding) -> Vec<String> {
+    let Decided { applies, demands } = scene.evidence(finding);
+    let decided: Vec<FactPlace<'_>> = applies.iter().chain(&demands).flat_map(places).collect();
+    let own = scene.entity(finding);
+    // What is worked out for the whole job is worked out of what goes into the pump.
+    let of_whole = |entity: &Entity| entity.path.is_root();
+    let figured =
+        scene.job().whole().is_some_and(|whole| decided.iter().any(|at| at.is_figure() && at.is_of(&whole.path)));
+    let is_meant = |subject: Subject, entity: &Entity| {
+        of_whole(entity)
+            || own.is_some_and(|own| own.path == entity.path)
+            || figured && subject == Subject::Component
+            || decided.iter().any(|at| at.is_of(&entity.path))
+    };
+    let catalogue = scene.packs().catalogue();
+    let mut lines: Vec<String> = Vec::new();
+    for key in names_of_things() {
+        let entities = scene.job().of(key.subject).unwrap_or_default();
+        for entity in entities.iter().filter(|entity| is_meant(key.subject, entity)) {
+            if let Some(name) = entity.facts.get(key) {
+                lines.push(format!("{} {}", entity.path_of(catalogue, key), written(name)));
+            }
+        }
+    }
+    lines
+}
+
+/// The facts that a comparison is made of.
+fn places<'s>(comparison: &Comparison<'s>) -> Vec<FactPlace<'s>> {
+    let origins = comparison.bounds.iter().flat_map(|bound| &bound.origins);
+    let facts = origins.filter_map(|origin| match origin {
+        BoundOrigin::Fact(place) => Some(*place),
+        _ => None,
+    });
+    std::iter::once(comparison.fact).chain(facts).collect()
+}
