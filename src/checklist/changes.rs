@@ -219,9 +219,14 @@ fn compared(spec: &FactSpec, key: FactKey, kept: Kept) -> Option<bool> {
     };
     // A reading is taken again, and a plan is changed.
     let lasts = *holds_for <= HoldsFor::Job && !matches!(spec.kind, FactKind::Reading(_) | FactKind::Planned);
-    let built_in = *holds_for == HoldsFor::Assembly && !FOUND_AGAIN.contains(&key);
     let judged_again = at.contains(&seen_from);
-    lasts.then_some(key.subject == Subject::Assembly && (built_in || (*holds_for == HoldsFor::Job && !judged_again)))
+    let of_assembly = key.subject == Subject::Assembly;
+    lasts.then_some(is_built_in(spec, key) || of_assembly && *holds_for == HoldsFor::Job && !judged_again)
+}
+
+/// Whether a fact is what an assembly is: another value there is another tyre, rim or wheel.
+pub(in crate::checklist) fn is_built_in(spec: &FactSpec, key: FactKey) -> bool {
+    key.subject == Subject::Assembly && spec.asked.holds_for == HoldsFor::Assembly && !FOUND_AGAIN.contains(&key)
 }
 
 /// Whether a value says what another said before: a log may have gone on, and what is written is compared by what it means.

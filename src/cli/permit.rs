@@ -284,9 +284,10 @@ fn finding(text: &mut String, body: &PermitBody, rule: Option<&Rule>) {
             shown(&lines::line_in_words(line, &lines::ToldElsewhere::default()))
         );
     }
-    for line in &body.things {
-        let _ =
-            writeln!(text, "  it is about: {}", shown(&lines::line_in_words(line, &lines::ToldElsewhere::default())));
+    let things = body.things.iter().map(|line| lines::line_in_words(line, &lines::ToldElsewhere::default()));
+    let things: Vec<String> = things.collect();
+    if !things.is_empty() {
+        let _ = writeln!(text, "  it is for these alone: {}", shown(&things.join("; ")));
     }
     if let Some(rule) = rule {
         let _ = writeln!(text, "  why the rule is there: {}", shown(&rule.told.why));

@@ -1,16 +1,17 @@
-//! Which things a fault is about, by the names that a record gives them: a permit for one lot is none for another, and what was
-//! allowed in one bay is not allowed in the next.
+//! Which things a fault is about, by what a record says that they are: a permit for one lot is none for another, one for a
+//! casing of 16 plies none for one of 20, and what was allowed in one bay is not allowed in the next.
 //!
 //! This module must not know what a permit is.
 
+use crate::checklist::changes::is_built_in;
 use crate::checklist::evidence::written;
 use crate::engine::{BoundOrigin, Comparison, Decided, FactPlace, Finding, Scene};
 use crate::record::{Entity, names_of_things};
 use crate::vocabulary::Subject;
 
 /// What a finding is about: the site, the pump and whatever else the whole job names, its own subject, and every other
-/// subject of which something decided it. Each line is the place of a name in the record, and the name as lines of evidence
-/// write it.
+/// subject of which something decided it; of an assembly what is stamped and moulded on it. Each line is a place in the
+/// record, and what stands there as lines of evidence write it.
 pub fn things(scene: &Scene<'_>, finding: &Finding) -> Vec<String> {
     let Decided { applies, demands } = scene.evidence(finding);
     let decided: Vec<FactPlace<'_>> = applies.iter().chain(&demands).flat_map(places).collect();
@@ -35,6 +36,11 @@ pub fn things(scene: &Scene<'_>, finding: &Finding) -> Vec<String> {
             }
         }
     }
+    let built = catalogue.keys_of(Subject::Assembly).filter_map(|key| {
+        let spec = catalogue.spec(key).filter(|spec| is_built_in(spec, key))?;
+        Some(format!(".{} {}", spec.name, written(own?.facts.get(key)?)))
+    });
+    lines.extend(built);
     lines
 }
 

@@ -13,6 +13,9 @@ const NOTHING: &str = "nothing is to be done: what it was for is over";
 const SHOWS: &str = "nothing is to be done: it shows how it stood then";
 /// What is to be done about a file of long ago that says what cannot be.
 const KEEP: &str = "do not rely on it; keep it as it is, and ask whoever answers for the shop's records";
+/// By what the file of a shop that has begun again is looked at.
+const OF_THEN: &str =
+    "give the trust file of then and its owner: a shop that begins again keeps them with the checklists of before";
 /// With what a file of long ago is compared.
 const COMPARE: &str = "to compare it, give the record and the shop file that were kept with it";
 /// By what a file of long ago is looked at.
@@ -57,6 +60,7 @@ impl Reason {
             }
             Self::NotMeant(_)
             | Self::OtherShop { .. }
+            | Self::OtherOwners { .. }
             | Self::LinkNotGiven { .. }
             | Self::JudgedAhead { .. }
             | Self::ClockBehind { .. }
@@ -129,6 +133,7 @@ impl Reason {
             Self::ClockSetBack { .. } => {
                 "set this machine's clock right; if it once showed a time that was wrong, an owner sets that aside with `fillward trust renew --clock-anew`"
             }
+            Self::OtherOwners { .. } => OF_THEN,
             Self::OtherShop { .. } => "give the trust file of the shop whose checklist it is",
             Self::RecordChanged(_) => {
                 "find the checklist of this record, or judge and sign the record as it now stands"

@@ -100,6 +100,12 @@ impl TrustPart {
         !self.owners.is_empty() && self.owners.iter().all(|words| trust.has_owner(words))
     }
 
+    /// Whether none of the owners who had signed the one named here is in the one given, with whatever key: a shop that lost
+    /// its only owner's key has begun again, and the two are no versions of one file.
+    pub(in crate::checklist) fn has_no_owner_of(&self, trust: &Trust) -> bool {
+        !self.owners.is_empty() && !self.owners.iter().any(|words| trust.has_key(words))
+    }
+
     /// Whether a trust file given is of another shop than the one named here, by what the shop was called in that version.
     /// Of a later version than the one given nobody knows that here: its owners say whose it is.
     pub(in crate::checklist) fn is_of_another(&self, trust: &Trust) -> bool {
