@@ -29,6 +29,7 @@ mod lost_units;
 mod measured;
 mod names;
 mod numbers;
+mod one_later;
 mod one_place;
 mod past;
 mod planned;

@@ -15,6 +15,7 @@ mod nothing_said;
 mod obeyed;
 mod of_this_job;
 mod offered;
+mod one_later;
 mod part;
 mod read_again;
 mod read_at_place;

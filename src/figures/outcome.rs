@@ -99,23 +99,37 @@ fn cycles(source: JobSource<'_>, facts: FactReader<'_>) -> Exact {
 
 /// The earliest instant at which the pump can have stopped for one assembly: after it was seen seated, after both cores
 /// were read, no more than the grace before the planned start, after it is said to have started; and from then the cycles
-/// and the longest pause.
+/// and the longest pause. Where its start is told, what the job planned or read for another assembly is not asked of it.
 pub(super) fn earliest_end(source: JobSource<'_>, facts: FactReader<'_>) -> Figure {
     let shop = source.whole().ok_or_else(|| Lack::missing(whole::PLANNED_START))?;
     let planned = shop.need_instant(whole::PLANNED_START)?;
     let grace = source.limit(Parameter::StartGrace)?;
-    let mut start = planned.checked_add_seconds(grace).ok_or_else(Lack::out_of_range)?;
-    start = start.max(facts.need_instant(stages::SEATED_AT)?);
+    let told = facts.instant(assembly::ACT_FILL);
+    let mut start = facts.need_instant(stages::SEATED_AT)?;
+    start = told.map_or(start, |told| start.max(told));
+    let mut of_job = vec![planned.checked_add_seconds(grace).ok_or_else(Lack::out_of_range)?];
     for side in source.of(Subject::Component) {
         let read = side.need(component::CORE_TEMPERATURE)?;
-        start = start.max(read.at.ok_or_else(|| Lack::missing(component::CORE_TEMPERATURE))?);
+        of_job.push(read.at.ok_or_else(|| Lack::missing(component::CORE_TEMPERATURE))?);
     }
-    let told = facts.instant(assembly::ACT_FILL);
-    start = told.map_or(start, |told| start.max(told));
+    for at in of_job {
+        if told.is_none() || !is_of_another(source, facts, at) {
+            start = start.max(at);
+        }
+    }
     // A pause before the first stroke of this tyre belongs to the one before.
     let pause = facts.shown(stages::FILL_LONGEST_PAUSE).filter(|_| told.is_some()).map_or(Exact::ZERO, Quantity::base);
     let took = least_time(source, cycles(source, facts))?.checked_add(pause).ok_or_else(Lack::out_of_range)?;
     start.checked_add_seconds(took).map(Value::Instant).ok_or_else(Lack::out_of_range)
+}
+
+/// Whether what was planned or read for an instant is of another assembly of the job: one that is not filled yet, or whose
+/// pump started then or later.
+fn is_of_another(source: JobSource<'_>, facts: FactReader<'_>, at: Instant) -> bool {
+    source.of(Subject::Assembly).filter(|other| !other.is(facts)).any(|other| {
+        let waits = other.instant(stages::FILL_ENDED).is_none();
+        other.instant(assembly::ACT_FILL).map_or(waits, |began| began >= at)
+    })
 }
 
 /// Whether the pump had the time to fill this assembly between the ends of the others: the cycles of the later one lie

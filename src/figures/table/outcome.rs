@@ -120,11 +120,12 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "earliest_end",
         Instant,
         (
-            "Before when the pump cannot have stopped: it started after the tyre was seen seated, after both cores were read, and no earlier than the grace before the plan; and a stroke takes its time.",
+            "Before when the pump cannot have stopped: it started after the tyre was seen seated, after both cores were read, and no earlier than the grace before the plan; and a stroke takes its time. Where its start is told, a plan or a reading for an assembly that is filled later does not count.",
             "latest of seated, cores read, planned start + grace, start as told; + cycles, or mass weighed / mass per cycle, x least time of one + the longest pause of a fill whose start is told",
         ),
         &[
             (assembly::ACT_FILL, Free),
+            (stages::FILL_ENDED, Free),
             (stages::SEATED_AT, Free),
             (job::PLANNED_START, Free),
             (component::CORE_TEMPERATURE, Free),

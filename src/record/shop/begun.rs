@@ -26,6 +26,20 @@ impl Expander<'_> {
         starts?.into_iter().max()
     }
 
+    /// When those fills of several began that have begun, whatever others wait: where no start is told, when they ended.
+    pub(super) fn begun_of_several(&self, root: &Node) -> Vec<Instant> {
+        let name = |fact| self.catalogue.spec(fact).map(|spec| spec.name.as_ref());
+        let [start, ended] = [assembly::ACT_FILL, stages::FILL_ENDED].map(name);
+        let began = |one: &Node| {
+            let told = said_at(one, start?).and_then(instant);
+            told.or_else(|| said_at(one, ended?).and_then(instant))
+        };
+        match items(root, Subject::Assembly.record_key().unwrap_or_default()) {
+            [_] => Vec::new(),
+            several => several.iter().filter_map(began).collect(),
+        }
+    }
+
     /// Takes out the readings of a subject that were taken when every fill of the job had begun, and gives the time of one.
     pub(super) fn take_out_later(&self, node: &mut Node, subject: Subject) -> Option<Instant> {
         let begun = self.begun?;

@@ -92,6 +92,7 @@ pub fn expand_written(
         written_by: written_by.min(at),
         planned: None,
         begun: None,
+        begun_of_several: Vec::new(),
         header: None,
         day: None,
         lone: Vec::new(),
@@ -144,6 +145,8 @@ pub(super) struct Expander<'a> {
     pub(super) planned: Option<Instant>,
     /// When the last fill of the job began, where all of them have.
     pub(super) begun: Option<Instant>,
+    /// When those of several fills began that have begun.
+    pub(super) begun_of_several: Vec<Instant>,
     /// The day at the head of the record.
     pub(super) header: Option<Day>,
     /// The day of the start: what the fill uses is in force on it.
@@ -254,7 +257,7 @@ impl<'a> Expander<'a> {
         let lone = self.times_from_the_start(&root);
         self.times(&mut root, written);
         self.refuse_before_the_start(&root, &lone);
-        self.begun = self.last_start(&root);
+        (self.begun, self.begun_of_several) = (self.last_start(&root), self.begun_of_several(&root));
         self.day_of_job(&root, header);
         self.refuse_of_two_days();
         self.name_entries(&mut root);
@@ -330,7 +333,8 @@ impl<'a> Expander<'a> {
 
     /// The day of the job: that of its start, be it planned, made or late, or of the header. Header and planned start are of
     /// one day; but air goes into a new tyre days before the fill, and on that day the header and all that is used are of
-    /// the air; and what is begun in the evening is filled in the night after it.
+    /// the air; what is begun in the evening is filled in the night after it; and where one assembly is filled late in the
+    /// day, the next of its job may be planned for the morning.
     fn day_of_job(&mut self, root: &Node, header: Option<(Day, Span)>) {
         let start = said(root, "planned_start").and_then(|node| Some((instant(node)?, node.span)));
         let of_start = start.map(|(at, span)| (at.day_in(self.zone), span));
@@ -338,13 +342,14 @@ impl<'a> Expander<'a> {
             && header.0 != day.0
             && !self.is_air_before(header.0, day.0)
             && !self.is_in_the_night_after(header.0, start.0)
+            && !self.goes_on_with(start.0)
         {
-            self.refuse(refusals::other_day(header, day));
+            self.refuse(refusals::other_day(header, day, !self.begun_of_several.is_empty()));
         }
         (self.header, self.planned) = (header.map(|(day, _)| day), start.map(|(at, _)| at));
         self.day = self.header.map_or(of_start.map(|(day, _)| day), |header| {
             let of_air = of_start.is_some_and(|(day, _)| self.is_air_before(header, day))
-                && !start.is_some_and(|(at, _)| self.is_in_the_night_after(header, at));
+                && !start.is_some_and(|(at, _)| self.is_in_the_night_after(header, at) || self.goes_on_with(at));
             Some(if of_air { header } else { header.max(self.latest_start().day_in(self.zone)) })
         });
     }

@@ -29,9 +29,19 @@ pub(super) struct TimeFromTheStart {
 }
 
 impl Expander<'_> {
-    /// When the fill begins: when the last one did, or else when that is planned, and not before the record was there.
+    /// When the fill begins: when the last one did; where some are filled and others wait, when the latest did or the next
+    /// is planned; or else when that is planned, and not before the record was there.
     fn start(&self) -> Instant {
-        self.begun.unwrap_or_else(|| self.planned.map_or(self.written_by, |planned| planned.max(self.written_by)))
+        self.begun.unwrap_or_else(|| {
+            let known = self.begun_of_several.iter().copied().max().unwrap_or(self.written_by);
+            self.planned.map_or(known, |planned| planned.max(known))
+        })
+    }
+
+    /// Whether a start comes within half a day after a fill of the same job: what is begun late in the day may go on the
+    /// next.
+    pub(super) fn goes_on_with(&self, start: Instant) -> bool {
+        self.begun_of_several.iter().any(|begun| *begun <= start && start <= half_a_day_after(*begun))
     }
 
     /// The same of a fill that is as late as it may be by now, where it is not known to have begun.

@@ -293,14 +293,18 @@ pub(super) fn doubtful(doubt: &DoubtfulTime, span: Span) -> Fault {
 }
 
 /// A start on another day than the record says.
-pub(super) fn other_day(header: (Day, Span), start: (Day, Span)) -> Fault {
+pub(super) fn other_day(header: (Day, Span), start: (Day, Span), is_begun: bool) -> Fault {
+    let help = if is_begun {
+        "put the planned start right; what waits until another day than the one on which the rest of its job was filled has \
+         a record of its own, and this one stays as it is"
+    } else {
+        "put the day or the planned start right; on the day on which air goes into a new tyre the record is of that day, \
+         and for the fill `day` is changed to the day of the fill"
+    };
     Fault::new(Code::ShopOtherDay, format!("the record is of {}, and its start is planned on {}", header.0, start.0))
         .label(start.1, format!("on {}", start.0))
         .label(header.1, format!("says {}", header.0))
-        .help(
-            "put the day or the planned start right; on the day on which air goes into a new tyre the record is of that day, \
-             and for the fill `day` is changed to the day of the fill",
-        )
+        .help(help)
 }
 
 /// A pump or a cage of another place than that of the job.
