@@ -113,6 +113,9 @@ fn a_passphrase_that_can_be_guessed_is_refused() {
         "Manchester United",
         "the quick brown fox",
         "Correct Horse Battery Staple",
+        // Figures and signs in the place of letters.
+        "4d4 qu15t sup3rv1s0r",
+        "P455w0rd p@$$w0rd",
         // What is left beside them is too short to stand alone.
         "Ada Quist lantern",
         "            ",

@@ -213,9 +213,7 @@ impl TrustReason {
                 )
             }
             Self::Other { version } => {
-                format!(
-                    "the trust file given is another version {version} than the one by which the checklist was signed"
-                )
+                format!("it names a version {version} of the trust file that is not the one known here")
             }
             Self::Twin { version } => {
                 format!(

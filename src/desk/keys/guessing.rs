@@ -102,6 +102,25 @@ const ROWS: [&str; 24] = [
 
 /// Whether a passphrase can be guessed by the person who knows these names.
 pub(super) fn is_easy(words: &str, known: &[&str], least: usize) -> bool {
+    // A name with figures for some of its letters is that name.
+    let in_letters = ['i', 'l'].map(|one| Zeroizing::new(words.chars().map(|c| letter(c, one)).collect::<String>()));
+    is_easy_as_written(words, known, least) || in_letters.iter().any(|words| is_easy_as_written(words, known, least))
+}
+
+/// The letter for which a figure or a sign is written; a one is written for two of them.
+const fn letter(c: char, one: char) -> char {
+    match c {
+        '0' => 'o',
+        '1' | '!' => one,
+        '3' => 'e',
+        '4' | '@' => 'a',
+        '5' | '$' => 's',
+        '7' => 't',
+        _ => c,
+    }
+}
+
+fn is_easy_as_written(words: &str, known: &[&str], least: usize) -> bool {
     let all = Zeroizing::new(words.to_lowercase());
     let left = without_rows(&without_twice(&without_known(&all, known)));
     (*left != *all && left.chars().count() < least) || unlike(&left) < LEAST_UNLIKE
