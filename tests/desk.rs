@@ -2,6 +2,7 @@
 //! that stands still.
 
 mod approve;
+mod begins_again;
 mod chain;
 mod changing;
 mod clock;

@@ -176,7 +176,7 @@ fn options(
         }
     }
     // Anyone who accepts an owner names the key: it is the one thing that must not come from a file.
-    if command.get_name() != "accept" {
+    if !["accept", "disown"].contains(&command.get_name()) {
         options.push(("owner", settings.owners.iter().map(owner).collect()));
     }
     // A trust file says where its shop lies, and so does a shop file.

@@ -213,6 +213,13 @@ pub(crate) enum Command {
         #[arg(long, value_name = "WORDS")]
         trust_words: Option<String>,
     },
+    /// Take back, on this account, that an owner's key was accepted, such as one that is stolen: nothing starts by it until it
+    /// is accepted again
+    Disown {
+        /// The public key of the owner
+        #[arg(long, value_name = "FILE")]
+        owner: PathBuf,
+    },
     /// Show who may sign what by a signed trust file, and which packs are approved
     Show(TrustArguments),
     /// Print what an owner hands out on paper: the shop, the words of the owners' keys and those of this version
@@ -245,6 +252,7 @@ pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure
         Command::Accept { trust, owner, owner_words, trust_words } => {
             accept(trust, owner, owner_words, trust_words.as_deref(), terminal)
         }
+        Command::Disown { owner } => disown(owner, terminal),
         Command::Show(arguments) => show::show(&arguments.open(Purpose::Look)?, terminal),
         Command::Paper(arguments) => {
             let (trust, is_known) = arguments.opened(Purpose::Look)?;
@@ -264,6 +272,20 @@ pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure
             Ok(Exit::Pass)
         }
     }
+}
+
+fn disown(owner: &Path, terminal: Terminal) -> Result<Exit, Failure> {
+    let key = DESK.public_key(owner)?;
+    let words = key.fingerprint_words();
+    let told = if DESK.disown_owner(&key)? {
+        format!(
+            "Not accepted on this account any more: the owner's key {words}. Nothing starts by it until it is accepted again.\n"
+        )
+    } else {
+        format!("The owner's key {words} was not accepted on this account, and nothing starts by it.\n")
+    };
+    terminal.prose(&told)?;
+    Ok(Exit::Pass)
 }
 
 fn accept(

@@ -193,6 +193,15 @@ impl Desk<'_> {
         }
     }
 
+    /// Takes back, for this account, that an owner's key was accepted: nothing starts by it until it is accepted again. Gives
+    /// whether it was accepted.
+    ///
+    /// # Errors
+    /// Why it cannot be remembered.
+    pub fn disown_owner(&self, key: &PublicKey) -> Result<bool, Refusal> {
+        Recalled::of(self.storage)?.disown(key.kid())
+    }
+
     /// Accepts owners' keys for this account, by their words and those of the trust file, both read off the shop's paper.
     ///
     /// # Errors

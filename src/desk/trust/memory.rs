@@ -199,6 +199,24 @@ impl<'a> Recalled<'a> {
         }
     }
 
+    /// Takes back that an owner's key was accepted; whether it was. What was seen by it stays: an older file of it is still one.
+    pub(super) fn disown(mut self, kid: &str) -> Result<bool, Refusal> {
+        let mut tries = 0;
+        loop {
+            let mut known = self.known.clone();
+            if !known.accepted.remove(kid) {
+                return Ok(false);
+            }
+            match self.storage.remember(self.before.as_deref(), print(&known).as_bytes()) {
+                Err(StoreFault { what: Trouble::Changed, .. }) if tries < TRIES => {
+                    tries += 1;
+                    self = Self::of(self.storage)?;
+                }
+                done => return Ok(done.map(|()| true)?),
+            }
+        }
+    }
+
     /// Remembers that the clock has shown a time, to the second: something was told as over at it.
     pub(super) fn note_time(self, owners: &[String], at: Instant) -> Result<(), Refusal> {
         let mut known = self.known.clone();
