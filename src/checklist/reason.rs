@@ -211,11 +211,8 @@ pub enum Reason {
         /// The latest one that was seen.
         seen: Instant,
     },
-    /// Signed under a trust file of owners of whom the one given has none.
-    OtherOwners {
-        /// The shop, by its name.
-        shop: String,
-    },
+    /// Signed under a trust file of this shop, with owners of whom the one given has none.
+    OtherOwners(String),
     /// The trust file of another shop.
     OtherShop {
         /// The shop in the checklist.

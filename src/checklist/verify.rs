@@ -150,7 +150,7 @@ impl Verification {
     /// Whether it is of another shop than the trust file: by that nothing is known of it but whether a key that both shops
     /// know made a signature, and nothing else is said.
     pub fn is_of_another_shop(&self) -> bool {
-        self.bars.iter().any(|bar| matches!(bar, Reason::OtherShop { .. } | Reason::OtherOwners { .. }))
+        self.bars.iter().any(|bar| matches!(bar, Reason::OtherShop { .. } | Reason::OtherOwners(_)))
     }
 
     /// Whether it was signed by a later version of the trust file than the one given, by which it cannot be judged.
@@ -175,7 +175,7 @@ impl Verification {
             matches!(
                 bar,
                 Reason::OtherShop { .. }
-                    | Reason::OtherOwners { .. }
+                    | Reason::OtherOwners(_)
                     | Reason::OfTrust(TrustReason::LaterThanGiven { .. })
                     | Reason::NotMeant(_)
                     | Reason::RecordChanged(_)
@@ -289,7 +289,7 @@ fn by_other_trust(body: &ChecklistBody, trust: &Trust) -> Option<Reason> {
         return Some(Reason::OtherShop { found: named.shop.clone(), due: trust.shop().to_owned() });
     }
     if named.has_no_owner_of(trust) {
-        return Some(Reason::OtherOwners { shop: named.shop.clone() });
+        return Some(Reason::OtherOwners(named.shop.clone()));
     }
     named.later(trust)
 }

@@ -21,7 +21,7 @@ use crate::shop::{MAIRE, ODILE, Shop, key};
 /// The most bytes of a one-tyre body, its faults and permits aside.
 const MOST_BYTES: usize = 24_000;
 /// The most bytes of a permit in it: a document of its own, with the signatures of those who asked for it and gave it.
-const MOST_OF_A_PERMIT: usize = 2_100;
+const MOST_OF_A_PERMIT: usize = 2_600;
 
 /// Where records lie, and which shop file they draw on.
 const FOLDERS: [(&str, bool); 4] = [

@@ -36,9 +36,10 @@ pub fn things(scene: &Scene<'_>, finding: &Finding) -> Vec<String> {
             }
         }
     }
+    let assembly = own.filter(|_| scene.rule(finding).is_some_and(|rule| rule.covers == Subject::Assembly));
     let built = catalogue.keys_of(Subject::Assembly).filter_map(|key| {
         let spec = catalogue.spec(key).filter(|spec| is_built_in(spec, key))?;
-        Some(format!(".{} {}", spec.name, written(own?.facts.get(key)?)))
+        Some(format!(".{} {}", spec.name, written(assembly?.facts.get(key)?)))
     });
     lines.extend(built);
     lines

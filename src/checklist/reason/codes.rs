@@ -34,7 +34,7 @@ impl Reason {
             Self::ClockBehind { .. } => Code::ChecklistClockBehind,
             Self::BackDated { .. } => Code::ChecklistBackDated,
             Self::ClockSetBack { .. } => Code::ChecklistClockSetBack,
-            Self::OtherShop { .. } | Self::OtherOwners { .. } => Code::ChecklistOtherShop,
+            Self::OtherShop { .. } | Self::OtherOwners(_) => Code::ChecklistOtherShop,
             Self::Key { fault, .. } => fault.code(),
             Self::RecordChanged(_) => Code::ChecklistRecordChanged,
             Self::RecordEarlier(_) => Code::ChecklistRecordEarlier,

@@ -60,7 +60,7 @@ impl Reason {
             }
             Self::NotMeant(_)
             | Self::OtherShop { .. }
-            | Self::OtherOwners { .. }
+            | Self::OtherOwners(_)
             | Self::LinkNotGiven { .. }
             | Self::JudgedAhead { .. }
             | Self::ClockBehind { .. }
@@ -133,7 +133,7 @@ impl Reason {
             Self::ClockSetBack { .. } => {
                 "set this machine's clock right; if it once showed a time that was wrong, an owner sets that aside with `fillward trust renew --clock-anew`"
             }
-            Self::OtherOwners { .. } => OF_THEN,
+            Self::OtherOwners(_) => OF_THEN,
             Self::OtherShop { .. } => "give the trust file of the shop whose checklist it is",
             Self::RecordChanged(_) => {
                 "find the checklist of this record, or judge and sign the record as it now stands"

@@ -107,7 +107,7 @@ fn all() -> Vec<Reason> {
         Reason::ClockBehind { .. } => Reason::ClockBehind { at: at(), known: at() },
         Reason::BackDated { .. } => Reason::BackDated { at: at(), version: 3 },
         Reason::ClockSetBack { .. } => Reason::ClockSetBack { at: at(), seen: at() },
-        Reason::OtherOwners { .. } => Reason::OtherOwners { shop: text() },
+        Reason::OtherOwners(_) => Reason::OtherOwners(text()),
         Reason::OtherShop { .. } => Reason::OtherShop { found: found(), due: due() },
         Reason::Key { .. } => Reason::Key { who: who(), fault: KeyFault::Weak },
         Reason::RecordTwice { .. } => Reason::RecordTwice { job: text(), names: [text(), text()] },

@@ -107,7 +107,7 @@ impl Reason {
             Self::ClockSetBack { at, seen } => {
                 format!("the clock of this machine is behind: it says {at}, and it has shown {seen} before")
             }
-            Self::OtherOwners { shop } => format!(
+            Self::OtherOwners(shop) => format!(
                 "it was signed under a trust file of {} that other owners had signed, and by the one given nothing is known of it",
                 quoted(shop)
             ),
