@@ -28,10 +28,13 @@ mod let_out;
 mod lost_units;
 mod measured;
 mod names;
+mod now;
 mod numbers;
+mod nuts;
 mod one_place;
 mod past;
 mod planned;
+mod ready;
 mod said;
 mod sides;
 mod stops;
@@ -43,6 +46,7 @@ mod two_clocks;
 mod whole;
 mod wider;
 mod words;
+mod worn;
 
 use proptest::test_runner::Config;
 
