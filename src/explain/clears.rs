@@ -295,6 +295,12 @@ fn beyond(scene: &Scene<'_>, rule: &Rule, (cure, one_does): StandsInTheWay<'_, '
              out of the record, and the check is made before air goes in again; if it stays in, {decides}"
         );
     }
+    // Of two torques that differ either may be the wrong one.
+    if facts.contains(&assembly::WHEEL_NUT_TORQUE) && !named.contains(&assembly::WHEEL_NUT_TORQUE) {
+        return format!(
+            "both torques are looked up again in that manual, and the nuts are seen to as told; if both are right, {decides}"
+        );
+    }
     if named.contains(&stages::FILL_NEEDLE) && is_sought(scene, own) {
         return format!(
             "it is found whole where the steps say, and recorded so, or it was misread, and whoever read it corrects it; \

@@ -104,7 +104,8 @@ pub(super) fn may_fill_on(scene: &Scene<'_>, own: Option<(Subject, usize)>) -> b
     !matches!(flow(scene, own), Flow::Over(_)) && !is_closed(scene, own) && !scene.found().iter().any(leaves_closed)
 }
 
-/// How the value of a fact of one subject comes about now: what only more filling shows is past where it may not be filled on.
+/// How the value of a fact of one subject comes about now: what only more filling shows is past where it may not be
+/// filled on.
 pub(super) fn comes(scene: &Scene<'_>, key: FactKey, entity: usize) -> Comes {
     let shown_by_more = key == stages::FILL_VENT_CLEAR && scene.hold_point() >= HoldPoint::AfterFill;
     if shown_by_more && !may_fill_on(scene, Some((key.subject, entity))) {

@@ -1,6 +1,6 @@
-//! What a report tells to do now it takes for a cure, and what cannot be done any more it does not. Once the tyre is full people
-//! are sent away, supports are set, nuts tightened and owners asked all the same; froth is looked at by nobody when the mix has
-//! set. Common practice, no source.
+//! What a report tells to do now it takes for a cure, and what cannot be done any more it does not. Once the tyre is
+//! full people are sent away, supports are set, nuts tightened and owners asked all the same; froth is looked at by
+//! nobody when the mix has set. Common practice, no source.
 
 use std::collections::BTreeMap;
 
@@ -18,7 +18,7 @@ use super::words::{flat, report_at};
 use crate::common;
 
 /// What a step tells to do now, and words by one of which `clears when` takes it up.
-const DEEDS: [(&str, &[&str]); 27] = [
+const DEEDS: [(&str, &[&str]); 28] = [
     ("Send everyone out of the path of flying parts, and keep", &["looked at again"]),
     ("Set supports that carry the machine where", &["looked at again"]),
     ("Find a place where the assemblies can be flat", &["looked at again"]),
@@ -45,11 +45,12 @@ const DEEDS: [(&str, &[&str]); 27] = [
     ("record that person with that training", &["is recorded among the people"]),
     ("until gear is there that may lift it", &["gear that may carry it is used"]),
     ("Leave out a mass that nobody knows", &["left out, and is estimated then"]),
-    ("Record the crew, and who runs the pump", &["recorded so"]),
+    ("Record the crew, and who runs the pump", &["recorded so", "is there and is recorded"]),
+    ("Have its owner accept in writing what this", &["looked at again", "is recorded", "is done"]),
 ];
 
 /// What is found out about what was, or read off a paper, and recorded: the entry was misread, or is missing.
-const FOUND_OUT: [&str; 29] = [
+const FOUND_OUT: [&str; 31] = [
     "Find out",
     "find out",
     "Look up",
@@ -71,12 +72,15 @@ const FOUND_OUT: [&str; 29] = [
     "A pause between two tyres",
     "Record when the pump stopped",
     "Record the number of the work order",
-    "Record the load rating for the speed",
+    "ecord the load rating for the speed",
     "Record size, construction",
     "Record letter and maximum",
     "Record the spread of the calibration",
     "Record the rows of the log as they were read",
     "Record the torque to which the nuts are tightened then",
+    // Of nuts alone, of which a test of its own asks; and one of two ways, of which the other is told.
+    "If it is the nuts that hold a wheel on the vehicle",
+    "Where the wheel goes to its owner loose, give",
     "Where both are right, the size alone does not tell",
     "Where the sheet does not give one of them",
 ];
@@ -90,16 +94,26 @@ fn is_recorded_by(step: &str) -> bool {
     }) || words.first() == Some(&"Record")
 }
 
-/// The changed records of `tests/sole` after the fill and before service, with when they are judged: as the table says, and after
-/// the fill also minutes after the pump stopped, while what is in the tyres flows.
+/// The changed records of `tests/sole` after the fill and before service, with when they are judged: as the table says, and
+/// after the fill also minutes after the pump stopped, while what is in the tyres flows, as they are and not closed yet.
 fn records() -> impl Iterator<Item = (String, Value, HoldPoint, Instant)> {
-    crate::sole::records().filter(|(.., point, _)| *point >= HoldPoint::AfterFill).flat_map(
-        |(rule, tree, point, at)| {
-            let soon = (point == HoldPoint::AfterFill).then(|| soon_after(&tree)).flatten();
-            let soon = soon.map(|soon| (rule.clone(), tree.clone(), point, soon));
-            std::iter::once((rule, tree, point, at)).chain(soon)
-        },
-    )
+    let rows = crate::sole::records().filter(|(.., point, _)| *point >= HoldPoint::AfterFill);
+    rows.flat_map(|(rule, tree, point, at)| {
+        let soon = (point == HoldPoint::AfterFill).then(|| soon_after(&tree)).flatten();
+        let flows = soon.map(|soon| (rule.clone(), tree.clone(), point, soon));
+        let open = soon.map(|soon| (rule.clone(), not_closed(&tree), point, soon));
+        std::iter::once((rule, tree, point, at)).chain(flows).chain(open)
+    })
+}
+
+/// The same with stem and vent of the first tyre not closed yet.
+fn not_closed(tree: &Value) -> Value {
+    let mut tree = tree.clone();
+    if let Some(fill) = tree["assemblies"][0]["fill"].as_mapping_mut() {
+        fill.insert("closed".into(), false.into());
+        fill.remove("needle");
+    }
+    tree
 }
 
 /// Five minutes after the last end of a fill.
@@ -181,7 +195,7 @@ fn what_the_set_filling_forbids_clears_nothing() {
     });
     wrong.sort();
     assert!(wrong.is_empty(), "{}:\n{}", wrong.len(), wrong.join("\n"));
-    assert!(withheld >= 10 && offered >= 3, "{withheld} {offered}");
+    assert!(withheld >= 10 && offered >= 5, "{withheld} {offered}");
 }
 
 /// The finding of a rule with a record of the demo shop in which some entries are changed, in the words of `clears when`.
@@ -215,8 +229,8 @@ fn a_needle_that_is_missing_may_be_found_and_one_that_broke_is_whole_no_more() {
     }
 }
 
-/// The nuts on the studs of a machine are tightened when the cure is over; of a wheel whose halves are bolted nobody can tell
-/// which were meant, and those between the halves hold the filling in.
+/// The nuts on the studs of a machine are tightened when the cure is over; of a wheel whose halves are bolted nobody
+/// can tell which were meant, and those between the halves hold the filling in.
 #[test]
 fn nuts_that_hold_the_wheel_are_tightened_and_those_of_its_halves_are_not() {
     let loose = ("nuts_tight: true", "nuts_tight: false");

@@ -1,6 +1,6 @@
-//! Nuts that are too tight are loosened and renewed, and nuts that are too loose are brought up: no finding on a torque tells
-//! both, and none tells the one of the other. A wrench that is set to the right torque clicks at once on a nut that is too tight.
-//! Common practice, no source.
+//! Nuts that are too tight are loosened and renewed, and nuts that are too loose are brought up: no finding on a
+//! torque tells both, and none tells the one of the other. A wrench that is set to the right torque clicks at once on
+//! a nut that is too tight. Common practice, no source.
 
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -43,7 +43,6 @@ const STILL_DONE: [(&str, &[&str]); 5] = [
         "the wheel is marked, tightened by its manual and accepted before it goes back",
         &[
             "acceptance-old",
-            "axle-torques-apart",
             "faster-than-the-filling",
             "filled-for-the-road",
             "machine-overloaded",

@@ -1,5 +1,5 @@
-//! One instant is told as that from which a filled job serves: the figures and the check have the same, and once each fill has
-//! ended it is that of the last of them with its cure, whatever the plan was.
+//! One instant is told as that from which a filled job serves: the figures and the check have the same, and once each
+//! fill has ended it is that of the last of them with its cure, whatever the plan was.
 
 use fillward::document::Document;
 use fillward::explain;

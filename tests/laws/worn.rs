@@ -1,5 +1,5 @@
-//! Each word that a safety data sheet may ask to be worn decides: where the sheet asks for it and nobody has it, the pump stays
-//! off. The sheet decides what is worn, 29 CFR 1910.132(d), from memory.
+//! Each word that a safety data sheet may ask to be worn decides: where the sheet asks for it and nobody has it, the
+//! pump stays off. The sheet decides what is worn, 29 CFR 1910.132(d), from memory.
 
 use fillward::document::Document;
 use fillward::record::FactKind;

@@ -1,4 +1,5 @@
-//! What comes of a fact that belongs to a fill that is over: mostly nothing but that it was misread, and now and then a deed.
+//! What comes of a fact that belongs to a fill that is over: mostly nothing but that it was misread, and now and then
+//! a deed.
 //!
 //! Must not know how the act was found.
 
@@ -60,8 +61,8 @@ fn is_filled(scene: &Scene<'_>, act: &Act) -> bool {
     }
 }
 
-/// Whether the only nuts of a wheel are those that hold it on its machine: those between the halves of a wheel are touched by
-/// nobody once it is full.
+/// Whether the only nuts of a wheel are those that hold it on its machine: those between the halves of a wheel are
+/// touched by nobody once it is full.
 fn holds_the_wheel(scene: &Scene<'_>, entity: usize) -> bool {
     let wheel = scene.job().of(Subject::Assembly).and_then(|entities| entities.get(entity));
     let kind = wheel.and_then(|wheel| wheel.facts.choice());
