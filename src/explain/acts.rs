@@ -4,15 +4,15 @@
 //! past has said, the words name what is to be done, and no value that somebody could write down in its place. Must not
 //! know how the act was found.
 
+mod late;
+
 use super::ways::{Deed, SaidAct};
 use super::{flow, obstacles, parts, words};
 use crate::document::Path;
 use crate::engine::{self, Act, ActKind, InTheWay, Known, Scene, Seen};
 use crate::figures::FigureId;
 use crate::pack::{Air, Rule, Term};
-use crate::record::catalogue::{
-    Comes, READ_OFF, Thing, WHILE_IT_FLOWS, assembly, component, job, person, spoils, stages,
-};
+use crate::record::catalogue::{Comes, READ_OFF, Thing, assembly, component, job, person, spoils, stages};
 use crate::record::{FactKey, FactKind, Value};
 use crate::units::Rounding;
 use crate::vocabulary::{HoldPoint, Outcome, Subject};
@@ -32,7 +32,7 @@ pub(super) fn said(
     let whose = whose.filter(|_| own != Some((key.subject, act.edit.entity)));
     let whose = whose.map(|label| format!("{label}: ")).unwrap_or_default();
     let name = format!("{whose}{}", words::term(scene, Term::Fact(key)));
-    let comes = catalogue.comes_at(key, scene.hold_point());
+    let comes = flow::comes(scene, key, act.edit.entity);
     let told = match (&act.kind, present) {
         // Said with the act that it comes of.
         (ActKind::Follows, _) => String::new(),
@@ -173,11 +173,8 @@ fn not_made(
     // A place that was chosen for a hole, and not drilled, is chosen again.
     let is_chosen = act.key() == assembly::VENT_THROUGH && matches!(rule.told.put_right.air, Some(Air::Stays { .. }));
     let deed = match comes {
-        Comes::Past if goes_on(act) && flow::may_fill_on(scene, Some((act.key().subject, act.edit.entity))) => {
-            Deed::FilledOn
-        }
-        // What is full cannot be exchanged any more.
-        Comes::Past => Deed::StaysClosed,
+        _ if matches!(act.key(), assembly::WHEEL_NUT_TORQUE | stages::REFIT_NUT_TORQUE) => late::tightened(act),
+        Comes::Past => late::past(scene, act),
         Comes::Stamped(thing) if filled && thing.is_filled() => Deed::StaysClosed,
         Comes::Stamped(_) if is_chosen => Deed::LookedAtAgain,
         Comes::Stamped(thing)
@@ -266,15 +263,6 @@ fn measures_another(cure: &[InTheWay<'_, '_>], key: FactKey) -> bool {
         InTheWay::List { .. } => false,
     };
     key == component::CORE_TEMPERATURE && cure.iter().any(is_held_against)
-}
-
-/// Whether filling on brings it about.
-fn goes_on(act: &Act) -> bool {
-    let upward = match &act.kind {
-        ActKind::Number(reach) | ActKind::ReadAgain(reach) => reach.upward,
-        _ => false,
-    };
-    upward && WHILE_IT_FLOWS.contains(&act.key())
 }
 
 fn between(kind: &ActKind) -> String {

@@ -2,20 +2,23 @@
 //!
 //! Must not know which form draws it.
 
+mod early;
+mod joining;
 mod open;
 
 use std::collections::BTreeSet;
 
+use joining::{joins, named_joins};
 use open::{open, to_record, unknown_terms};
 
 use super::ways::{ClearsLine, Deed, GoesOn, Price, SaidAct, SaidWay, Says};
-use super::{acts, obstacles, parts, waits, words};
+use super::{acts, flow, obstacles, parts, waits, words};
 use crate::document::prose::joined;
-use crate::engine::{self, ActKind, Finding, InTheWay, Known, Remedy, Scene, Seen, Trace, TraceLeaf, Way};
+use crate::engine::{self, ActKind, Finding, InTheWay, Known, Remedy, Scene, Trace, Way};
 use crate::figures::{FigureId, Obstacle};
-use crate::pack::test::Relation;
-use crate::pack::{Collection, Rule, Term};
-use crate::record::catalogue::{Comes, assembly, person};
+use crate::pack::{Rule, Term};
+use crate::record::catalogue::choices::Needle;
+use crate::record::catalogue::{Comes, SITE_LIMITS, assembly, job, stages};
 use crate::record::{FactKey, Value};
 use crate::units::{Exact, Truth};
 use crate::vocabulary::{HoldPoint, Outcome, Subject};
@@ -38,7 +41,8 @@ pub(super) fn lines(
     let cure = parts.as_slice();
     let one_does = demands.is_some_and(is_choice);
     let alone = demands.filter(|_| remedy.ways.is_empty()).and_then(joins);
-    let all = match waits::waits(scene, cure).or(alone) {
+    let early = demands.and_then(|demands| early::early(scene, demands));
+    let all = match waits::waits(scene, cure).or(early).or(alone) {
         Some(said) => vec![Says::Told(said)],
         None => match rejected(scene, rule, cure).or_else(|| coarse_gauge(scene, remedy, cure, own)) {
             Some(first) => vec![Says::Told(format!("{first} is put right first, and this is checked again"))],
@@ -53,7 +57,7 @@ pub(super) fn lines(
         }
     }
     if !remedy.ways.is_empty()
-        && let Some(joins) = demands.and_then(joins)
+        && let Some(joins) = demands.and_then(|demands| joins(demands).or_else(|| named_joins(demands)))
     {
         said.push(ClearsLine { joint: GoesOn::Or, says: Says::Told(joins) });
     }
@@ -80,44 +84,6 @@ fn is_choice(trace: &Trace<'_>) -> bool {
         Trace::Any(_, parts) => parts.len() > 1,
         Trace::All(_, parts) => matches!(parts.as_slice(), [only] if is_choice(only)),
         _ => false,
-    }
-}
-
-/// Where somebody is missing from the crew and nobody of it can take the place: the person who joins it.
-fn joins(trace: &Trace<'_>) -> Option<String> {
-    match trace {
-        Trace::Elements { every: false, of: Collection::Subjects(Subject::Person), recorded: true, parts, .. } => {
-            match parts.iter().find_map(|(_, part)| wanted(part)) {
-                // The person wanted is present and fails another part; nobody can replace them.
-                Some(_) if parts.iter().filter_map(|(_, part)| wanted(part)).any(|leaf| leaf.truth == Truth::True) => {
-                    None
-                }
-                Some(leaf) => Some(format!(
-                    "{} is recorded among the people, with the role and the training that are so",
-                    words::known(&leaf.right.first()?.known)
-                )),
-                None => Some("one more person, who does what nobody does yet, is there and is recorded".to_owned()),
-            }
-        }
-        Trace::All(_, parts) => match parts.as_slice() {
-            [only] => joins(only),
-            _ => None,
-        },
-        _ => None,
-    }
-}
-
-/// The comparison by which a person whom the record names elsewhere is looked for among the people.
-fn wanted<'t, 'a>(trace: &'t Trace<'a>) -> Option<&'t TraceLeaf<'a>> {
-    let is_named = |leaf: &TraceLeaf<'_>| {
-        let by_name = matches!(leaf.leaf.term, Term::Fact(key) if key == person::NAME);
-        let is_text = |seen: &Seen| seen.term.is_some() && matches!(seen.known, Known::Other(Value::Text(_)));
-        by_name && leaf.leaf.test.row().relation == Relation::Equal(true) && leaf.right.iter().any(is_text)
-    };
-    match trace {
-        Trace::All(_, parts) => parts.iter().find_map(wanted),
-        Trace::Leaf(leaf) if is_named(leaf) => Some(leaf),
-        _ => None,
     }
 }
 
@@ -152,7 +118,12 @@ fn changes(
         .map(|(way, spoiled)| at_a_price(scene, (rule, cure), (way, spoiled.as_slice()), alone, own));
     // What can only have been misread is no further way beside those that can be gone.
     let price = price.filter(|price| alone || !price.way.stays_closed());
-    let mut said: Vec<SaidWay> = remedy.ways.iter().map(|way| of_way(scene, (rule, cure), way, own)).collect();
+    let ways = remedy.ways.iter().enumerate().filter(|(place, way)| {
+        // What is missing is found out together, whichever of it is named first.
+        let before = remedy.ways.iter().take(*place);
+        !(is_found_out(scene, way) && before.into_iter().any(|known| facts_of(known) == facts_of(way)))
+    });
+    let mut said: Vec<SaidWay> = ways.map(|(_, way)| of_way(scene, (rule, cure), way, own)).collect();
     // What holds the job once an entry is corrected depends on what was read.
     let price = match price {
         Some(price) if price.way.is_of_entries() => {
@@ -164,7 +135,9 @@ fn changes(
     // Nobody is sent to a plate for another number while something else can be done.
     let only_misread = said.iter().all(SaidWay::is_of_misreading);
     if let (Some(first), true) = (&remedy.first, only_misread) {
-        return vec![Says::TargetFirst(acts::said(scene, (rule, cure), first, own))];
+        let first = acts::said(scene, (rule, cure), first, own);
+        // A target that is past is not put right first.
+        return vec![if first.deed == Deed::StaysClosed { Says::Act(first) } else { Says::TargetFirst(first) }];
     }
     if !said.is_empty() && only_misread && price.is_none() {
         let done = SaidWay(vec![SaidAct::told("this is done as told, and the job is checked again".to_owned())]);
@@ -172,10 +145,23 @@ fn changes(
     }
     match (price, said.as_slice()) {
         (None, []) if remedy.cut_off => vec![Says::Told(CUT_OFF.to_owned())],
-        (None, []) => vec![Says::Told(beyond(scene, rule, (cure, one_does)))],
+        (None, []) => vec![Says::Told(beyond(scene, rule, (cure, one_does), own))],
         (None, [_]) => said.into_iter().flat_map(|way| way.0).map(Says::Act).collect(),
         (price, _) => vec![Says::Ways(merged(said.into_iter()), price)],
     }
+}
+
+/// The facts that a way changes.
+fn facts_of(way: &Way) -> BTreeSet<(FactKey, usize)> {
+    way.acts.iter().map(|act| (act.key(), act.edit.entity)).collect()
+}
+
+/// Whether all that a way does is to record what the record does not say.
+fn is_found_out(scene: &Scene<'_>, way: &Way) -> bool {
+    way.acts.iter().all(|act| {
+        let subject = scene.job().of(act.key().subject).and_then(|entities| entities.get(act.edit.entity));
+        subject.is_none_or(|subject| subject.facts.get(act.key()).is_none())
+    })
 }
 
 /// What a finding is held against and another one finds fault with: nothing is brought to a number that is wrong itself.
@@ -254,7 +240,7 @@ fn at_a_price(
 }
 
 /// Nothing that can be tried on the record clears it: what is to be found out, or what stays and who decides.
-fn beyond(scene: &Scene<'_>, rule: &Rule, (cure, one_does): StandsInTheWay<'_, '_, '_>) -> String {
+fn beyond(scene: &Scene<'_>, rule: &Rule, (cure, one_does): StandsInTheWay<'_, '_, '_>, own: Own) -> String {
     if let Some(corrected) = corrected(scene, cure) {
         return corrected;
     }
@@ -274,18 +260,25 @@ fn beyond(scene: &Scene<'_>, rule: &Rule, (cure, one_does): StandsInTheWay<'_, '
     // A figure has many inputs; do not blame the first.
     let named: Vec<FactKey> = cure.iter().flat_map(parts::named_facts).collect();
     let facts: Vec<FactKey> = cure.iter().flat_map(parts::facts).collect();
-    let comes = |wanted: fn(Comes) -> bool| {
-        let comes = |key: &FactKey| scene.packs().catalogue().comes_at(*key, scene.hold_point());
-        facts.iter().map(comes).find(|comes| wanted(*comes))
+    let comes_now = |key: FactKey| match own {
+        Some((subject, entity)) if subject == key.subject => flow::comes(scene, key, entity),
+        _ => scene.packs().catalogue().comes_at(key, scene.hold_point()),
     };
-    let stamped =
-        |key: &&FactKey| matches!(scene.packs().catalogue().comes_at(**key, scene.hold_point()), Comes::Stamped(_));
+    let comes = |wanted: fn(Comes) -> bool| facts.iter().map(|key| comes_now(*key)).find(|comes| wanted(*comes));
+    let stamped = |key: &&FactKey| matches!(comes_now(**key), Comes::Stamped(_));
     // Either the thing is otherwise or the rows are: done again it would only be a longer log of the same.
     if comes(|comes| comes == Comes::Logged).is_some()
         && let (true, Some(thing)) = (one_does, named.iter().find(stamped))
     {
         let thing = words::term(scene, Term::Fact(*thing));
         return format!("{thing} or the rows were misread, and whoever read them corrects them; otherwise {decides}");
+    }
+    // A cure is not begun again.
+    if facts.contains(&job::WORKSPACE_LOG) {
+        return format!(
+            "a row that was misread, or was not read beside the assemblies, is corrected by whoever read it; otherwise they are \
+             left for the longer time, and {decides}"
+        );
     }
     if comes(|comes| comes == Comes::Logged).is_some() {
         return format!(
@@ -302,18 +295,39 @@ fn beyond(scene: &Scene<'_>, rule: &Rule, (cure, one_does): StandsInTheWay<'_, '
              out of the record, and the check is made before air goes in again; if it stays in, {decides}"
         );
     }
+    // Of two torques that differ either may be the wrong one.
+    if facts.contains(&assembly::WHEEL_NUT_TORQUE) && !named.contains(&assembly::WHEEL_NUT_TORQUE) {
+        return format!(
+            "both torques are looked up again in that manual, and the nuts are seen to as told; if both are right, {decides}"
+        );
+    }
+    if named.contains(&stages::FILL_NEEDLE) && is_sought(scene, own) {
+        return format!(
+            "it is found whole where the steps say, and recorded so, or it was misread, and whoever read it corrects it; \
+             otherwise it stays closed and out of use, and {decides}"
+        );
+    }
     if comes(|comes| comes == Comes::Past).is_some() {
         return format!(
             "it was misread, and whoever read it corrects it; otherwise it stays closed and out of use, and {decides}"
         );
     }
-    let thing = named.iter().find_map(|key| match scene.packs().catalogue().comes_at(*key, scene.hold_point()) {
+    let thing = named.iter().find_map(|key| match comes_now(*key) {
+        // A limit of the site is written by people, and stands on no rim or tyre.
+        _ if SITE_LIMITS.contains(key) => Some(Deed::Misread(words::term(scene, Term::Fact(*key))).to_string()),
         Comes::Stamped(thing) if acts::is_of_paper(rule, thing) => Some(Deed::SoonerMisread(thing).to_string()),
         Comes::Stamped(thing) => Some(Deed::Exchanged(thing).to_string()),
         _ => None,
     });
     let thing = thing.unwrap_or_else(|| "this is done as told, and it is looked at again".to_owned());
     format!("{thing}; if it stays as it is, {decides}")
+}
+
+/// Whether the needle of a tyre is looked for: it may yet be found whole, and one that broke is not.
+fn is_sought(scene: &Scene<'_>, own: Own) -> bool {
+    let (subject, entity) = own.unwrap_or((Subject::Assembly, 0));
+    let entity = scene.job().of(subject).and_then(|entities| entities.get(entity));
+    entity.is_some_and(|entity| entity.facts.choice() == Some(Needle::Missing))
 }
 
 /// Where all that is in the way is that recorded entries cannot be so: that they are corrected, with the reason, or

@@ -5,7 +5,7 @@
 use crate::engine::{Finding, Scene};
 use crate::pack::Does;
 use crate::record::catalogue::choices::Needle;
-use crate::record::catalogue::{assembly, job, stages};
+use crate::record::catalogue::{Comes, assembly, job, stages};
 use crate::record::{Entity, FactKey, Value};
 use crate::units::Instant;
 use crate::vocabulary::{HoldPoint, Outcome, Subject};
@@ -102,6 +102,17 @@ pub(super) fn may_fill_on(scene: &Scene<'_>, own: Option<(Subject, usize)>) -> b
             })
     };
     !matches!(flow(scene, own), Flow::Over(_)) && !is_closed(scene, own) && !scene.found().iter().any(leaves_closed)
+}
+
+/// How the value of a fact of one subject comes about now: what only more filling shows is past where it may not be
+/// filled on.
+pub(super) fn comes(scene: &Scene<'_>, key: FactKey, entity: usize) -> Comes {
+    let shown_by_more = key == stages::FILL_VENT_CLEAR && scene.hold_point() >= HoldPoint::AfterFill;
+    if shown_by_more && !may_fill_on(scene, Some((key.subject, entity))) {
+        Comes::Past
+    } else {
+        scene.packs().catalogue().comes_at(key, scene.hold_point())
+    }
 }
 
 /// Whether an assembly is filled or may be: after the fill each is, and before it each of which the record states a

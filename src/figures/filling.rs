@@ -1,6 +1,7 @@
 //! The course of the fill: cycles, volumes, containers and times. It must not know what the mix weighs, only ask for it.
 
 use super::material::{density_and_parts, grown_volume, likely_mass, needed, share_of, total, volume_unit};
+use super::outcome::last_cured;
 use super::reader::{FactReader, JobSource};
 use super::time::{Unwatched, ready_from};
 use super::{Figure, Lack, Obstacle, Parameter, Workings, between, checked};
@@ -90,9 +91,14 @@ pub(super) fn fill_end(source: JobSource<'_>) -> Figure {
     latest_end(source).map(Value::Instant)
 }
 
-/// The earliest return to service, counted from the end of the fill.
+/// The earliest return to service: once each fill has ended, when the last cure is over; until then counted from the latest
+/// end of the fill by the plan.
 pub(super) fn ready_after_fill(source: JobSource<'_>) -> Figure {
-    ready_from(source, latest_end(source)?, Unwatched::AsRead)
+    let ready = match last_cured(source) {
+        Some(cured) => cured,
+        None => ready_from(source, latest_end(source)?, Unwatched::AsRead),
+    };
+    ready.map(Value::Instant)
 }
 
 /// The volume of one component that the job takes, at the temperature of its core.

@@ -169,7 +169,16 @@ pub(super) fn fill_lasted(source: JobSource<'_>, facts: FactReader<'_>) -> Figur
 
 /// When the cure of one assembly is over.
 pub(super) fn cured_at(source: JobSource<'_>, facts: FactReader<'_>) -> Figure {
-    ready_from(source, facts.need_instant(stages::FILL_ENDED)?, Unwatched::NotShown)
+    ready_from(source, facts.need_instant(stages::FILL_ENDED)?, Unwatched::NotShown).map(Value::Instant)
+}
+
+/// When the last cure of the job is over; nothing while the end of one fill is not recorded.
+pub(super) fn last_cured(source: JobSource<'_>) -> Option<Result<Instant, Lack>> {
+    let ended = source.of(Subject::Assembly).map(|facts| facts.instant(stages::FILL_ENDED));
+    let ended = ended.collect::<Option<Vec<_>>>()?;
+    let (first, others) = ended.split_first()?;
+    let cured = |ended: &Instant| ready_from(source, *ended, Unwatched::NotShown);
+    Some(cured(first).and_then(|first| others.iter().try_fold(first, |last, ended| Ok(last.max(cured(ended)?)))))
 }
 
 /// The rows of the workspace log that were read after the end of this fill, by their readings.

@@ -151,7 +151,7 @@ pub(super) fn log_agrees(source: JobSource<'_>) -> Figure {
 /// is taken to stay as it was read.
 pub(super) fn ready_to_serve(source: JobSource<'_>) -> Figure {
     let shop = source.whole().ok_or_else(|| Lack::missing(whole::PLANNED_START))?;
-    ready_from(source, shop.need_instant(whole::PLANNED_START)?, Unwatched::AsRead)
+    ready_from(source, shop.need_instant(whole::PLANNED_START)?, Unwatched::AsRead).map(Value::Instant)
 }
 
 /// What counts for the hours that no row of the workspace log covers.
@@ -168,7 +168,7 @@ pub(super) enum Unwatched {
 /// An hour that is shown to be warm does its share of the ordinary cure time, any other hour its share of the cold one.
 /// So without a log the cold cure time passes, and a log shortens it and never makes it longer; what it shows to be
 /// colder than the data sheet allows does not count towards the time of the sheet at all.
-pub(super) fn ready_from(source: JobSource<'_>, start: Instant, unwatched: Unwatched) -> Figure {
+pub(super) fn ready_from(source: JobSource<'_>, start: Instant, unwatched: Unwatched) -> Result<Instant, Lack> {
     let shop = source.whole().ok_or_else(|| Lack::missing(whole::PLANNED_START))?;
     let air = shop.need(whole::WORKSPACE_TEMPERATURE)?;
     let least = shop.shown(whole::CURE_TEMPERATURE).map(Quantity::base);
@@ -193,7 +193,7 @@ pub(super) fn ready_from(source: JobSource<'_>, start: Instant, unwatched: Unwat
     }
     let counted = |span: &BetweenLooks| if span.below && !rows.is_empty() { Exact::ZERO } else { Exact::ONE };
     let by_sheet = finish(&course, by_sheet.unwrap_or(ordinary), counted).ok_or_else(Lack::out_of_range)?;
-    Ok(Value::Instant(cured.max(by_sheet)))
+    Ok(cured.max(by_sheet))
 }
 
 /// A time between two looks at the workspace; the last one has no end.

@@ -187,7 +187,7 @@ impl Pair {
         {
             let place = format!("{place}.at");
             let is_old = |at: &Instant| minutes_from(*at, self.second_start()) > 110;
-            if read && instant(&tree, &place).filter(is_old).is_some() {
+            if read && instant(&tree, &place).as_ref().is_some_and(is_old) {
                 set(&mut tree, &place, after(self.second_start(), after_another - 26).to_record_text());
             }
         }

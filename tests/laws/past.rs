@@ -9,7 +9,7 @@ use fillward::vocabulary::{HoldPoint, Outcome};
 
 use super::words::{flat, report_at};
 /// Words by which something is to be done that belongs before the end of the fill.
-const DONE_ANEW: [&str; 14] = [
+const DONE_ANEW: [&str; 15] = [
     "replaced",
     "is fitted",
     "are used",
@@ -24,34 +24,29 @@ const DONE_ANEW: [&str; 14] = [
     "this is done and recorded",
     "put right as described",
     "it is done, and",
+    "is the time that is now planned",
 ];
 
 /// Rules that ask for what is still done when the tyre is full, by what it is.
 const STILL_DONE: [(&str, &[&str]); 5] = [
-    ("the filled tyre lies and is closed while the mix flows", &["cure-place-not-flat", "left-open"]),
+    (
+        "while the mix flows a tyre is laid flat and closed, people go away, and what carries its machine is set",
+        &["cure-place-not-flat", "left-open", "off-its-supports-known", "people-near-the-filled-tyre"],
+    ),
     ("people are trained, fitted and assigned at every hold point", &["operator-missing", "respirator-fitted-ahead"]),
     ("a full wheel is lifted by any gear that may carry it", &["too-heavy-as-filled"]),
     (
         "the cured sample is pressed again, and the cure goes on with a new log",
-        &["hardness-off-the-scale", "sample-too-hard", "sample-too-soft", "bay-log-implausible"],
+        &["hardness-off-the-scale", "sample-too-hard", "sample-too-soft"],
     ),
     (
         "the wheel is marked, tightened by its manual and accepted before it goes back",
         &[
             "acceptance-old",
-            "axle-torques-apart",
             "faster-than-the-filling",
             "filled-for-the-road",
-            "hard-wheel-torque-implausible",
-            "large-wheel-torque-implausible",
-            "loader-nut-torque-implausible",
             "machine-overloaded",
             "mark-missing",
-            "nut-torque-implausible",
-            "nuts-not-torqued",
-            "nuts-overtightened",
-            "road-wheel-torque-implausible",
-            "small-wheel-torque-implausible",
             "speed-of-a-walker",
         ],
     ),

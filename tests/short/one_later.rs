@@ -48,15 +48,16 @@ fn written(come: Come) -> String {
     let (head, rest) = text.split_once("assemblies:\n").unwrap();
     let (one, rest) = rest.split_once("\ncomponents:\n").unwrap();
     let refit = "    refit: {marked: true, nut_torque: 450 lbf.ft}\n";
-    let (from, until) = (one.find("    fill:\n").unwrap(), one.find(refit).unwrap());
+    let (looked, one) = one.split_once("    fill:\n").unwrap();
+    let (fill, bench) = one.split_once(refit).unwrap();
     let filled = |start: i64, end: i64| {
-        let acts = format!("    acts: {{fill: {}}}\n", clock(start));
-        let fill = one[from..until].replace("10:52", &clock(end));
-        let refitted = if come.cured { refit } else { "" };
-        format!("{}{acts}{fill}{refitted}{}", &one[..from], &one[until + refit.len()..])
+        let acts = format!("    acts: {{fill: {}}}\n    fill:\n", clock(start));
+        let fill = fill.replace("10:52", &clock(end));
+        let refit = if come.cured { refit } else { "" };
+        format!("{looked}{acts}{fill}{refit}{bench}")
     };
     let [planned, start, end] = FIRST_FILL;
-    let bare = format!("{}{}", &one[..from], &one[until + refit.len()..]);
+    let bare = format!("{looked}{bench}");
     let second = if come.filled { filled(come.second, come.second + end - start) } else { bare };
     let head = head.replace(
         "planned_start: 10:00",

@@ -10,7 +10,7 @@ use crate::engine::trace::{Known, Seen, TraceLeaf};
 
 use crate::figures::{FigureId, Lack};
 use crate::pack::Term;
-use crate::record::catalogue::assembly;
+use crate::record::catalogue::{assembly, job};
 use crate::record::{Edit, FactKey, FactKind, Measured, Value, instrument_named};
 use crate::units::{Exact, Quantity};
 use crate::vocabulary::Subject;
@@ -61,6 +61,9 @@ fn of_figure(on: &Ground<'_>, leaf: &TraceLeaf<'_>, known: &Known, id: FigureId,
     // The plies only refine a volume: nobody misread them where a volume is off.
     let of_volume = spec.inputs.iter().any(|(key, _)| *key == assembly::TYRE_INSIDE_VOLUME);
     let inputs = spec.inputs.iter().filter(|(key, _)| !(of_volume && *key == assembly::TYRE_PLY_RATING));
+    // Cooled air is damper by as much: its dew point stays, and its humidity is another one.
+    let of_air = id == FigureId::DewPoint;
+    let inputs = inputs.filter(|(key, _)| !(of_air && *key == job::WORKSPACE_TEMPERATURE));
     let inputs = inputs.filter_map(|(key, _)| Some((*key, at_hand(*key)?)));
     let moved = inputs.filter_map(|(key, entity)| match instrument_named(key) {
         Some(list) => another(on, leaf, key, entity, list, aim).or_else(|| {

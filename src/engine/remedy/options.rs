@@ -11,6 +11,7 @@ use super::{Act, ActKind, Ground, Hold, Reach, act, is_lowered_need, levers, mov
 use crate::engine::Side;
 use crate::engine::reach;
 use crate::engine::trace::{Known, Seen, Trace, TraceLeaf};
+use crate::figures::FigureId;
 use crate::pack::sides::Base;
 use crate::pack::test::{End, Operands, Relation};
 use crate::pack::{Collection, Term};
@@ -179,6 +180,10 @@ fn on_order(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize, 
 /// Options on a fact that stands on the other side of the comparison.
 fn on_operand(on: &Ground<'_>, leaf: &TraceLeaf<'_>, aim: bool) -> Vec<Vec<Act>> {
     let mut found = Vec::new();
+    // What the bay was read at is not moved to make its log look better.
+    if leaf.leaf.term == Term::Figure(FigureId::LogHottest) {
+        return found;
+    }
     for (operand, seen) in leaf.leaf.test.operands().zip(&leaf.right) {
         match operand.base {
             Base::Term(Term::Fact(key)) => {

@@ -5,7 +5,7 @@ use super::{
     row, whether,
 };
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
-use crate::record::catalogue::{assembly, component, job, person};
+use crate::record::catalogue::{assembly, component, job, person, stages};
 use crate::units::Dimension;
 use crate::vocabulary::Subject;
 
@@ -236,13 +236,14 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "ready_after_fill",
         Instant,
         (
-            "The earliest return to service, counted from the end of the fill; cold hours as in the figure that counts from its start.",
-            "end of the fill + (hours shown warm / ordinary cure + other hours / cold cure = 1), each the longest of plan, sheet and rule",
+            "The earliest return to service. Once the end of each fill is recorded, it is when the last cure is over; until then it is counted from the latest end of the fill by the plan, cold hours as in the figure that counts from its start.",
+            "latest end of the fills, until each is recorded by the plan, + (hours shown warm / ordinary cure + other hours / cold cure = 1), each the longest of plan, sheet and rule",
         ),
-        &one_list::<_, 24>(&[
+        &one_list::<_, 25>(&[
             CURED,
             &[
                 (job::PLANNED_START, Free),
+                (stages::FILL_ENDED, Free),
                 (job::PUMP_MASS_PER_CYCLE, Free),
                 (job::PUMP_CYCLE_TIME, Free),
                 (job::PUMP_PRIMING, Free),

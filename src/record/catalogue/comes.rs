@@ -111,6 +111,9 @@ const LOOKED_UP: &[FactKey] = &[
 /// What people still bring about when the tyre is full. All else that they set for the fill is past by then.
 const STILL_MADE: &[FactKey] = &[job::CURE_PLANNED, job::SOLVENT_ON_HAND];
 
+/// What is still seen to while a tyre that is full sets: who stands near it, what carries its machine, and how it lies.
+const WHILE_IT_SETS: &[FactKey] = &[job::PEOPLE_CLEAR, job::CAGE_ON_SUPPORTS, job::CURE_FLAT];
+
 /// What tells how much a cycle of the pump moves: after the fill a new calibration would change the count of what went in.
 const COUNTS_THE_FILL: &[FactKey] = &[job::PUMP_MASS_PER_CYCLE, job::PUMP_PRIMING];
 
@@ -148,7 +151,9 @@ impl Catalogue {
             _ if key == stages::MOUNTING_SEATING_PRESSURE && point == HoldPoint::BeforeAir => Comes::Made,
             // Another hoist lifts what is full as well, and it can still be laid flat while it sets.
             Comes::Stamped(Thing::Gear) => Comes::Stamped(Thing::Gear),
-            Comes::Found if key == job::CURE_FLAT && point == HoldPoint::AfterFill => Comes::Found,
+            Comes::Found if point == HoldPoint::AfterFill && WHILE_IT_SETS.contains(&key) => Comes::Found,
+            // Nobody plans a start that has been.
+            Comes::Made if key == job::PLANNED_START && point >= HoldPoint::AfterFill => Comes::Past,
             // All else that was so before the tyre was full can only have been written wrong: nothing of it is done again.
             _ if point >= HoldPoint::AfterFill && self.is_over(key) && !STILL_MADE.contains(&key) => Comes::Past,
             comes => comes,
