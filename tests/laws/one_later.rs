@@ -168,8 +168,7 @@ impl Pair {
     /// The record when the two have come so far; `planned` where the start was planned anew, `read` where drums and bay were
     /// read again, for the second.
     fn record(&self, (first, second): (Reached, Reached), planned: bool, read: bool) -> Value {
-        let furthest = if matches!(first, Reached::Cured) { Reached::Cured } else { Reached::Filled };
-        let mut tree = self.stage(furthest).0;
+        let mut tree = self.stage(first).0;
         set(&mut tree, "assemblies", vec![self.first(first), self.second(second)]);
         for side in ["isocyanate", "polyol"] {
             for of in ["needed", "on_hand.reading"] {
@@ -204,7 +203,8 @@ impl Pair {
         // A new tyre is stretched for a day, and what is filled on another day has a record of its own.
         if self.from_the_bench && self.stage(Bench).0["assemblies"][0]["tyre"]["state"] == "used" {
             let then = after(self.stage(Bench).1, self.later());
-            let record = self.record((Filled, Bench), self.is_planned_anew(then), false);
+            let first = if then < ended { Cage } else { Filled };
+            let record = self.record((first, Bench), self.is_planned_anew(then), false);
             checks.push(("to the bench", record, BeforeAir, then, SECOND));
         }
         let then = after(self.second_start(), -20);

@@ -110,7 +110,8 @@ proptest! {
         let packs = PackSet::base().unwrap();
         let [planned, _, end] = FIRST_FILL;
         let second = end + gap;
-        let shop = shop_with(second - 25);
+        let (as_it_was, again) = (Shop::read(common::document(SHOP)).unwrap(), shop_with(second - 25));
+        let shop_at = |then: i64| if then < second - 25 { &as_it_was } else { &again };
         let anew = second - 20 - planned > 60;
         let come = |filled, planned, cured| Come { second, filled, planned, cured };
         let service = 2 * 1440 + 13 * 60;
@@ -126,7 +127,7 @@ proptest! {
             (come(true, anew, true), BeforeService, service + second - planned, SECOND),
         ] {
             let text = written(come);
-            let made = made(&packs, &shop, &text, at(then));
+            let made = made(&packs, shop_at(then), &text, at(then));
             prop_assert!(made.is_ok(), "{come:?} {point:?} {mark}: {:?}", made.err());
             let held = holding(&packs, &made.unwrap().document, (point, at(then), mark));
             prop_assert!(held.is_empty(), "{come:?} {point:?} {mark}: {held:?}");
@@ -136,7 +137,7 @@ proptest! {
         for filled in [false, true] {
             for planned in [false, anew] {
                 let text = written(come(filled, planned, false));
-                let made = made(&packs, &shop, &text, later);
+                let made = made(&packs, &again, &text, later);
                 prop_assert!(made.is_ok(), "{filled} {planned} {later:?}: {:?}", made.err());
                 let json = made.unwrap().document.to_json();
                 prop_assert_eq!(json["assemblies"][1]["seated"]["at"].as_str(), Some("2026-03-04T08:25:00-06:00"));
