@@ -2,7 +2,7 @@
 //! full people are sent away, supports are set, nuts tightened and owners asked all the same; froth is looked at by
 //! nobody when the mix has set. Common practice, no source.
 
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use fillward::document::Document;
 use fillward::explain::Explained;
@@ -147,13 +147,13 @@ fn each(
 
 #[test]
 fn what_is_told_to_be_done_now_clears_what_it_is_told_for() {
-    let (mut wrong, mut met) = (Vec::new(), BTreeMap::new());
+    let (mut wrong, mut met) = (Vec::new(), BTreeSet::new());
     each(records(), |place, of, clears| {
         for step in of.steps() {
             let step = flat(&step.text);
             let deeds: Vec<_> = DEEDS.iter().filter(|(deed, _)| step.contains(deed)).collect();
             for (deed, words) in &deeds {
-                met.insert(*deed, ());
+                met.insert(*deed);
                 if !words.iter().any(|words| clears.contains(words)) {
                     wrong.push(format!("{place}: “{step}” is not among: {clears}"));
                 }
@@ -165,7 +165,7 @@ fn what_is_told_to_be_done_now_clears_what_it_is_told_for() {
     });
     wrong.sort();
     assert!(wrong.is_empty(), "{}:\n{}", wrong.len(), wrong.join("\n"));
-    let unmet: Vec<_> = DEEDS.iter().filter(|(deed, _)| !met.contains_key(deed)).collect();
+    let unmet: Vec<_> = DEEDS.iter().filter(|(deed, _)| !met.contains(deed)).collect();
     assert!(unmet.is_empty(), "deeds that no rule tells: {unmet:?}");
 }
 
