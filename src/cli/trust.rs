@@ -213,8 +213,8 @@ pub(crate) enum Command {
         #[arg(long, value_name = "WORDS")]
         trust_words: Option<String>,
     },
-    /// Take back, on this account, that an owner's key was accepted, such as one that is stolen: nothing starts by it until it
-    /// is accepted again
+    /// Take back, on this account, that an owner's key was accepted, such as one that is stolen: nothing starts by it until
+    /// it is accepted again
     Disown {
         /// The public key of the owner
         #[arg(long, value_name = "FILE")]

@@ -193,8 +193,8 @@ impl Desk<'_> {
         }
     }
 
-    /// Takes back, for this account, that an owner's key was accepted: nothing starts by it until it is accepted again. Gives
-    /// whether it was accepted.
+    /// Takes back, for this account, that an owner's key was accepted: nothing starts by it until it is accepted again.
+    /// Gives whether it was accepted.
     ///
     /// # Errors
     /// Why it cannot be remembered.

@@ -199,7 +199,8 @@ impl<'a> Recalled<'a> {
         }
     }
 
-    /// Takes back that an owner's key was accepted; whether it was. What was seen by it stays: an older file of it is still one.
+    /// Takes back that an owner's key was accepted; whether it was. What was seen by it stays: an older file of it is still
+    /// one.
     pub(super) fn disown(mut self, kid: &str) -> Result<bool, Refusal> {
         let mut tries = 0;
         loop {
