@@ -352,13 +352,12 @@ fn a_wider_doubt_gives_an_interval_that_holds_the_narrower() {
 
 /// The figures of which nothing is known where the doubt is too wide: where the pump may give nothing at all, or the
 /// drum may be as warm as the air around it. What a rule demands of them is then not shown.
-const LOST_IN_DOUBT: [FigureId; 8] = [
+const LOST_IN_DOUBT: [FigureId; 7] = [
     FigureId::AssemblyCycles,
     FigureId::AssemblyTime,
     FigureId::PumpCycles,
     FigureId::JobTime,
     FigureId::FillEnd,
-    FigureId::ReadyAfterFill,
     FigureId::WarmAt,
     FigureId::WeighedOfCounted,
 ];

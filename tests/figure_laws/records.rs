@@ -153,6 +153,7 @@ pub(super) const SLOTS: &[Slot] = &[
     slot("components.polyol.settles", "component.settles", Fill::Flag),
     slot("thermometers.0.uncertainty", "thermometer.uncertainty", Fill::Tenths(1, 20, "degF")),
     slot("components.isocyanate.needed", "component.needed", Fill::Tenths(1000, 3000, "lb")),
+    slot("service.accepted.speed", "service.accepted.speed", Fill::Tenths(50, 250, "mph")),
 ];
 
 /// What stands in one slot: numbers drawn for it, the first of which is its value, the others what goes with it.
