@@ -71,6 +71,7 @@ const FOUND_OUT: [&str; 31] = [
     "weigh ",
     "A pause between two tyres",
     "Record when the pump stopped",
+    "If the planned start is that of another assembly",
     "Record the number of the work order",
     "ecord the load rating for the speed",
     "Record size, construction",

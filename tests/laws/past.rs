@@ -44,9 +44,11 @@ const STILL_DONE: [(&str, &[&str]); 5] = [
         &[
             "acceptance-old",
             "faster-than-the-filling",
+            "faster-than-the-mark",
             "filled-for-the-road",
             "machine-overloaded",
             "mark-missing",
+            "marked-for-no-highway",
             "speed-of-a-walker",
         ],
     ),
