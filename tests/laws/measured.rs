@@ -70,6 +70,7 @@ const CROSS_CHECKS: &[(&str, &str)] = &[
     ("width-not-of-the-size", "section_width"),
     ("rim-as-wide-as-the-tyre", "width"),
     ("rim-of-another-size", "width"),
+    ("rim-of-another-size-known", "width"),
     // The sheet's pot life against the likely time of the fill.
     ("fill-longer-than-the-mix", "section_width"),
     ("fill-longer-than-the-mix", "overall_diameter"),

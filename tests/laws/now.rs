@@ -50,7 +50,7 @@ const DEEDS: [(&str, &[&str]); 28] = [
 ];
 
 /// What is found out about what was, or read off a paper, and recorded: the entry was misread, or is missing.
-const FOUND_OUT: [&str; 31] = [
+const FOUND_OUT: [&str; 32] = [
     "Find out",
     "find out",
     "Look up",
