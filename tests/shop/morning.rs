@@ -69,6 +69,12 @@ pub(crate) fn zone() -> &'static str {
     place().name()
 }
 
+/// The next place to the east, or to the west of the date line: an hour apart, and on the same day.
+pub(crate) fn neighbour() -> &'static str {
+    let own = PLACES.iter().position(|name| *name == zone()).unwrap();
+    PLACES[if own == 12 { own - 1 } else { (own + 1) % PLACES.len() }]
+}
+
 /// Lets the clock go on: two judgements of one second have no order.
 pub(crate) fn a_second_later() {
     std::thread::sleep(std::time::Duration::from_millis(1100));

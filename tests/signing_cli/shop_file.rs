@@ -8,7 +8,7 @@ use fillward::checklist::packs::sha256_hex;
 use crate::common;
 use crate::shop::Shop;
 use crate::shop::folder::{Folder, ODILE, Ran, owned, signing};
-use crate::shop::morning::{moved, zone};
+use crate::shop::morning::{moved, neighbour, zone};
 
 pub(super) const SHOP: &str = "shop.yaml";
 pub(super) const MEMORY: &str = "fillward-shop.signed";
@@ -75,7 +75,7 @@ fn an_old_shop_file_put_back_is_told_before_it_is_signed() {
 fn a_shop_file_of_another_zone_is_not_signed_with_and_whose_it_is_is_shown() {
     let shop = short();
     let own = shop.read(SHOP);
-    let other = if zone() == "Asia/Tokyo" { "Asia/Dubai" } else { "Asia/Tokyo" };
+    let other = neighbour();
     assert!(own.contains(&format!("zone: {}", zone())), "{own}");
     shop.put(SHOP, own.replacen(zone(), other, 1));
     for hold in [&[][..], &["--hold"]] {
