@@ -341,6 +341,7 @@ fn a_wider_doubt_gives_an_interval_that_holds_the_narrower() {
         FigureId::FilledOfLikely,
         FigureId::WeighedOfCounted,
         FigureId::WentIn,
+        FigureId::Fills,
         FigureId::PumpedOfNeed,
         FigureId::ComponentLeft,
         FigureId::DewPoint,

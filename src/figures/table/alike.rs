@@ -211,7 +211,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         Assembly,
         "not_for_highway",
         ("the size says that the tyre is not for highway service", "the letters `NHS` behind the size"),
-        SIZE,
+        &[(assembly::TYRE_SIZE, Free)],
         &[],
     ),
     row(
