@@ -35,6 +35,7 @@ const DECIDES: &[&str] = &[
 /// What whoever stands at the thing does where an entry can be wrong; behind it stands what the record says now.
 const READS: &[(&str, &str)] = &[
     ("", " was misread, and whoever read it corrects it"),
+    ("where an entry was misread, ", "whoever read it corrects it"),
     ("", " were misread, and whoever read them corrects them"),
     ("", " whose data sheet shows otherwise"),
     ("", " whose label shows otherwise"),
@@ -49,7 +50,7 @@ const PUT_RIGHT: [&str; 2] = [" is put right: ", " are put right: "];
 
 /// Whether a line says what then, from its first word to its last.
 fn is_end(line: &str) -> bool {
-    let line = ["or ", "and "].into_iter().find_map(|joint| line.strip_prefix(joint)).unwrap_or(line);
+    let line = ["or, ", "or ", "and "].into_iter().find_map(|joint| line.strip_prefix(joint)).unwrap_or(line);
     let is = |line: &str, (head, tail): &(&str, &str)| {
         line.len() > head.len() + tail.len() && line.starts_with(head) && line.ends_with(tail)
             || !head.is_empty() && line.strip_prefix(head) == Some(*tail)
