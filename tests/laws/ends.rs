@@ -64,7 +64,9 @@ fn is_end(line: &str) -> bool {
     });
     let why = |joint: &&str| line.split_once(*joint).map(|(_, why)| why);
     let put_right = PUT_RIGHT.iter().find_map(why).is_some_and(|why| why.split(' ').count() > 3);
-    WAITS.iter().any(|form| is(line, form))
+    // Behind it may stand what the record says now.
+    let bare = line.strip_suffix(')').and_then(|line| Some(line.rsplit_once(" (")?.0)).unwrap_or(line);
+    WAITS.iter().any(|form| is(line, form) || is(bare, form))
         || read
         || put_right
         || decided.is_some_and(|deed| deed.split(' ').count() > 3)
