@@ -37,6 +37,11 @@ const READS: &[(&str, &str)] = &[
     ("", " was misread, and whoever read it corrects it"),
     ("where an entry was misread, ", "whoever read it corrects it"),
     ("", " were misread, and whoever read them corrects them"),
+    // Once the tyre is full.
+    (
+        "it was misread, and whoever read it corrects it; ",
+        "otherwise it stays closed and out of use, and the makers are asked",
+    ),
     ("", " whose data sheet shows otherwise"),
     ("", " whose label shows otherwise"),
     ("", " whose marking shows otherwise"),
@@ -64,9 +69,7 @@ fn is_end(line: &str) -> bool {
     });
     let why = |joint: &&str| line.split_once(*joint).map(|(_, why)| why);
     let put_right = PUT_RIGHT.iter().find_map(why).is_some_and(|why| why.split(' ').count() > 3);
-    // Behind it may stand what the record says now.
-    let bare = line.strip_suffix(')').and_then(|line| Some(line.rsplit_once(" (")?.0)).unwrap_or(line);
-    WAITS.iter().any(|form| is(line, form) || is(bare, form))
+    WAITS.iter().any(|form| is(line, form))
         || read
         || put_right
         || decided.is_some_and(|deed| deed.split(' ').count() > 3)
