@@ -3,9 +3,8 @@
 //! A permit names one rule of one pack, one subject of one job of one shop, the hold point, what is filled, what the
 //! record showed of the fault, the lot, pump, place or casing that it is about, who asked and why, and its end; when it was
 //! asked for is the instant of the first signature. Anyone who asks may sign it; it is a permit once the person who may
-//! permit has signed it, and holds from
-//! then on. A record that fills or shows something else is not covered. What is not shown cannot be permitted: nobody
-//! knows what they would be permitting. This module must not know checklists.
+//! permit has signed it, and holds from then on. A record that fills or shows something else is not covered. What is not
+//! shown cannot be permitted: nobody knows what they would be permitting. This module must not know checklists.
 
 mod bound;
 mod things;

@@ -27,7 +27,7 @@ pub(crate) enum Command {
 }
 
 /// Faults beside which nothing else need be said of a file.
-const SAYS_ALL: [Code; 3] = [Code::ShopNotGiven, Code::DocumentOtherFile, Code::ShopOtherFile];
+const SAYS_ALL: [Code; 2] = [Code::ShopNotGiven, Code::DocumentOtherFile];
 
 pub(crate) fn run(command: &Command) -> Result<Exit, Failure> {
     let Command::New { from, shop, pack } = command;

@@ -58,7 +58,7 @@ use std::collections::BTreeSet;
 
 use crate::document::{Code, Content, Document, Fault, Faults, Node};
 use crate::units::{Day, Zone};
-use crate::vocabulary::names_one_thing;
+use crate::vocabulary::{FileSort, names_one_thing};
 use marks::Marks;
 use nodes::{entries, items, mark_of, said, scalar};
 
@@ -120,7 +120,7 @@ impl Shop {
     /// Checks a file, and finds where the shop lies.
     fn zone_of(document: &Document, whole: bool) -> Result<Zone, Faults> {
         let root = document.root();
-        if let Some(fault) = refusals::header(root, "shop", "record") {
+        if let Some(fault) = refusals::header(root, FileSort::Shop) {
             return Err(fault.in_source(document.source()).into());
         }
         let mut faults = Vec::new();

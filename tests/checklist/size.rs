@@ -8,12 +8,12 @@
 use std::collections::BTreeSet;
 
 use fillward::checklist::body::{ChecklistBody, FaultPart};
-use fillward::checklist::permit::{self, Permit};
-use fillward::checklist::trust::TrustPart;
+use fillward::checklist::permit::{Permit, PermitBody};
 use fillward::units::{Exact, Instant};
 use fillward::vocabulary::{HoldPoint, Outcome, Role};
 use serde_json::Value;
 
+use crate::checklist::things::asked;
 use crate::common;
 use crate::hold_points::judged;
 use crate::shop::{MAIRE, ODILE, Shop, key};
@@ -78,23 +78,10 @@ fn permittable(shop: &Shop, held: &ChecklistBody) -> Vec<FaultPart> {
 fn permit_for(shop: &Shop, held: &ChecklistBody, fault: &FaultPart) -> Permit {
     let judged_at = Instant::parse(&held.judged_at).unwrap();
     let from_judgement = |seconds: i64| judged_at.checked_add_seconds(Exact::from_int(seconds)).unwrap();
-    let body = permit::PermitBody {
-        asked_by: "Odile Varga".to_owned(),
-        evidence: fault.evidence(),
-        filled: held.assemblies.clone(),
-        format: permit::FORMAT.to_owned(),
-        hold_point: held.hold_point,
-        job: held.job.clone(),
-        mark: fault.mark.clone(),
-        pack: shop.parts[0].clone(),
+    let body = PermitBody {
         reason: "what is wanted comes with the next delivery; until then a second person watches over it".to_owned(),
-        rule: fault.rule.split_once('/').unwrap().1.to_owned(),
-        subject: fault.subject.clone(),
-        things: crate::checklist::things::of(shop, held, fault),
-        time_zone: held.time_zone.clone(),
-        title: fault.title.clone(),
-        trust: TrustPart::of(&shop.trust()),
         until: from_judgement(4 * 3600).to_record_text(),
+        ..asked(shop, held, fault)
     };
     let mut permit = Permit::new(&body).unwrap();
     permit.sign(&key(ODILE), Role::Supervisor, from_judgement(-600)).unwrap();

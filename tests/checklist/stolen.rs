@@ -1,11 +1,12 @@
 //! A stolen key, and what bears out that something was signed before the theft.
 
-use fillward::checklist::permit::{FORMAT, Permit, PermitBody};
+use fillward::checklist::permit::{Permit, PermitBody};
 use fillward::checklist::signing::sign;
-use fillward::checklist::trust::{Revocation, TrustPart};
+use fillward::checklist::trust::Revocation;
 use fillward::checklist::verify::{Question, Verification, verify};
-use fillward::vocabulary::{HoldPoint, Role};
+use fillward::vocabulary::Role;
 
+use crate::checklist::things::asked;
 use crate::shop::{MAIRE, ODILE, Shop, WREN, codes, key, later, passing};
 
 /// What is said of a file once keys of these people, by position, are revoked from so many seconds after the judgement.
@@ -56,21 +57,8 @@ fn permitted(shop: &Shop) -> (String, Permit) {
     let fault = &held.findings.each_fault()[0];
     let body = PermitBody {
         asked_by: "Wren Castellane".to_owned(),
-        evidence: fault.evidence(),
-        filled: shop.filled(&record),
-        format: FORMAT.to_owned(),
-        hold_point: HoldPoint::BeforeFill,
-        time_zone: "America/Chicago".to_owned(),
-        trust: TrustPart::of(&shop.trust()),
-        job: held.job.clone(),
-        mark: fault.mark.clone(),
-        pack: shop.parts[0].clone(),
         reason: "a watch stands at the door".to_owned(),
-        rule: "no-smoking-signs-missing".to_owned(),
-        subject: fault.subject.clone(),
-        things: crate::checklist::things::of(shop, &held, fault),
-        title: fault.title.clone(),
-        until: later(7200).to_record_text(),
+        ..asked(shop, &held, fault)
     };
     let mut permit = Permit::new(&body).unwrap();
     permit.sign(&key(WREN), Role::Supervisor, later(-600)).unwrap();

@@ -2,13 +2,13 @@
 
 use fillward::checklist::body::{ChecklistBody, FaultPart};
 use fillward::checklist::evidence;
-use fillward::checklist::permit::{self, BoundPermit, Permit};
+use fillward::checklist::permit::{self, BoundPermit, Permit, PermitBody};
 use fillward::checklist::trust::TrustPart;
 use fillward::document::Document;
 use fillward::engine::{Finding, Scene};
 use fillward::record::shop as shop_file;
 use fillward::record::{self, Job};
-use fillward::units::Instant;
+use fillward::units::{Exact, Instant};
 use fillward::vocabulary::{HoldPoint, Outcome, Role};
 
 use crate::common;
@@ -33,6 +33,29 @@ pub(super) fn of(shop: &Shop, held: &ChecklistBody, fault: &FaultPart) -> Vec<St
         scene.code_of(finding) == fault.rule && evidence::subject(&scene, finding).0 == fault.subject
     };
     permit::things(&scene, judgement.findings.iter().find(is_it).unwrap())
+}
+
+/// A permit for a fault of a checklist, asked for by the supervisor and not signed yet.
+pub(super) fn asked(shop: &Shop, held: &ChecklistBody, fault: &FaultPart) -> PermitBody {
+    let judged_at = Instant::parse(&held.judged_at).unwrap();
+    PermitBody {
+        asked_by: "Odile Varga".to_owned(),
+        evidence: fault.evidence(),
+        filled: held.assemblies.clone(),
+        format: permit::FORMAT.to_owned(),
+        hold_point: held.hold_point,
+        job: held.job.clone(),
+        mark: fault.mark.clone(),
+        pack: shop.parts[0].clone(),
+        reason: "the store is being painted".to_owned(),
+        rule: fault.rule.split_once('/').unwrap().1.to_owned(),
+        subject: fault.subject.clone(),
+        things: of(shop, held, fault),
+        time_zone: held.time_zone.clone(),
+        title: fault.title.clone(),
+        trust: TrustPart::of(&shop.trust()),
+        until: judged_at.checked_add_seconds(Exact::from_int(7200)).unwrap().to_record_text(),
+    }
 }
 
 /// What the fault of a rule in a record is about.
@@ -79,24 +102,7 @@ fn a_permit_is_for_the_things_that_were_looked_at() {
         for name in about {
             assert!(things.iter().any(|line| line.starts_with(&format!("{name} "))), "{rule}: {name} in {things:?}");
         }
-        let body = permit::PermitBody {
-            asked_by: "Odile Varga".to_owned(),
-            evidence: fault.evidence(),
-            filled: shop.filled(&record),
-            format: permit::FORMAT.to_owned(),
-            hold_point: HoldPoint::BeforeFill,
-            job: held.job.clone(),
-            mark: fault.mark.clone(),
-            pack: shop.parts[0].clone(),
-            reason: "the store is being painted".to_owned(),
-            rule: rule.to_owned(),
-            subject: fault.subject.clone(),
-            things: things.clone(),
-            time_zone: "America/Chicago".to_owned(),
-            title: fault.title.clone(),
-            trust: TrustPart::of(&shop.trust()),
-            until: later(7200).to_record_text(),
-        };
+        let body = asked(&shop, &held, &fault);
         let mut permit = Permit::new(&body).unwrap();
         permit.sign(&key(MAIRE), Role::SafetyOfficer, later(-300)).unwrap();
         let misfit = |record: &str| {

@@ -156,8 +156,6 @@ macro_rules! codes_of_texts {
                 "An entry of the shop file is named that is not in force on the day of its use, or that never is. Name the one that is, or put its days right.";
             ShopOtherDay = "shop/other-day":
                 "A record says one day, and its start is planned on another. Put the day or the planned start right.";
-            ShopOtherFile = "shop/other-file":
-                "A shop file is given where a record is expected, or a record where a shop file is. Give each in its own place.";
             ShopOtherMachine = "shop/other-machine":
                 "A card of a machine is named for a tyre that goes on another machine or another axle, or beside a card that is more of that tyre. Name the card of that place, or list the machine in the card.";
             ShopOtherPlace = "shop/other-place":

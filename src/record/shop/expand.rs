@@ -17,7 +17,7 @@ use super::{Shop, refusals};
 use crate::document::{Code, Document, Fault, Faults, LeftOpen, Node, Path, Source, Span};
 use crate::record::{Catalogue, FactSpec};
 use crate::units::{Day, Exact, Instant, Zone};
-use crate::vocabulary::Subject;
+use crate::vocabulary::{FileSort, Subject};
 
 /// A record that says everything, and what of the shop file it was made with.
 #[derive(Debug, Clone)]
@@ -68,7 +68,7 @@ pub fn expand_written(
     zone: &Zone,
     at: Instant,
 ) -> Result<Expanded, Faults> {
-    if let Some(fault) = refusals::header(record.root(), "record", "shop") {
+    if let Some(fault) = refusals::header(record.root(), FileSort::Record) {
         return Err(fault.in_source(record.source()).into());
     }
     let (written, root) = record.into_parts();

@@ -7,38 +7,29 @@ mod cards;
 use super::nodes::said;
 use super::sections::{ROUTINES, SECTIONS};
 use crate::document::prose::in_quotes;
-use crate::document::{Code, Content, Fault, Node, Path, Span, nearest, other_form};
+use crate::document::{Code, Fault, Node, Path, Span, nearest, other_form};
 use crate::units::{Day, DoubtfulTime, Instant, ZoneError};
 use crate::vocabulary::{FileSort, ONE_LOT, names_one_thing};
 
 pub(super) use cards::{other_machine, two_cards, vaguer_card};
 
 /// Refuses a file that says it is another one, or two at once.
-pub(super) fn header(root: &Node, due: &str, other: &str) -> Option<Fault> {
-    let sort = if due == "shop" { FileSort::Shop } else { FileSort::Record };
-    let name = |key: &str| if key == "shop" { "a shop file" } else { "a job record" };
-    if let Some(fault) = other_form(root, sort).filter(|_| root.entry(other).is_none()) {
-        return Some(fault);
+pub(super) fn header(root: &Node, due: FileSort) -> Option<Fault> {
+    let [(own, first), (other, second)] = match due {
+        FileSort::Shop => ["shop", "record"],
+        _ => ["record", "shop"],
     }
-    let found = root.entry(other)?;
-    // What has another value there is no header, and the schema says what it lacks.
-    if root.entry(due).is_none() && !matches!(found.node.value, Content::Number(_)) {
-        return None;
-    }
-    let fault = Fault::new(Code::ShopOtherFile, format!("{} is given where {} is expected", name(other), name(due)));
-    Some(match root.entry(due) {
-        None => fault.label(found.key_span, format!("this is {}", name(other))).help(if due == "shop" {
-            "give the shop file with --shop, and the record in front of it"
-        } else {
-            "give the record first, and the shop file with --shop"
-        }),
-        Some(first) => Fault::new(Code::ShopTwoHeaders, "the file says that it is a record and a shop file")
-            .label(first.key_span, format!("says that it is {}", name(due)))
-            .label(found.key_span, format!("says that it is {}", name(other)))
-            .help(
-                "keep what lasts in the shop file and what is of the job in the record, each with its own first line",
-            ),
-    })
+    .map(|key| (FileSort::with_header(key), root.entry(key)));
+    let two = own.zip(first).zip(other.zip(second));
+    let Some(((own, first), (other, second))) = two else { return other_form(root, due) };
+    let fault = Fault::new(Code::ShopTwoHeaders, "the file says that it is a record and a shop file")
+        .label(first.key_span, format!("says that it is {}", own.called()))
+        .label(second.key_span, format!("says that it is {}", other.called()));
+    Some(
+        fault.help(
+            "keep what lasts in the shop file and what is of the job in the record, each with its own first line",
+        ),
+    )
 }
 
 /// A zone that is none.

@@ -2,14 +2,14 @@
 
 use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::jws::Envelope;
-use fillward::checklist::permit::{self, Permit};
+use fillward::checklist::permit::{BoundPermit, Permit, PermitBody};
 use fillward::checklist::signing::{against, sign};
-use fillward::checklist::trust::TrustPart;
 use fillward::checklist::verify::{Question, verify};
 use fillward::vocabulary::{HoldPoint, Role};
 use serde_json::json;
 
 use super::{BY_ODILE, resigned, said};
+use crate::checklist::things::asked;
 use crate::common;
 use crate::shop::{self, MAIRE, ODILE, Shop, WREN, codes, key, later, passing};
 
@@ -24,23 +24,10 @@ fn solvent(amount: &str) -> String {
 fn permit_for(shop: &Shop, record: &str, rule: &str, by: (u8, Role), asked_by: &str) -> Permit {
     let (held, _) = shop.make(record, |_| {});
     let fault = held.findings.each_fault().into_iter().find(|fault| fault.rule == format!("tyre-fill/{rule}")).unwrap();
-    let body = permit::PermitBody {
-        format: permit::FORMAT.to_owned(),
-        hold_point: HoldPoint::BeforeFill,
-        time_zone: "America/Chicago".to_owned(),
-        trust: TrustPart::of(&shop.trust()),
+    let body = PermitBody {
         asked_by: asked_by.to_owned(),
-        evidence: fault.evidence(),
-        filled: shop.filled(record),
-        job: held.job.clone(),
-        mark: fault.mark.clone(),
-        pack: shop.parts[0].clone(),
-        reason: "the store is being painted".to_owned(),
-        rule: rule.to_owned(),
-        subject: fault.subject.clone(),
-        things: crate::checklist::things::of(shop, &held, &fault),
-        title: fault.title.clone(),
         until: "2026-03-04T10:20:00-06:00".to_owned(),
+        ..asked(shop, &held, &fault)
     };
     let mut permit = Permit::new(&body).unwrap();
     permit.sign(&key(by.0), by.1, shop::at("2026-03-04T09:25:00-06:00")).unwrap();
@@ -81,7 +68,6 @@ fn a_permit_does_not_cover_a_worse_fault_of_its_rule() {
 #[test]
 fn a_checklist_is_not_made_with_a_permit_for_other_evidence() {
     use fillward::checklist::body::Making;
-    use fillward::checklist::permit::BoundPermit;
     use fillward::engine::Scene;
     let shop = Shop::new();
     let permit = permit_for(&shop, &solvent("11 gal"), "solvent-excess", MAIRE_PERMITS, "Odile Varga");
@@ -192,10 +178,10 @@ fn a_permit_that_ends_before_the_start_sets_nothing_aside() {
     let document = fillward::document::Document::read("r", record.as_bytes()).unwrap();
     let job = fillward::record::read(&document, shop.set.catalogue(), &common::demo_zone()).unwrap();
     let misfit = |until: &str| {
-        let body = permit::PermitBody { until: until.to_owned(), ..signed.body().clone() };
+        let body = PermitBody { until: until.to_owned(), ..signed.body().clone() };
         let mut permit = Permit::new(&body).unwrap();
         permit.sign(&key(MAIRE_PERMITS.0), MAIRE_PERMITS.1, shop::at("2026-03-04T09:25:00-06:00")).unwrap();
-        permit::BoundPermit::new(&permit, shop.packs(), &job, &common::demo_zone(), HoldPoint::default())
+        BoundPermit::new(&permit, shop.packs(), &job, &common::demo_zone(), HoldPoint::default())
             .misfit()
             .map(|reason| reason.code().word())
     };
