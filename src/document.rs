@@ -42,7 +42,7 @@ pub use fault::{Fault, FaultKind, Faults, Label};
 pub use form::other_form;
 pub use framed::Framed;
 pub use left_open::{LeftOpen, SheetOfDay, Unnamed};
-pub use nearest::nearest;
+pub use nearest::{nearest, nearest_value};
 pub use path::{Path, ShortText, Step};
 pub(crate) use pieces::{Expected, Piece};
 pub use schema::{Schema, SchemaError};

@@ -8,7 +8,7 @@ use serde_json::Value as Json;
 
 use super::problems::{Problems, Rank, Spot};
 use super::{walk, words};
-use crate::document::{Code, Content, Fault, Node, nearest};
+use crate::document::{Code, Content, Fault, Node, nearest_value};
 
 impl Problems<'_> {
     /// A problem of the value itself; without a `help` of its own, what the schema says of the value.
@@ -59,7 +59,7 @@ impl Problems<'_> {
         let choices = format!("write one of {}", words::listed(&listed));
         let meant = match &spot.node.value {
             Content::Text(text) => {
-                with_the_word(text, options).or_else(|| nearest(text, options.iter().filter_map(Json::as_str)))
+                with_the_word(text, options).or_else(|| nearest_value(text, options.iter().filter_map(Json::as_str)))
             }
             _ => None,
         };

@@ -6,7 +6,7 @@ use std::borrow::Cow;
 use std::sync::OnceLock;
 
 use crate::document::prose::in_quotes;
-use crate::document::{Code, Content, Fault, Node, nearest};
+use crate::document::{Code, Content, Fault, Node, nearest_value};
 use crate::record::{FactKind, Measured, Value};
 use crate::tyre::{Designation, TubeMarking};
 use crate::units::{Day, Dimension, Exact, Instant, Quantity, Rounding, Unit};
@@ -106,6 +106,9 @@ fn wrong_kind(kind: &FactKind, node: &Node) -> Box<Fault> {
 const ANSWERS: [&str; 13] =
     ["yes", "no", "y", "n", "on", "off", "true", "false", "none", "nil", "ok", "done", "nothing"];
 
+/// The word of facts for which nobody may know what was so.
+const NOT_KNOWN: &str = "not known";
+
 /// Said of a word that stands for not knowing: a cure that names values would have somebody make one up.
 const LEFT_EMPTY: &str = "leave it empty if it is not known: the job is then held until somebody finds it out";
 
@@ -155,7 +158,14 @@ fn word(words: &[Cow<'static, str>], text: &str, node: &Node) -> Result<Box<str>
     if words.iter().any(|word| word == text) {
         return Ok(text.into());
     }
-    let near = nearest(text, words.iter().map(AsRef::as_ref));
+    // Where not knowing is a word of the fact, that word is meant.
+    let is_unknown = matches!(name_fault(text), Some(NameFault::SaysNothing | NameFault::Guessed));
+    if is_unknown && words.iter().any(|word| word == NOT_KNOWN) {
+        let message = format!("`{text}` is not one of the words for this fact");
+        let fault = Fault::new(Code::RecordUnknownWord, message).label(node.span, "here");
+        return Err(Box::new(fault.help(format!("write `{NOT_KNOWN}`: the rules then take the worse"))));
+    }
+    let near = nearest_value(text, words.iter().map(AsRef::as_ref));
     let guess = near.map(|word| format!("did you mean `{word}`? ")).unwrap_or_default();
     Err(boxed(
         Code::RecordUnknownWord,

@@ -11,7 +11,7 @@ use super::refusals;
 use super::sections::{FOUND, Find, LOOKED, NOTHING_FOUND, OFF_RIM, SEATED};
 use super::sheets::{fill_facts, set};
 use crate::document::prose::in_quotes;
-use crate::document::{Code, Content, Entry, Fault, Node, Path, nearest};
+use crate::document::{Code, Content, Entry, Fault, Node, Path, nearest_value};
 use crate::record::catalogue::assembly;
 use crate::record::{Catalogue, FactKey, FactKind};
 
@@ -176,7 +176,7 @@ impl Expander<'_> {
                 "write `found: []` if nothing was found".to_owned(),
             ),
             [] => {
-                let near = nearest(text, all.iter().flat_map(|find| [find.full.as_str(), find.word.as_str()]));
+                let near = nearest_value(text, all.iter().flat_map(|find| [find.full.as_str(), find.word.as_str()]));
                 let guess = near.map(|near| format!("did you mean `{near}`? ")).unwrap_or_default();
                 let help = format!("{guess}use any of: {}", in_quotes(find_words(self.catalogue)));
                 refused(format!("`{text}` is not one of the words for what is found"), help)

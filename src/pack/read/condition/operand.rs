@@ -3,7 +3,7 @@
 //! Must not know which test asks.
 
 use super::Conditions;
-use crate::document::{Code, Content, Entry, Node, nearest};
+use crate::document::{Code, Content, Entry, Node, nearest, nearest_value};
 use crate::pack::context::{self, Scope, class, resolve};
 use crate::pack::sides::{Base, Factor, Offset, Operand};
 use crate::pack::{Class, LimitId};
@@ -34,7 +34,7 @@ impl Conditions<'_, '_, '_, '_> {
             (Class::Flag, Content::Bool(flag)) => return Some(Value::Flag(*flag)),
             (Class::Text, Content::Text(text)) => match words {
                 Some(words) if words.iter().all(|word| word != text) => {
-                    let guess = nearest(text, words.iter().map(String::as_str));
+                    let guess = nearest_value(text, words.iter().map(String::as_str));
                     let guess = guess.map(|near| format!("did you mean `{near}`? ")).unwrap_or_default();
                     (
                         format!("`{text}` is never a value of this fact"),
