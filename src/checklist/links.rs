@@ -5,6 +5,7 @@
 
 use std::collections::BTreeMap;
 
+use super::body::ChecklistBody;
 use super::jws::Envelope;
 use super::packs::sha256_hex;
 use crate::document::Path;
@@ -12,7 +13,7 @@ use crate::engine::Scene;
 use crate::record::catalogue::assembly;
 use crate::record::{Entity, Value};
 use crate::units::Instant;
-use crate::vocabulary::{HoldPoint, Kind};
+use crate::vocabulary::{HoldPoint, Kind, are_of_one_mark, names_one_thing};
 
 /// A signed checklist of an earlier hold point, as it is given.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -29,11 +30,13 @@ pub struct Links {
     files: BTreeMap<String, Earlier>,
     /// The name of one that cannot be read, if there is one: nothing can name it.
     unread: Option<String>,
+    /// What lies beside them, and may say of one of their jobs otherwise.
+    beside: Vec<Earlier>,
 }
 
 impl Links {
     /// No checklist at all.
-    pub const NONE: &'static Self = &Self { files: BTreeMap::new(), unread: None };
+    pub const NONE: &'static Self = &Self { files: BTreeMap::new(), unread: None, beside: Vec::new() };
 
     /// Takes these.
     pub fn of(files: impl IntoIterator<Item = Earlier>) -> Self {
@@ -45,6 +48,18 @@ impl Links {
             }
         }
         links
+    }
+
+    /// The same, with what lies beside them.
+    #[must_use]
+    pub fn beside(mut self, files: impl IntoIterator<Item = Earlier>) -> Self {
+        self.beside.extend(files);
+        self
+    }
+
+    /// Everything that may say of a job otherwise than the checklist that is named.
+    pub(super) fn at_hand(&self) -> impl Iterator<Item = &Earlier> {
+        self.files.values().chain(&self.beside)
     }
 
     pub(super) fn find(&self, digest: &str) -> Option<&Earlier> {
@@ -71,6 +86,20 @@ pub fn digest_in(file: &Earlier) -> Option<String> {
 /// leave it as it is.
 pub fn content_digest(envelope: &Envelope) -> String {
     sha256_hex(envelope.payload())
+}
+
+/// Whether two checklists say different things of one assembly of one job at one hold point. Marks of the same words are one
+/// mark, whatever stands between the words: a stop between them makes no other tyre.
+pub fn rivals(one: &ChecklistBody, other: &ChecklistBody) -> bool {
+    let same_mark = |one: &Option<String>, other: &Option<String>| match (one, other) {
+        (Some(one), Some(other)) => names_one_thing(one, other) || are_of_one_mark(one, other),
+        (one, other) => one == other,
+    };
+    let shared = || {
+        let of_one = |mark| other.assemblies.iter().any(|filled| same_mark(mark, &filled.mark));
+        one.assemblies.iter().any(|filled| of_one(&filled.mark))
+    };
+    names_one_thing(&one.job, &other.job) && one.hold_point == other.hold_point && one != other && shared()
 }
 
 /// When what the hold point let happen was done, of each assembly.

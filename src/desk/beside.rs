@@ -4,12 +4,13 @@
 use std::path::{Path, PathBuf};
 
 use super::Desk;
-use super::several::{Files, rivals};
+use super::several::Files;
 use super::verify::Against;
 use super::world::{LookIn, NamedBytes};
 use crate::checklist::Reason;
 use crate::checklist::body::ChecklistBody;
 use crate::checklist::jws::Envelope;
+use crate::checklist::links::rivals;
 use crate::checklist::trust::Trust;
 use crate::units::Instant;
 use crate::vocabulary::{Kind, Verdict, names_one_thing};
@@ -70,7 +71,7 @@ fn all_later<'o>(
 }
 
 /// The job numbers that a text in exact form may state, without reading it.
-fn jobs_in(text: &str) -> impl Iterator<Item = String> + '_ {
+pub(super) fn jobs_in(text: &str) -> impl Iterator<Item = String> + '_ {
     let after = text.match_indices(JOB).filter_map(|(place, _)| text.get(place + JOB.len()..));
     after.filter_map(|rest| serde_json::Deserializer::from_str(rest).into_iter().next()?.ok())
 }

@@ -2,9 +2,10 @@
 //!
 //! This module must not know what a link is worth; `checklist::verify::link` holds it against what was done by it.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use super::Desk;
+use super::beside::jobs_in;
 use super::world::NamedBytes;
 use crate::checklist::body::ChecklistBody;
 use crate::checklist::jws::Envelope;
@@ -12,7 +13,7 @@ use crate::checklist::links::{Earlier, Links, digest_in};
 use crate::engine::Scene;
 use crate::record::catalogue::assembly::MARK;
 use crate::units::Instant;
-use crate::vocabulary::Kind;
+use crate::vocabulary::{Kind, names_one_thing};
 
 /// How a checklist in its exact form begins to name the one that it follows.
 const NAMES_ONE: &str = "\"before\": \"";
@@ -25,15 +26,33 @@ pub(super) fn earlier(source: &NamedBytes) -> Earlier {
 }
 
 impl Desk<'_> {
-    /// Those that were given, and of the files that are looked at together those that another of them follows. Of a large
-    /// folder only these are kept.
+    /// Those that were given, and of the files that are looked at together those that another of them follows; and beside
+    /// them what else there is of their jobs, in the folders of those that were given too. Of a large folder only these are
+    /// kept.
     pub(super) fn links(&self, given: &[NamedBytes], among: &[PathBuf]) -> Links {
         let files = || among.iter().filter_map(|name| self.fetch(name).ok());
         let mut named: Vec<String> = files().filter_map(|file| names(&file.bytes)).collect();
         named.sort_unstable();
         let followed = |file: &Earlier| digest_in(file).is_some_and(|digest| named.binary_search(&digest).is_ok());
         let of_them = files().filter(|_| !named.is_empty()).map(|file| earlier(&file)).filter(followed);
-        Links::of(given.iter().map(earlier).chain(of_them))
+        let links: Vec<Earlier> = given.iter().map(earlier).chain(of_them).collect();
+        let jobs: Vec<String> =
+            links.iter().filter_map(|link| std::str::from_utf8(&link.bytes).ok()).flat_map(jobs_in).collect();
+        let of_job = |file: &NamedBytes| {
+            let text = std::str::from_utf8(&file.bytes).unwrap_or_default();
+            jobs_in(text).any(|job| jobs.iter().any(|known| names_one_thing(&job, known)))
+        };
+        let mut folders: Vec<Option<&Path>> = Vec::new();
+        let mut beside = Vec::new();
+        for file in given {
+            if !folders.contains(&file.name.parent()) {
+                folders.push(file.name.parent());
+                beside.extend(self.readable(self.checklists_beside(&file.name)));
+            }
+        }
+        beside.extend(files().filter(|_| !named.is_empty()));
+        let beside: Vec<Earlier> = beside.iter().filter(|file| of_job(file)).map(earlier).collect();
+        Links::of(links).beside(beside)
     }
 }
 

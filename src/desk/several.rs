@@ -11,10 +11,11 @@ use crate::checklist::Reason;
 use crate::checklist::body::ChecklistBody;
 use crate::checklist::changes::{Difference, differences};
 use crate::checklist::jws::Envelope;
+use crate::checklist::links::rivals;
 use crate::checklist::verify::Verification;
 use crate::record::{self, Job};
 use crate::units::Instant;
-use crate::vocabulary::{HoldPoint, Kind, Verdict, are_of_one_mark, names_one_thing};
+use crate::vocabulary::{HoldPoint, Kind, Verdict, names_one_thing};
 
 /// Different checklists of one job and hold point that have an assembly in common.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -130,20 +131,6 @@ fn found(files: Files<'_, '_>) -> Vec<Several> {
 
 fn body_at<'f>(files: &'f [(PathBuf, &mut Verified)], place: usize) -> Option<&'f ChecklistBody> {
     files.get(place)?.1.report.body.as_ref()
-}
-
-/// Whether two checklists say different things of one assembly of one job at one hold point. Marks of the same words are one
-/// mark, whatever stands between the words: a stop between them makes no other tyre.
-pub(super) fn rivals(one: &ChecklistBody, other: &ChecklistBody) -> bool {
-    let same_mark = |one: &Option<String>, other: &Option<String>| match (one, other) {
-        (Some(one), Some(other)) => names_one_thing(one, other) || are_of_one_mark(one, other),
-        (one, other) => one == other,
-    };
-    let shared = || {
-        let of_one = |mark| other.assemblies.iter().any(|filled| same_mark(mark, &filled.mark));
-        one.assemblies.iter().any(|filled| of_one(&filled.mark))
-    };
-    names_one_thing(&one.job, &other.job) && one.hold_point == other.hold_point && one != other && shared()
 }
 
 /// Whether a file may stand beside others of this shop.

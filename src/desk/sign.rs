@@ -17,7 +17,7 @@ pub use shop_changes::{EntryChange, Forgotten, ShopChanges, ShopEntry};
 
 use super::beside::{CHECKLIST_ENDING, same};
 use super::keys::Hand;
-use super::links::{earlier, followed};
+use super::links::followed;
 use super::verify::brought_to;
 use super::world::{Existing, NamedBytes, Readers, StoreFault, Trouble};
 use super::{Case, Desk, Refusal, Unfit, packs, shop_of};
@@ -123,7 +123,7 @@ impl Desk<'_> {
         let scene = case.scene();
         let named = followed(&before, &scene);
         let named = named.map(|file| Envelope::read(Kind::Checklist, &file.name, &file.bytes)).transpose()?;
-        let earlier = Links::of(before.iter().map(earlier));
+        let earlier = self.links(&before, &[]);
         let judgement = scene.judge();
         let making = Making {
             scene: &scene,
@@ -181,7 +181,7 @@ impl Desk<'_> {
     pub fn draft_further(&self, order: FurtherOrder, trust: Trust) -> Result<Draft, Refusal> {
         let FurtherOrder { checklist, records, shop: shop_file, packs: local, before } = order;
         let shop = shop_file.as_ref().map(super::shop).transpose()?;
-        let earlier = Links::of(before.iter().map(earlier));
+        let earlier = self.links(&before, &[]);
         let set = packs(&local)?;
         let parts = parts(&set);
         let name = checklist.label();

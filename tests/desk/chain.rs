@@ -216,6 +216,45 @@ fn a_folder_is_given_for_the_link() {
     assert_eq!(signed.report.body.unwrap().before, link(files[0]));
 }
 
+/// A HOLD that came between the PASS and the air bears no fill, whether the PASS is named by hand with the HOLD beside it or
+/// both are given; one that came after the air, or was signed by nobody of the shop, changes nothing.
+#[test]
+fn a_pass_that_a_hold_overtook_bears_nothing() {
+    let hold = "air2.hold.checklist.json";
+    for (held_after, is_broken) in [(60, true), (300, false)] {
+        let counter = after_air();
+        counter.clock(held_after);
+        counter.put(RECORD, before_air(&passing()).replacen("people_clear: true", "people_clear: false", 1));
+        let signed = counter.sign(|order| {
+            order.passage.point = HoldPoint::BeforeAir;
+            order.hold = true;
+            order.out = Some(hold.into());
+        });
+        assert!(!signed.unwrap().report.may_start());
+        counter.clock(600);
+        let due: &[&str] = if is_broken { &["checklist/link-broken"] } else { &[] };
+        assert_eq!(against(&counter, &with_air_at(120), true), due, "the HOLD came {held_after} s after the PASS");
+        // It was signed before the HOLD lay there, and is looked at together with it.
+        let file = counter.get(hold).unwrap();
+        if is_broken {
+            counter.drop(hold);
+            assert_eq!(against(&counter, &with_air_at(120), true), [""; 0]);
+            counter.put(hold, file);
+        }
+        let all = [AIR, hold, crate::shop::counter::FILE];
+        for among in [Vec::new(), all.map(Into::into).to_vec()] {
+            let verified = counter
+                .verify_file(all[2], |order| {
+                    order.before = vec![counter.source(AIR)];
+                    order.among = among;
+                })
+                .unwrap();
+            let codes: Vec<&str> = verified.report.reasons().map(|reason| reason.code().word()).collect();
+            assert_eq!(codes, due, "the HOLD came {held_after} s after the PASS");
+        }
+    }
+}
+
 /// What a stolen key signed bears the next hold point no better than it stands by itself: by somebody else's word alone.
 #[test]
 fn a_link_by_a_stolen_key_bears_nothing() {

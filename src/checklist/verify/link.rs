@@ -8,7 +8,7 @@ use super::{Intended, Question, Records, verify_and_read};
 use crate::checklist::body::{ChecklistBody, Instants};
 use crate::checklist::changes::{FactChange, Kept, changes};
 use crate::checklist::jws::{Envelope, instant};
-use crate::checklist::links::{Earlier, Links, acts};
+use crate::checklist::links::{Earlier, Links, acts, rivals};
 use crate::checklist::packs::Packs;
 use crate::checklist::reason::{BrokenLink, GivenInstead, Reason, TrustReason};
 use crate::engine::Scene;
@@ -162,12 +162,31 @@ fn held_against(
     }
     let marks: Vec<&str> = marks_of(body).collect();
     covers(&found, &marks, body).map_err(|mark| BrokenLink::NotCovered { point, mark })?;
+    if let Some(bar) = overtaken(&found, *first, question) {
+        return Err(BrokenLink::NotBorne { point, bar: Box::new(bar) });
+    }
     let judged = found.contradictions().0.zip(record);
     let Some((Instants { judged_at, .. }, job)) = judged else { return Err(BrokenLink::Unread) };
     let marks = (marks.len() == body.assemblies.len()).then_some(marks.as_slice());
     let kept = Kept::ForTheJob { seen_from: scene.hold_point() };
     let changes = changes(scene.packs().catalogue(), (&job, judged_at), scene.job(), marks, kept);
     Ok((changes, verified.bars.iter().find_map(further_back)))
+}
+
+/// That a checklist at hand held the same assembly at the same hold point later than the one found, and before what that
+/// one let happen was done.
+fn overtaken(found: &ChecklistBody, first: Instant, question: &Question<'_>) -> Option<Reason> {
+    let judged = |body: &ChecklistBody| Instant::parse(&body.judged_at).ok();
+    let since = judged(found)?;
+    let holds = |file: &Earlier| {
+        let envelope = Envelope::read(Kind::Checklist, &file.name, &file.bytes).ok()?;
+        let body: ChecklistBody = envelope.body().ok()?;
+        let at = judged(&body).filter(|at| *at >= since && *at <= first)?;
+        let is_meant = rivals(found, &body) && !body.passes() && !body.rehearsal && question.trust.bears(&envelope);
+        is_meant.then(|| (at, file.name.clone(), body))
+    };
+    let (at, name, body) = question.earlier.at_hand().filter_map(holds).max_by_key(|(at, ..)| *at)?;
+    Some(Reason::LaterChecklist { name, tied: at == since, at: body.judged_at, verdict: body.verdict })
 }
 
 fn marks_of(body: &ChecklistBody) -> impl Iterator<Item = &str> {
