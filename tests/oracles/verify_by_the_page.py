@@ -1,6 +1,7 @@
 """One signature of a checklist, permit or trust file, verified as schemas/CHECKLIST.md says and by nothing else.
 
-verify_by_the_page.py FILE PUBLIC-KEY.pem [NUMBER] [KIND] [ROLE]; exit 0 if it is in order, 3 if not. Needs openssl 3.
+verify_by_the_page.py FILE PUBLIC-KEY.pem [NUMBER] [KIND] [ROLE]; exit 0 if it is in order, 3 if not, and 4 if it is one of
+several signatures, of which each must be looked at. Needs openssl 3.
 """
 
 import base64, datetime, hashlib, json, pathlib, re, subprocess, sys, tempfile, unicodedata  # noqa: E401
@@ -65,10 +66,13 @@ def verify(file, key, number="0", kind="checklist", role="supervisor"):
         pathlib.Path(by.name).write_bytes(signature)
         command = f"openssl pkeyutl -verify -pubin -rawin -in {signed.name} -sigfile {by.name} -inkey".split()
         assert subprocess.run([*command, key], capture_output=True).returncode == 0, "not signed by this key"
+    return len(seals)
 
 
 try:
-    verify(*sys.argv[1:])
+    count = verify(*sys.argv[1:])
 except (AssertionError, OSError, ValueError, KeyError, IndexError, TypeError, RecursionError) as fault:
     sys.exit(print("NOT IN ORDER:", fault) or 3)
 print("SIGNATURE GOOD. Not looked at: whose key it is, whether it was revoked, and what the rules say of the record.")
+if count > 1:
+    sys.exit(print(f"ONE OF {count} SIGNATURES LOOKED AT: one that is not in order makes the file doubtful; look at each.") or 4)
