@@ -1,6 +1,9 @@
 //! Of what is said in more than one place: what gives way to what, and which of two readings or rows counts.
 
+use fillward::document::Document;
 use fillward::pack::PackSet;
+use fillward::record::shop::{self, Shop};
+use fillward::units::Instant;
 
 use super::{NEW, RECORD, SHOP, expanded, judged, with_like_tyres};
 use crate::common;
@@ -80,6 +83,39 @@ fn of_two_readings_of_one_thing_the_later_counts() {
     assert_eq!(read("80 degF")["reading"], "75.2 degF");
     let faults = with("{reading: 68 degF, at: 08:50, thermometer: T-1}").unwrap_err();
     assert_eq!(faults.iter().map(|fault| fault.code().word()).collect::<Vec<_>>(), ["shop/said-twice"]);
+}
+
+/// While a tyre cures the shop weighs its pump again and moves a drum to another one. The record says what was so before the
+/// fill, and that counts once every fill of the job has begun; before the fill the later statement counts.
+#[test]
+fn what_the_shop_did_after_the_fill_is_of_later_jobs() {
+    let packs = PackSet::base().unwrap();
+    let shop = [
+        "at: 2026-03-02 16:20, uncertainty: 0.02 lb}, priming: 6 lb",
+        "expires: 2026-11-30, on_pump_since: 2026-03-02 15:50",
+    ];
+    let moved = shop.map(|text| text.replacen("2026-03-02", "2026-03-05", 1).replacen("0.81", "0.83", 1));
+    let shop = shop.iter().zip(&moved).fold(common::read(SHOP), |text, (old, new)| {
+        assert!(text.contains(old), "{old}");
+        text.replacen(old, new, 1)
+    });
+    let shop = Shop::read(Document::read("shop.yaml", shop.as_bytes()).unwrap()).unwrap();
+    let of = |name: &str, at: &str| {
+        let record = super::changed(
+            &format!("shared/demo/carried-short/{name}.yaml"),
+            &[
+                ("    lot: PS-118\n", "    lot: PS-118\n    on_pump_since: 2026-03-02 15:50\n"),
+                ("pump: {", "pump: {mass_per_cycle: {reading: 0.81 lb, at: 2026-03-02 16:20, uncertainty: 0.02 lb}, "),
+            ],
+        );
+        let record = Document::read("job.yaml", record.as_bytes()).unwrap();
+        let made = shop::expand(record, Some(&shop), &packs, shop.zone(), Instant::parse(at).unwrap()).unwrap();
+        let json = made.document.to_json();
+        ["/components/isocyanate/on_pump_since", "/pump/mass_per_cycle/at"]
+            .map(|place| json.pointer(place).unwrap().as_str().unwrap().split('T').next().unwrap().to_owned())
+    };
+    assert_eq!(of("4-before-service", "2026-03-06T13:00:00-06:00"), ["2026-03-02"; 2]);
+    assert_eq!(of("2-before-fill", "2026-03-06T13:00:00-06:00")[1], "2026-03-05");
 }
 
 /// One statement in two spellings is one statement.

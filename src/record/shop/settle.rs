@@ -2,10 +2,10 @@
 //!
 //! Who stands before the pump sees what is so today, and the shop file says what was so when somebody wrote it. So the
 //! record may always say it. What is planned or used for this one job is as the record says; of what is dated the later
-//! statement counts, and an earlier reading of a container stays as a row of its warming; of anything else the one that
-//! lets less pass, whichever that is, so that neither a fault of today nor a slip of the pen is lost. Where the rules
-//! do not tell which one that is, both are shown and it is asked. This module must not know rules: it asks which of two
-//! values lets less pass.
+//! statement counts, but none of a time when every fill of the job had begun; an earlier reading of a container stays as a
+//! row of its warming; of anything else the one that lets less pass, whichever that is, so that neither a fault of today nor
+//! a slip of the pen is lost. Where the rules do not tell which one that is, both are shown and it is asked. This module must
+//! not know rules: it asks which of two values lets less pass.
 
 use std::cmp::Ordering;
 
@@ -91,6 +91,9 @@ impl Expander<'_> {
 
     fn counts(&self, key: FactKey, first: &Node, second: &Node, between: Between) -> Option<Counts> {
         let kind = &self.catalogue.spec(key)?.kind;
+        if self.is_of_later_jobs(kind, first, second) {
+            return Some(Counts::First);
+        }
         if let (FactKind::Reading(_), Some(first), Some(second)) = (kind, taken_at(first), taken_at(second)) {
             match first.cmp(&second) {
                 Ordering::Less => return Some(Counts::Second),
@@ -120,6 +123,21 @@ impl Expander<'_> {
                 Ordering::Less | Ordering::Equal => Some(Counts::First),
             },
         }
+    }
+
+    /// Whether the shop file says of a time when every fill of the job had begun what the record says of one before: the
+    /// shop goes on, its pump is weighed again and its drums are moved, while a tyre of the job cures.
+    fn is_of_later_jobs(&self, kind: &FactKind, first: &Node, second: &Node) -> bool {
+        let dated = |node| match kind {
+            FactKind::Reading(_) => taken_at(node),
+            FactKind::Event => instant(node),
+            _ => None,
+        };
+        let told = self.is_of_record(first) && !self.is_of_record(second);
+        let Some((begun, (first, second))) = self.begun.filter(|_| told).zip(dated(first).zip(dated(second))) else {
+            return false;
+        };
+        first <= begun && second > begun
     }
 
     /// Takes out what the shop file says along with a statement that does not count.
