@@ -70,7 +70,7 @@ struct PermitAsked {
     /// Why it is asked for, and what is done instead
     #[arg(long)]
     reason: String,
-    /// Until when it is to hold
+    /// Until when it is to be good
     #[arg(long, value_name = "TIME")]
     until: String,
     /// Where the permit goes; beside the record where this is left out
@@ -265,8 +265,8 @@ fn proposed(draft: &PermitDraft) -> String {
     };
     let _ = writeln!(text, "  asked for by {}, {signed}: {}", shown(&body.asked_by), shown(&body.reason));
     let _ = match asked_at {
-        Some(at) => writeln!(text, "  asked for at {at}, to hold until {}", shown(&Instant::told(&body.until))),
-        None => writeln!(text, "  to hold until {}", shown(&Instant::told(&body.until))),
+        Some(at) => writeln!(text, "  asked for at {at}, to be good until {}", shown(&Instant::told(&body.until))),
+        None => writeln!(text, "  to be good until {}", shown(&Instant::told(&body.until))),
     };
     text
 }

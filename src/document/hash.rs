@@ -67,7 +67,7 @@ fn cut(source: &Source, value: Span) -> Option<Fault> {
         kept => format!("what stands behind this `#` is not read, and `{kept}` is left"),
     };
     let help = format!(
-        "if it belongs to the value, put quotes round the whole: `\"{whole}\"`; if it is a remark, leave a blank behind the `#`"
+        "if it belongs to the value, put quotes round the whole: `\"{whole}\"`; if it is a remark, leave a space behind the `#`"
     );
     Some(
         Fault::new(Code::DocumentHashInValue, message)

@@ -111,8 +111,8 @@ pub(super) fn duplicate_key(key: &str, span: Span, before: Span, holds_more: boo
 
 /// A key with its value right behind its colon.
 pub(super) fn no_blank(name: &str, value: &str, span: Span) -> Fault {
-    Fault::new(Code::DocumentNotYaml, format!("there is no blank behind the colon of `{name}`"))
-        .label(span, "no blank here")
+    Fault::new(Code::DocumentNotYaml, format!("there is no space behind the colon of `{name}`"))
+        .label(span, "no space here")
         .help(format!("write `{name}: {value}`"))
 }
 

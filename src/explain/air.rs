@@ -8,6 +8,8 @@ use super::{Explained, Report, flow};
 use crate::document::prose::{laid_out, together};
 use crate::engine::Scene;
 use crate::pack::{Does, PackText, Rule, numbered};
+use crate::record::Entity;
+use crate::record::catalogue::{assembly, stages};
 use crate::vocabulary::{HoldPoint, Subject};
 
 /// Said of a cure that begins with the air out, where the assembly may be filled.
@@ -25,6 +27,8 @@ pub(super) struct Order<'a> {
     perhaps: Vec<&'a str>,
     /// What all that asks for the air out of these may come from.
     cause: Cause,
+    /// Whether they lie apart on the bench, as far as the record says.
+    on_bench: bool,
     /// How it is let out, step by step; none where it is let out of nothing.
     pub(super) steps: &'a [PackText],
 }
@@ -37,7 +41,10 @@ impl Order<'_> {
         let keeps = (!self.closed.is_empty()).then(|| {
             format!("Let nothing out of {closed}: {it_is} may be filled. Open nothing until that is settled.")
         });
-        let lets = (!self.whose.is_empty()).then(|| format!("Air out first: {}.", together(&self.whose)));
+        let lets = (!self.whose.is_empty()).then(|| {
+            let opening = if self.on_bench { "If air went in by now, it comes out first" } else { "Air out first" };
+            format!("{opening}: {}.", together(&self.whose))
+        });
         let may_let = (!self.perhaps.is_empty()).then(|| {
             let first = match self.cause {
                 Cause::Written => {
@@ -54,7 +61,8 @@ impl Order<'_> {
                      not possible, or the fault is there, air out first"
                 }
             };
-            format!("{first}: {}.", together(&self.perhaps))
+            let if_any = if self.on_bench { ", if air went in by now" } else { "" };
+            format!("{first}{if_any}: {}.", together(&self.perhaps))
         });
         keeps.into_iter().chain(lets).chain(may_let).collect()
     }
@@ -105,7 +113,15 @@ pub(super) fn order<'a>(report: &Report<'a>, findings: &[&Explained<'a>]) -> Opt
     let lets_none = whose.is_empty() && perhaps.is_empty();
     let steps = if lets_none { &[] } else { scene.packs().air_out()? };
     let cause = Cause::of_all(causes.iter().filter_map(|finding| papers::cause(finding)));
-    (!closed.is_empty() || !lets_none).then_some(Order { closed, whose, perhaps, cause, steps })
+    let on_bench =
+        scene.hold_point() == HoldPoint::BeforeAir && !scene.covered().any(|(_, entity)| tells_of_air(entity));
+    (!closed.is_empty() || !lets_none).then_some(Order { closed, whose, perhaps, cause, on_bench, steps })
+}
+
+/// Whether the record says of an assembly that air went in.
+fn tells_of_air(entity: &Entity) -> bool {
+    let told = [assembly::ACT_AIR, stages::SEATED_AT, stages::SEATED_BY, assembly::PRE_STRETCH_LOG];
+    told.into_iter().any(|key| entity.facts.get(key).is_some())
 }
 
 /// Whether a finding is about an assembly: what is the matter with the cage is the matter with whatever is in it.
@@ -133,7 +149,7 @@ pub(super) fn some_may_be_filled(scene: &Scene<'_>) -> bool {
 /// That nothing is let out, where a fault says so and nothing that holds the job asks for it, in doubt or not.
 pub(super) fn may_stay(faults: &[&Explained<'_>], holding: &[Explained<'_>]) -> Option<&'static str> {
     let scene = faults.first()?.scene;
-    let wants = |finding: &Explained<'_>| finding.rule.told.put_right.wants_air_out();
+    let wants = |finding: &Explained<'_>| scene.packs().lets_air_out(&finding.rule.told.put_right);
     let says_so = faults.iter().any(|finding| finding.rule.told.put_right.air.is_some()) && !holding.iter().any(wants);
     says_so.then(|| if some_may_be_filled(scene) { "Let nothing out." } else { "The air may stay in." })
 }

@@ -254,6 +254,10 @@ fn beyond(scene: &Scene<'_>, rule: &Rule, (cure, one_does): StandsInTheWay<'_, '
         return format!("{} {verb} found out and recorded", open.join(joint));
     }
     let decides = match &rule.told.permit {
+        // What is filled is conceded, and not by the shop alone.
+        Some(permit) if scene.hold_point() >= HoldPoint::AfterFill => {
+            format!("only by its makers' word in writing can the {} permit going on", words::role(&permit.by))
+        }
         Some(permit) => format!("only the {} can decide to go on", words::role(&permit.by)),
         None => "nobody can permit going on".to_owned(),
     };
@@ -287,7 +291,7 @@ fn beyond(scene: &Scene<'_>, rule: &Rule, (cure, one_does): StandsInTheWay<'_, '
     }
     // Air that went in too early comes out again, as long as it is nothing but air.
     if comes(|comes| comes == Comes::Past).is_some()
-        && rule.told.put_right.wants_air_out()
+        && scene.packs().lets_air_out(&rule.told.put_right)
         && scene.hold_point() < HoldPoint::AfterFill
     {
         return format!(

@@ -179,6 +179,7 @@ const LABELS: &[(&str, &str)] = &[
     ("assembly.vent_path.tube_reinflated", "tube inflated again after drilling"),
     ("assembly.vent_path.tube_safeguard", "protection of the tube from the drill"),
     ("assembly.wheel.faults", "faults of the wheel"),
+    ("assembly.wheel.held_by", "what holds the wheel on its machine"),
     ("assembly.wheel.inspected.at", "inspection of the wheel"),
     ("assembly.wheel.inspected.by", "wheel inspector"),
     ("assembly.wheel.load_rating", "load rating of the wheel"),

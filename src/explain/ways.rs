@@ -243,6 +243,15 @@ impl fmt::Display for SaidWay {
 
 impl fmt::Display for Price {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        // What is past is not done again: only entries can be put right, or its makers are asked.
+        if self.way.0.iter().any(|act| act.deed == Deed::StaysClosed) {
+            return write!(
+                f,
+                "it was misread, and whoever read it corrects it; what was written down with it is then corrected too, since {} \
+                 would hold the job; otherwise it stays closed and out of use, and the makers are asked",
+                joined(&self.rules, " and ")
+            );
+        }
         let more = if self.alone { "more than one thing is put right" } else { "more is put right" };
         write!(f, "{more}: once {}, {} would hold the job", self.way, self.rules.join(" and "))
     }

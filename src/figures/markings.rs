@@ -193,14 +193,28 @@ pub(super) fn grade_number(source: JobSource<'_>) -> Figure {
     let shop = source.whole().ok_or_else(|| Lack::missing(job::ORDER_SYSTEM))?;
     let grade = shop.need_text(job::ORDER_SYSTEM)?;
     // `B-12 55`: cut at what is neither digit nor behind the letter of a code.
-    let words = grade.split(|c: char| !c.is_alphanumeric() && c != '-').map(without_code);
-    let numbers = words.flat_map(|word| word.split(|c: char| !c.is_ascii_digit()));
+    let words: Vec<&str> = grade.split(|c: char| !c.is_alphanumeric() && c != '-').map(without_code).collect();
+    let next = words.iter().skip(1).copied().chain([""]);
+    let hard = words.iter().copied().zip(next).filter(|(word, next)| !is_of_other_kind(word, next));
+    let numbers = hard.flat_map(|(word, _)| word.split(|c: char| !c.is_ascii_digit()));
     let numbers = numbers.filter_map(|digits| digits.parse::<u32>().ok());
     let mut hardnesses = numbers.filter(|number| HARDNESSES.contains(number));
     match (hardnesses.next(), hardnesses.next()) {
         (Some(number), None) => between(Interval::point(Exact::from_int(i64::from(number))), Unit::One),
         _ => Err(Lack::obstacle(Obstacle::NoNumberInGrade, &[job::ORDER_SYSTEM])),
     }
+}
+
+/// Units behind a number in the name of a grade: such a number tells how long it flows, or how much is in a pail.
+const UNITS_OF_OTHER_KINDS: [&str; 14] =
+    ["h", "hr", "hrs", "hour", "hours", "min", "minute", "minutes", "day", "days", "lb", "kg", "gal", "l"];
+
+/// Whether the number at the beginning of a word has a unit behind it, in the word itself or as the next one.
+fn is_of_other_kind(word: &str, next: &str) -> bool {
+    let behind = word.trim_start_matches(|c: char| c.is_ascii_digit());
+    let unit = if behind.is_empty() { next } else { behind.trim_start_matches('-') };
+    word.starts_with(|c: char| c.is_ascii_digit())
+        && UNITS_OF_OTHER_KINDS.iter().any(|of| of.eq_ignore_ascii_case(unit))
 }
 
 /// A word without the code that it begins with: a number joined to a single letter, `B-12` or `B12`, counts a maker's

@@ -7,7 +7,7 @@ use std::sync::{Arc, LazyLock};
 use serde::{Deserialize, Serialize};
 
 use super::base::{self, FILES};
-use super::cure::{AIR_OUT, SharedStep};
+use super::cure::{AIR_OUT, Cure, SharedStep};
 use super::misread::{no_time_of_examples, rules_taken};
 use super::named::{in_order, name_of, name_span};
 use super::read::{self, Head, PackReader, Setting};
@@ -281,6 +281,12 @@ impl PackSet {
     pub fn air_out(&self) -> Option<&[PackText]> {
         let mut steps = self.packs.iter().flat_map(|pack| &pack.steps);
         steps.find(|step| step.name == AIR_OUT).map(|step| step.texts.as_slice())
+    }
+
+    /// Whether the air is let out where a cure is obeyed: before its first step, or by one of the later ones.
+    pub fn lets_air_out(&self, cure: &Cure) -> bool {
+        let steps = self.air_out().unwrap_or_default();
+        cure.wants_air_out() || cure.texts().any(|text| steps.iter().any(|step| step.as_str() == text.as_str()))
     }
 
     /// The position of the pack that a head says it amends; a wrong name or edition is a fault.

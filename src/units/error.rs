@@ -135,6 +135,9 @@ impl QuantityError {
             QuantityError::UnknownUnit { meant: Some(meant), .. } => {
                 format!("write `{meant}` if that is what was meant")
             }
+            QuantityError::WrongDimension { found: Dimension::Volume, due: Dimension::Mass, .. } => {
+                "weigh it, or take the volume times the density on the data sheet, and write the mass, such as `55 lb`".to_owned()
+            }
             QuantityError::UnknownUnit { due, .. } | QuantityError::WrongDimension { due, .. } => {
                 format!("write a {} such as `{}`; {}", due.name(), due.example(), takes(*due))
             }

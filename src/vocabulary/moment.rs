@@ -27,8 +27,8 @@ impl Moment {
 }
 
 /// What is true of every assembly that air may be in.
-const AIR_OUT: &str = "Before anything on a tyre or wheel is loosened, tightened, drilled or taken off: air out slowly, core out, wire through \
-                       the stem. Otherwise leave it where it is; touch nothing.";
+const AIR_OUT: &str = "Before anything on a tyre or wheel is loosened, tightened, drilled, pierced or taken off: air out slowly, core out, \
+                       wire through the stem. Otherwise leave it where it is; touch nothing.";
 
 impl HoldPoint {
     /// The same of assemblies that stay on their machine: after the fill nothing is lifted, and nothing is set down.
@@ -70,7 +70,8 @@ impl HoldPoint {
             },
             Self::BeforeFill => Moment {
                 held: AIR_OUT,
-                first: "Before the pump starts: the vent open and clear, its catch hose led away from people, one person to watch \
+                first: "Before hose, drill or needle come to a tyre that holds air: everyone out of the path of flying parts, the air \
+                        let out slowly from the side, the core out, a wire through the stem. Before the pump starts: the vent open and clear, its catch hose led away from people, one person to watch \
                         it from the side with eye protection on, the gauge at the tyre, and the target with its highest \
                         pressure written where the pump is stopped. A mixer in which mix stood longer than its pot life \
                         is changed first.",
@@ -86,7 +87,8 @@ impl HoldPoint {
                        everyone out of the path of flying parts. It may be reworked only within the pot life and as the material's maker \
                        says. Otherwise it is scrapped, or the maker of tyre or machine is asked for a concession.",
                 first: "Before it is moved, or left on its vehicle: valve and vent shut, nothing weeping, and a mark on it that \
-                        it is filled, under pressure and not cured. A machine on which it was filled stays on its \
+                        it is filled, under pressure and not cured. It is brought to the place where it cures within the pot \
+                        life, or stays where it is until it has cured. A machine on which it was filled stays on its \
                         supports, out of use.",
                 stop: "Set it down, where it hangs, and keep away if liquid comes out, if it bulges or loses pressure, or if the \
                        gear sinks.",
@@ -96,7 +98,8 @@ impl HoldPoint {
             Self::BeforeService => Moment {
                 held: "A filled tyre is never inflated, cut, welded, heated or taken apart here. If something can no longer be \
                        shown, ask the maker of the tyre or of the machine for a concession in writing.",
-                first: "Before the machine moves: the nuts at the torque of the machine's maker, whoever fits the wheel, and the hour named at which \
+                first: "Before the machine moves: a look from outside the path of flying parts that nothing bulges, weeps, cracks or has \
+                        moved since the fill; the nuts at the torque of the machine's maker, whoever fits the wheel, and the hour named at which \
                         they are tightened again; a lasting mark on the wheel that it is filled; the owner told its mass, speed \
                         and duty.",
                 stop: "Take it out of service if it runs hot, bulges or cracks, if a nut comes loose, or if the tyre creeps on \

@@ -30,6 +30,8 @@ const DECIDES: &[&str] = &[
     "nobody can permit going on",
     "only the supervisor can decide to go on",
     "only the safety officer can decide to go on",
+    "only by its makers' word in writing can the supervisor permit going on",
+    "only by its makers' word in writing can the safety officer permit going on",
 ];
 
 /// What whoever stands at the thing does where an entry can be wrong; behind it stands what the record says now.

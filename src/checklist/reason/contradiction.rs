@@ -116,7 +116,7 @@ impl fmt::Display for SelfContradiction {
             Self::Zone { found } => write!(f, "its time zone is `{found}`"),
             Self::Offsets { zone } => write!(f, "its instants are not written at the offsets of {zone}"),
             Self::EndsBeforeJudged => f.write_str("its validity ends before it was judged"),
-            Self::HoldsTooLong => f.write_str("it claims to hold for longer than any judgement does"),
+            Self::HoldsTooLong => f.write_str("it claims to be good for longer than any check is"),
             Self::NotInstants => f.write_str("its instants are not instants with seconds and offset"),
             Self::OtherJob { found: Some(job) } => write!(f, "its record is of the job `{job}`"),
             Self::OtherJob { found: None } => f.write_str("its record has no job number"),

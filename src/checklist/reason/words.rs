@@ -88,7 +88,7 @@ impl Reason {
                 format!("{who} signed at {at}, which is still to come")
             }
             Self::SignedTooLate { who, at } => {
-                format!("{who} signed at {at}, after the judgement had lapsed")
+                format!("{who} signed at {at}, after the check had lapsed")
             }
             Self::SignedBeforeMade { who, at } => {
                 format!("{who} signed the trust file at {at}, before it was made")

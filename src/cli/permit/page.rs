@@ -50,7 +50,7 @@ pub(super) fn page(permit: &ShownPermit) -> String {
     };
     let _ = writeln!(text, "  asked for by {}, {signed}: {}", shown(&body.asked_by), shown(&body.reason));
     let asked_at = asked_at.map(|at| format!("asked for at {at}, ")).unwrap_or_default();
-    let _ = writeln!(text, "  {asked_at}to hold until {until}");
+    let _ = writeln!(text, "  {asked_at}to be good until {until}");
     signed_by(&mut text, signatures);
     let _ = writeln!(text, "  of the rule pack {} ({})", shown(&body.pack.title()), body.pack.digest_in_words());
     if let Some((shop, version)) = names_by {

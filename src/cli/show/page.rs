@@ -241,7 +241,7 @@ impl Page {
             let signed = if *asker_signed { "who signed too" } else { "whose signature is not shown" };
             self.text(4, &format!("asked for by {}, {signed}: {}", body.asked_by, body.reason));
             let asked_at = asked_at.map(|at| format!("asked for at {at}, ")).unwrap_or_default();
-            self.text(4, &format!("{asked_at}to hold until {}", Instant::told(&body.until)));
+            self.text(4, &format!("{asked_at}to be good until {}", Instant::told(&body.until)));
         }
     }
 

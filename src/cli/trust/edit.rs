@@ -130,7 +130,7 @@ pub(crate) enum TrustEdit {
     /// Let the trust file and, with --keys, everybody's keys hold for longer, ask for more or fewer owners, or set
     /// aside that a clock stood wrong
     Renew {
-        /// Until when it is to hold; a year where nothing is said
+        /// Until when it is to be good; a year where nothing is said
         #[arg(long, value_name = "TIME")]
         until: Option<String>,
         /// Let every key that can still sign hold until then as well, the owners' too

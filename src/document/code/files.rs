@@ -187,7 +187,7 @@ macro_rules! codes_of_files {
             ChecklistSignedBeforeMade = "checklist/signed-before-made":
                 "The trust file was signed before it was made. Set the owner's clock right, then have it signed again.";
             ChecklistSignedTooLate = "checklist/signed-too-late":
-                "Somebody is to sign first after the judgement has lapsed. Check the job again before signing; what others signed in time, a later signature witnesses.";
+                "Somebody is to sign first after the check has lapsed. Check the job again before signing; what others signed in time, a later signature witnesses.";
             ChecklistSignedTwice = "checklist/signed-twice":
                 "One person has signed twice. Have another person sign.";
             ChecklistTooDeep = "checklist/too-deep":

@@ -21,7 +21,7 @@ macro_rules! codes_of_texts {
             DocumentEmpty = "document/empty":
                 "The document has no content. Check that it is the file you meant.";
             DocumentHashInValue = "document/hash-in-value":
-                "A `#` behind a blank begins a remark, so what stands behind it is not read. Put quotes round the value if it belongs to it, or leave a blank behind the sign.";
+                "A `#` behind a space begins a remark, so what stands behind it is not read. Put quotes round the value if it belongs to it, or leave a space behind the sign.";
             DocumentHiddenCharacter = "document/hidden-character":
                 "The text holds a character that is not seen or that turns the direction of writing. Delete it.";
             DocumentKeyNotText = "document/key-not-text":

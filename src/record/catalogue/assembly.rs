@@ -56,6 +56,7 @@ facts! {
     WHEEL_MASS = "wheel.mass", FactKind::Quantity(Dimension::Mass), "The mass of the wheel with its rim and rings.", "210 lb", Assembly, FROM_AIR, Wheel;
     WHEEL_FAULTS = "wheel.faults", FactKind::Choices(words!["crack", "bend", "corrosion", "fatigue", "broken part", "weld repair", "heat damage", "worn stud holes"]), "What the inspection of the wheel found, and an empty list where it is sound; `corrosion` is pits, since surface rust is cleaned off.", "[]", Day, FROM_AIR, Wheel;
     WHEEL_NUTS_TIGHT = "wheel.nuts_tight", FactKind::Flag, Whether "all nuts were tightened to the maker's figure with no air in: those that hold the halves of a bolt-together wheel, and those that hold a wheel on the vehicle", "true", Job, FROM_AIR, Wheel;
+    WHEEL_HELD_BY = "wheel.held_by", FactKind::Choice(words!["nuts", "axle"]), "What holds the wheel on its machine, where that is not nuts: the axle alone, as of a wheelbarrow; before service no torque is asked then.", "nuts", Assembly, SERVICE, Wheel;
     WHEEL_NUT_TORQUE = "wheel.nut_torque", FactKind::Quantity(Dimension::Torque), "The torque of the wheel nuts by the manual of the machine.", "450 lbf.ft", Assembly, SERVICE, Desk;
     WHEEL_INSPECTED_AT = "wheel.inspected.at", FactKind::Event, "When the wheel was inspected.", "2026-03-04T07:45:00-06:00", Day, FROM_AIR, Wheel;
     WHEEL_INSPECTED_BY = "wheel.inspected.by", FactKind::Text, "Who inspected it.", "Odile Varga", Day, FROM_AIR, Wheel;
@@ -79,7 +80,7 @@ facts! {
     TARGET_GAUGE = "target.gauge", FactKind::Text, "The mark of the gauge that will show it.", "G-2", Job, FROM_AIR, Pump;
     ACT_AIR = "acts.air", FactKind::Event, "When air first went in on this job.", "2026-03-02T15:40:00-06:00", Job, FILL, Wheel;
     ACT_FILL = "acts.fill", FactKind::Event, "When the pump started to fill it.", "2026-03-04T10:05:00-06:00", Job, AFTER, Wheel;
-    ACT_OFF_STAND = "acts.off_stand", FactKind::Event, "When it left the stand after the fill.", "2026-03-04T11:00:00-06:00", Job, SERVICE, Wheel;
+    ACT_OFF_STAND = "acts.off_stand", FactKind::Event, "When it left the stand after the fill; of one that was filled on its vehicle, when it was left to cure there.", "2026-03-04T11:00:00-06:00", Job, SERVICE, Wheel;
     PRE_STRETCH_GAUGE = "pre_stretch.gauge", FactKind::Text, "The mark of the gauge that read the pressures of the log.", "G-2", Job, FILL, Wheel;
     PRE_STRETCH_THERMOMETER = "pre_stretch.thermometer", FactKind::Text, "The mark of the thermometer that read the temperatures of the log.", "T-2", Job, FILL, Wheel;
     PRE_STRETCH_LOG = "pre_stretch.log", FactKind::Log(pre_stretch_row::TABLE), "The readings of the stretch, in the order of time.", "- {at: 2026-03-02T16:10:00-06:00, pressure: 66 psi, air: 73 degF}", Job, FILL, Wheel;

@@ -10,7 +10,7 @@ facts! {
     LOT = "lot", FactKind::Text, "The lot number on the container.", "PS-118", Job, FILL, Drums;
     EXPIRES = "expires", FactKind::Day, "The last day for which its maker guarantees it.", "2026-11-30", Job, FILL, Drums;
     ON_PUMP_SINCE = "on_pump_since", FactKind::Event, "When the pump first drew on this lot.", "2026-03-02T15:50:00-06:00", Job, FILL, Drums;
-    CORE_TEMPERATURE = "core_temperature", FactKind::Reading(Dimension::Temperature), "The temperature of the material in the core of its container, not at the wall.", "{reading: 74 degF, at: 2026-03-04T08:55:00-06:00, thermometer: T-1}", HoldPoint, FILL, Drums;
+    CORE_TEMPERATURE = "core_temperature", FactKind::Reading(Dimension::Temperature), "The temperature of the material in the core of its container, not at the wall; where the fill opens several containers, of the one that is furthest from what the data sheet asks.", "{reading: 74 degF, at: 2026-03-04T08:55:00-06:00, thermometer: T-1}", HoldPoint, FILL, Drums;
     READ_AT = "read_at", FactKind::Choice(words!["core", "stirred", "wall"]), "Where that temperature was taken: in the core, in a container that is being stirred, or at the wall.", "core", HoldPoint, FILL, Drums;
     WARMING = "warming", FactKind::Log(warming_row::TABLE), "Earlier readings in the same place, in the order of time; they tell when a cold container will be warm.", "- {at: 2026-03-04T06:30:00-06:00, temperature: 65.1 degF}", Job, FILL, Drums;
     SYSTEM = "system", FactKind::Text, "The system, with its grade, that the label names.", "firm 55", Job, FILL, Drums;
@@ -24,10 +24,10 @@ facts! {
     PARTS_BY_VOLUME = "parts_by_volume", FactKind::Count, "Its parts by volume in the mix, where the maker's data gives the ratio by volume.", "1", Job, FILL, Desk;
     PRICE = "price", FactKind::Count, "The price of the amount that `price_for` says, in the shop's own currency.", "2.40", Job, FILL, Desk;
     PRICE_FOR = "price_for", FactKind::Quantity(Dimension::Mass), "The amount that the price buys.", "1 lb", Job, FILL, Desk;
-    ON_HAND = "on_hand", FactKind::Reading(Dimension::Mass), "How much of it is there for this job.", "420 lb", Job, FILL, Drums;
+    ON_HAND = "on_hand", FactKind::Reading(Dimension::Mass), "How much of it is there for this job, in all containers of the lot.", "{reading: 420 lb, at: 2026-03-04T08:30:00-06:00, uncertainty: 2 lb}", Job, FILL, Drums;
     NEEDED = "needed", FactKind::Quantity(Dimension::Mass), "How much of it the job takes by the maker's chart or a worked figure.", "362 lb", Job, FILL, Desk;
     CONTAINER_SIZE = "container_size", FactKind::Quantity(Dimension::Mass), "How much one full container of it holds.", "440 lb", Job, FILL, Desk;
-    CONTAINER = "container", FactKind::Choice(words!["sound", "bulging", "leaking"]), "The state of the container.", "sound", Day, FILL, Drums;
+    CONTAINER = "container", FactKind::Choice(words!["sound", "bulging", "leaking"]), "The state of the container; of several, of the worst.", "sound", Day, FILL, Drums;
     STIRRED = "stirred", FactKind::Flag, Whether "a side that settles was stirred through today, by the method of its data sheet", "true", Day, FILL, Drums;
     STORED = "stored", FactKind::Choice(words!["indoors", "outdoors"]), "Where it has been kept.", "indoors", Day, FILL, Drums;
     MOISTURE_GUARD_KIND = "moisture_guard.kind", FactKind::Choice(words!["desiccant breather", "dry gas", "sealed", "none"]), "What keeps moist air out while the pump draws on it.", "desiccant breather", Day, FILL, Drums;

@@ -17,7 +17,7 @@ facts! {
     FILL_MASS = "fill.mass", FactKind::Quantity(Dimension::Mass), "The mass of mix that went in, where it was weighed; it takes precedence over the cycles.", "733 lb", Job, AFTER, Pump;
     FILL_PEAK = "fill.peak", FactKind::Quantity(Dimension::Pressure), "The highest pressure that the gauge of the target showed with the flow stopped.", "61 psi", Job, AFTER, Pump;
     FILL_FINAL = "fill.final", FactKind::Quantity(Dimension::Pressure), "The pressure that it showed at the end, with the flow stopped.", "60 psi", Job, AFTER, Pump;
-    FILL_LONGEST_PAUSE = "fill.longest_pause", FactKind::Quantity(Dimension::Duration), "The longest time for which the pump stood still with mix in mixer and hose; a pause before which the mixer was flushed or changed is none.", "4 min", Job, AFTER, Pump;
+    FILL_LONGEST_PAUSE = "fill.longest_pause", FactKind::Quantity(Dimension::Duration), "The longest time for which, while this tyre was filled, the pump stood still with mix in mixer and hose; a pause before which the mixer was flushed or changed is none.", "4 min", Job, AFTER, Pump;
     FILL_VENT_CLEAR = "fill.vent_clear", FactKind::Flag, Whether "liquid without froth ran from the vent before it was closed", "true", Job, AFTER, Wheel;
     FILL_NEEDLE = "fill.needle", FactKind::Choice(words!["out and whole", "none used", "broken", "missing"]), "What became of the vent needle.", "out and whole", Job, AFTER, Wheel;
     FILL_CLOSED = "fill.closed", FactKind::Flag, Whether "both valve stem and vent are closed, and nothing weeps", "true", Job, AFTER, Wheel;

@@ -287,7 +287,7 @@ pub(super) fn doubtful(doubt: &DoubtfulTime, span: Span) -> Fault {
 pub(super) fn other_day(header: (Day, Span), start: (Day, Span), is_begun: bool) -> Fault {
     let help = if is_begun {
         "put the planned start right; what waits until another day than the one on which the rest of its job was filled has \
-         a record of its own, and this one stays as it is"
+         a record of its own, under the same number of the job, and this one stays as it is"
     } else {
         "put the day or the planned start right; on the day on which air goes into a new tyre the record is of that day, \
          and for the fill `day` is changed to the day of the fill"

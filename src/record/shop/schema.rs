@@ -243,7 +243,7 @@ fn routine_rows() -> Json {
     });
     let found: Vec<Json> = results.map(|word| json!(word)).chain([Json::Null]).collect();
     list(
-        "The log of what is done from time to time; of the rows on one thing the latest counts that is not after the judgement.",
+        "The log of what is done from time to time; of the rows on one thing the latest counts that is not after the check.",
         &json!({
             "did": {"type": "string", "enum": words, "description": "What was done.", "examples": ["eyewash run"]},
             "of": word("The mark of what it was done to.", PLACES.example),

@@ -66,7 +66,9 @@ impl CavityError {
             CavityError::NotAVolume => "write a volume such as `55 gal` or `210 L`".to_owned(),
             CavityError::Implausible { .. } => "compare the inside volume with the maker's table".to_owned(),
             CavityError::Contradiction { .. } => {
-                "measure again, and compare inside volume and size with the maker's table".to_owned()
+                "compare what is recorded, inside volume and size with the maker's table; measure nothing by hand on a tyre under \
+                 pressure"
+                    .to_owned()
             }
         }
     }

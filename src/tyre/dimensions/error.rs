@@ -66,7 +66,12 @@ impl DimensionError {
         match self {
             DimensionError::NotALength { .. } => "write a length such as `16.5 in` or `420 mm`".to_owned(),
             DimensionError::Implausible(misfit) => {
-                format!("measure the {} again, or correct the size designation", misfit.item)
+                // By then the tyre may be under air, or full.
+                format!(
+                    "look the {} up again in the maker's data, or correct the size designation; measure nothing by hand on a \
+                     tyre under pressure",
+                    misfit.item
+                )
             }
             DimensionError::TooLarge => "round the recorded lengths to a tenth of a millimetre".to_owned(),
         }

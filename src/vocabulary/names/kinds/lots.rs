@@ -5,7 +5,7 @@ use super::{Misnomer, NameOf, PlainWords, has_no_digit, is_numeral, plain_words}
 use crate::vocabulary::names::{folded, states};
 
 /// What to do with two lots of one side, as the end of a cure: each container has an expiry and a core of its own.
-pub const ONE_LOT: &str = "write one lot, with the expiry and the core temperature of its own container; all containers of that lot count together in `on_hand`. For the tyres that are filled from the other lot make a second record, with a number of its own; a tyre for which no lot is enough waits for more of one lot";
+pub const ONE_LOT: &str = "write one lot, with the expiry and the core temperature of its own container; all containers of that lot count together in `on_hand`. For the tyres that are filled from the other lot make a second record, under the same number of the job; a tyre for which no lot is enough waits for more of one lot";
 
 /// Whether a text lists lots: two parts at least that have a digit, and no word of a label but those for a lot. A lone day
 /// behind a comma is none.
