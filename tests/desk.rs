@@ -23,5 +23,6 @@ mod sign;
 mod signatory;
 mod succession;
 mod trust;
+mod unmatched;
 mod verify;
 mod witness;

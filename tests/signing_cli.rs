@@ -12,6 +12,7 @@ mod page;
 mod permit;
 mod planted;
 mod readme;
+mod records;
 mod settings;
 mod shop_file;
 mod shops;

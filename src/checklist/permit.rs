@@ -23,7 +23,7 @@ use crate::document::{Code, Fault};
 use crate::engine::{Finding, Scene};
 use crate::pack::{Rule, rule_code};
 use crate::units::Instant;
-use crate::vocabulary::{HoldPoint, Kind, Outcome, Role, has_words};
+use crate::vocabulary::{HoldPoint, Kind, Outcome, Role, has_words, names_one_thing};
 
 pub use bound::{BoundPermit, PermittedJudgement, apply};
 pub use things::things;
@@ -243,7 +243,7 @@ impl Permit {
     /// Why it is not for this job, hold point or zone, if so.
     pub(super) fn elsewhere(&self, job: Option<&str>, point: HoldPoint, zone: &str) -> Option<Reason> {
         let PermitBody { job: own, hold_point, time_zone, .. } = &self.body;
-        let other = if job != Some(own.as_str()) {
+        let other = if !job.is_some_and(|job| names_one_thing(job, own)) {
             PermittedElsewhere::Job { own: own.clone(), this: job.map(str::to_owned) }
         } else if *hold_point != point {
             PermittedElsewhere::HoldPoint { own: *hold_point, this: point }

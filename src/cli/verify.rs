@@ -59,7 +59,8 @@ pub(crate) struct Arguments {
     #[command(flatten)]
     trust: TrustArguments,
     /// A record as it stands now, for the checklists of its job; without its own nothing may go on. May be given several
-    /// times, and a folder is all files in it and in its folders that end in `.yaml`
+    /// times, and a folder is all files in it and in its folders that end in `.yaml`. One that is named and of which nobody
+    /// can tell the job bars every start, one in a folder those of the job whose number stands in it
     #[arg(long, value_name = "RECORD")]
     record: Vec<PathBuf>,
     #[command(flatten)]
@@ -131,18 +132,20 @@ fn unanswered(arguments: &Arguments, failure: &Failure) {
 
 fn verified(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
     let mut found = paths::found(&arguments.checklists, CHECKLIST_ENDING)?;
-    let recorded = paths::found(&arguments.record, paths::RECORD)?;
+    let (named, recorded) = paths::records(&arguments.record)?;
     let earlier = paths::found(&arguments.before, CHECKLIST_ENDING)?;
     // What may be the record of a job, or its checklist, and was passed over, is named.
     found.others.extend(recorded.others.into_iter().filter(|path| paths::may_be_a_record(path)));
     found.others.extend(recorded.links.into_iter().chain(earlier.links));
-    let (records, before) = (recorded.documents, earlier.documents);
+    let (in_folders, before) = (recorded.documents, earlier.documents);
     // What was given in another way was looked at.
-    found.others.retain(|path| !records.iter().chain(&before).any(|given| is_same_file(given, path)));
+    let given = || named.iter().chain(&in_folders).chain(&before);
+    found.others.retain(|path| !given().any(|given| is_same_file(given, path)));
     let trust = arguments.trust.open(Purpose::Look)?;
     let order = VerifyOrder {
         packs: input::sources(&arguments.pack)?,
-        records: input::sources(&records)?,
+        records: input::sources(&named)?,
+        found: input::sources(&in_folders)?,
         shop: arguments.shop.source()?,
         job: arguments.job.clone(),
         point: arguments.hold_point,
@@ -154,6 +157,7 @@ fn verified(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> 
         among: if found.documents.len() > 1 { found.documents.clone() } else { Vec::new() },
     };
     let against = DESK.against(order, trust)?;
+    found.others.extend(against.records_not_looked_at());
     let seen = all(found.documents, &against);
     let Answers { files: mut rows, several, claims } = DESK.answers(&against, seen);
     for claim in claims {
@@ -176,7 +180,8 @@ fn verified(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> 
     let touched = signed_by.map(|_| (rows.iter().filter(|(_, row)| row.is_ok()).count(), all));
     rows.extend(found.links.into_iter().map(|path| (path.clone(), Err(a_link(path)))));
     for edition in against.editions_unused() {
-        terminal.aside(&format!("note: the edition {} judged none of these files", shown(&edition)));
+        let title = shown(&edition.title()).into_owned();
+        terminal.aside(&format!("note: the edition {title}, SHA-256 {}, judged none of these files", edition.sha256));
     }
     let seen = SeenOnce { rows, several, others: found.others, touched };
     answer_in_form(arguments, &seen, &against, terminal)?;

@@ -176,7 +176,7 @@ impl Shop<World> {
     pub(crate) fn countersign_beside(&self, by: (u8, Role), shop: Option<NamedBytes>) -> Result<Signed, Refusal> {
         let (checklist, record, packs) = (self.source(FILE), self.source(RECORD), self.local());
         let draft = self.desk().draft_further(
-            FurtherOrder { checklist, records: vec![record], shop, packs, before: Vec::new() },
+            FurtherOrder { checklist, records: vec![record], found: Vec::new(), shop, packs, before: Vec::new() },
             self.opened()?,
         )?;
         with_hand(by, |hand| draft.sign(&self.desk(), hand, &Consent::Given))
@@ -225,6 +225,7 @@ impl Shop<World> {
             editions: Vec::new(),
             packs: self.local(),
             records,
+            found: Vec::new(),
             shop: None,
             job: None,
             point: None,

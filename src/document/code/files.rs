@@ -168,6 +168,8 @@ macro_rules! codes_of_files {
                 "The record was not given, so nobody has seen that it is unchanged. Give the record as it stands now with `--record`.";
             ChecklistRecordTwice = "checklist/record-twice":
                 "Several records of the job were given, and they differ. Find out which stands now, and give that one alone.";
+            ChecklistRecordUnmatched = "checklist/record-unmatched":
+                "Of a record that was given nobody can tell the job: it cannot be read, or has no job number. It may be the present record, so nothing starts. Put right what is wrong in it, or leave out what is no record of this job.";
             ChecklistRehearsal = "checklist/rehearsal":
                 "The job was checked as of a time given by hand, as a practice run. Check and sign the job as of now, without `--at`.";
             ChecklistRolesLowered = "checklist/roles-lowered":
