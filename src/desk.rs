@@ -51,9 +51,9 @@ pub use sign::{
 pub use signatory::{NamedHand, SigningHand};
 pub use signed_by::SignedBy;
 pub use trust::{
-    Acceptance, ApprovalDraft, ApprovalOrder, ApprovalProposal, Carried, FirstTrust, NextTrust, Opened, OwnerAsks,
-    Purpose, SeenBefore, TrustDraft, TrustNote, TrustOrder, TrustProposal, TrustSigned, Trusting, VersionBefore,
-    draft_of,
+    Acceptance, ApprovalDraft, ApprovalOrder, ApprovalProposal, Carried, ClockLeap, FirstTrust, NextTrust, Opened,
+    OwnerAsks, Purpose, SeenBefore, TrustDraft, TrustNote, TrustOrder, TrustProposal, TrustSigned, Trusting,
+    VersionBefore, draft_of,
 };
 pub use verify::{Against, Answer, HeldBy, SeenAlone, Verified, VerifyOrder, held_by};
 pub use world::{Clock, NamedBytes, Storage};

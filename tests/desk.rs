@@ -6,6 +6,7 @@ mod begins_again;
 mod chain;
 mod changing;
 mod clock;
+mod clock_ahead;
 mod editions;
 mod ends;
 mod goes_on;

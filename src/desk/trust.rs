@@ -28,7 +28,7 @@ pub use changing::FirstTrust;
 pub use edits::OwnerAsks;
 pub use memory::SeenBefore;
 pub use order::{Carried, NextTrust, TrustNote, TrustOrder};
-pub use signing::{TrustDraft, TrustProposal, TrustSigned, VersionBefore, draft_of};
+pub use signing::{ClockLeap, TrustDraft, TrustProposal, TrustSigned, VersionBefore, draft_of};
 
 /// A trust file that is to be opened, and what is known of it from elsewhere.
 #[derive(Debug)]

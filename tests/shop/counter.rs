@@ -260,7 +260,8 @@ impl Shop<World> {
     pub(crate) fn sign_trust(&self, seed: u8, body: &trust::TrustBody, out: &str) -> Result<TrustSigned, Refusal> {
         let source = NamedBytes { name: "trust.yaml".into(), bytes: serde_yaml::to_string(body).unwrap().into_bytes() };
         let draft = self.draft_trust(&source, out)?;
-        with_hand((seed, Role::Owner), |hand| draft.sign(&self.desk(), hand, &Consent::Given))
+        let consent = Consent::Written(body.version.to_string());
+        with_hand((seed, Role::Owner), |hand| draft.sign(&self.desk(), hand, &consent))
     }
 
     /// Proposes the trust file that an owner wrote.

@@ -126,7 +126,10 @@ impl Reason {
             Self::SignedBeforeJudged { .. } | Self::BackDated { .. } => {
                 "set the clock of the signing machine right, then sign the job again"
             }
-            Self::JudgedAhead { .. } | Self::ClockBehind { .. } => "set this machine's clock right, then verify again",
+            Self::JudgedAhead { .. } => "set this machine's clock right, then verify again",
+            Self::ClockBehind { .. } => {
+                "set this machine's clock right; or an owner signed by a clock that stood ahead: then an owner sets that aside with `fillward trust renew --clock-anew`"
+            }
             Self::SignedTooLate { .. } => "do not rely on this signature; check the job again before signing",
             Self::Lapsed { .. } => {
                 "what was done in time needs nothing; what is still to be done is checked and signed again"

@@ -13,7 +13,8 @@ mod kept;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::checklist::trust::{KeySpan, Pins, SeenVersion, Trust, TrustChange, ahead_of, changes};
+use crate::checklist::keys::{kid_words, same_words};
+use crate::checklist::trust::{ClockAnew, KeySpan, Pins, SeenVersion, Trust, TrustChange, ahead_of, changes};
 use crate::checklist::{Reason, TrustReason};
 use crate::desk::Refusal;
 use crate::desk::world::{Remembered, Storage, StoreFault, Trouble};
@@ -87,14 +88,22 @@ impl<'a> Recalled<'a> {
     /// person of one, or is said to be made before one, if so.
     pub(super) fn brought_back(&self, owners: &[String], trust: &Trust) -> Option<Reason> {
         let marks = || self.of_owners(owners).map(|(_, mark)| mark);
-        let before = marks().flat_map(|mark| &mark.versions).filter(|(version, _)| **version < trust.version());
-        let mut before = before.filter_map(|(_, seen)| seen.read());
-        if let Some(reason) = before.find_map(|(made, latest)| trust.is_made_before(made, latest)) {
+        let before = |mark: &Mark| -> Vec<(Instant, Instant)> {
+            let before = mark.versions.iter().filter(|(version, _)| **version < trust.version());
+            before.filter_map(|(_, seen)| seen.read()).collect()
+        };
+        let anew = marks().filter_map(|mark| {
+            let ahead = before(mark).into_iter().map(|(_, latest)| latest).max().unwrap_or(trust.made_at());
+            Some(ClockAnew { from: begins_anew(mark, trust)?, ahead })
+        });
+        let anew = anew.max_by_key(|anew| anew.ahead);
+        let mut in_order = marks().filter(|_| anew.is_none()).flat_map(before);
+        if let Some(reason) = in_order.find_map(|(made, latest)| trust.is_made_before(made, latest)) {
             return Some(reason);
         }
         let keys = marks().flat_map(|mark| &mark.keys).filter_map(|(kid, key)| Some((kid.as_str(), key.read()?)));
         let people = marks().flat_map(|mark| &mark.people).map(String::as_str);
-        if let Some(reason) = trust.takes_back(keys).or_else(|| trust.leaves_out(people)) {
+        if let Some(reason) = trust.takes_back(keys, anew).or_else(|| trust.leaves_out(people)) {
             return Some(reason);
         }
         trust.brings_back(|seal| {
@@ -253,7 +262,11 @@ impl<'a> Recalled<'a> {
         let of_marks = || self.of_owners(owners).map(|(_, mark)| mark);
         let mut people: BTreeSet<String> = of_marks().flat_map(|mark| mark.people.iter().cloned()).collect();
         people.extend(trust.body().people.iter().map(|person| person.name.clone()));
-        let mut versions: BTreeMap<i64, KeptVersion> = of_marks().flat_map(|mark| mark.versions.clone()).collect();
+        let versions = of_marks().flat_map(|mark| {
+            let anew = begins_anew(mark, trust);
+            mark.versions.iter().map(move |(version, seen)| (*version, seen.no_later(anew)))
+        });
+        let mut versions: BTreeMap<i64, KeptVersion> = versions.collect();
         let seen = |at: Instant| at.min(now).in_zone(trust.zone()).to_record_text();
         let kept = KeptVersion { latest: seen(trust.latest()), made_at: seen(trust.made_at()), sha256: sha256.clone() };
         versions.entry(version).or_insert(kept);
@@ -285,9 +298,7 @@ impl<'a> Recalled<'a> {
 }
 
 /// The instant from which a trust file starts the clock again, where it is a later version than the one remembered and says
-/// what no version before it said: each time it is one signed act, and each account learns of it once.
+/// otherwise than that one: each account learns of it once.
 fn begins_anew(mark: &Mark, trust: &Trust) -> Option<Instant> {
-    let anew = Instant::parse(trust.body().clock_anew.as_deref()?).ok()?;
-    let before = mark.clock_anew.as_deref().and_then(|before| Instant::parse(before).ok());
-    (trust.version() > mark.version && before.is_none_or(|before| before < anew)).then_some(anew)
+    trust.begins_anew(mark.clock_anew.as_deref()).filter(|_| trust.version() > mark.version)
 }

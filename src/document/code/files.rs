@@ -17,7 +17,7 @@ macro_rules! codes_of_files {
             ChecklistChanged = "checklist/changed":
                 "The content is not what was signed. Fetch the file again from where it was signed, or sign the job again.";
             ChecklistClockBehind = "checklist/clock-behind":
-                "The clock shows a time before the trust file was made. Set this machine's clock right.";
+                "The clock shows a time before the trust file was made or signed. Set this machine's clock right; or an owner signed by a clock that stood ahead, which an owner sets aside with `fillward trust renew --clock-anew`.";
             ChecklistClockSetBack = "checklist/clock-set-back":
                 "The clock shows an earlier time than it has shown before. Set it right; a wrong time that it once showed is set aside by an owner in the next version of the trust file.";
             ChecklistContent = "checklist/content":
