@@ -18,6 +18,7 @@ mod memory;
 mod misread;
 mod owners;
 mod permit;
+mod permit_ended;
 mod several;
 mod short;
 mod sign;

@@ -115,7 +115,7 @@ impl Desk<'_> {
         let packs = Packs { set: &case.packs, parts: &parts };
         let permits = open_permits(&permits)?;
         let against: Vec<Reason> =
-            permits.iter().flat_map(|permit| permit.check(&trust, Some(packs), case.at)).collect();
+            permits.iter().flat_map(|permit| permit.check_to_start(&trust, Some(packs), case.at)).collect();
         if !against.is_empty() {
             return Err(against.into());
         }
