@@ -16,6 +16,7 @@ mod lasting;
 mod links_in_part;
 mod memory;
 mod misread;
+mod no_memory;
 mod owners;
 mod permit;
 mod permit_ended;

@@ -97,9 +97,9 @@ impl Shop<World> {
         *self.place.remembered.lock().unwrap() = bytes;
     }
 
-    /// Whether there is a place where anything can be remembered.
-    pub(crate) fn at_home(&self, at_home: bool) {
-        *self.place.at_home.lock().unwrap() = at_home;
+    /// What keeps anything from being recalled and remembered, if something does.
+    pub(crate) fn no_memory(&self, what: Option<Trouble>) {
+        *self.place.no_memory.lock().unwrap() = what;
     }
 
     /// What others remember, each before this shop can.

@@ -41,22 +41,33 @@ pub(super) struct Recalled<'a> {
     storage: &'a dyn Storage,
     /// The bytes, where there are any.
     before: Option<Vec<u8>>,
+    /// Why nothing can be recalled, where that is so: then nothing is remembered either.
+    unread: Option<StoreFault>,
     known: KnownTrust,
 }
 
 impl<'a> Recalled<'a> {
-    /// Recalls what is remembered; nothing, where nothing can be.
+    /// Recalls what is remembered; nothing, where nothing can be: looking needs none of it, and what does is refused when it
+    /// is to be remembered.
     pub(super) fn of(storage: &'a dyn Storage) -> Result<Self, Refusal> {
         let nothing = || KnownTrust { accepted: BTreeSet::new(), seen: BTreeMap::new(), trust_memory: FORMAT };
-        let Remembered { name, bytes: before } = match storage.recall() {
-            Err(StoreFault { name, what: Trouble::Nowhere }) => Remembered { name, bytes: None },
-            recalled => recalled?,
+        let (Remembered { name, bytes: before }, unread) = match storage.recall() {
+            Err(unread) => (Remembered { name: unread.name.clone(), bytes: None }, Some(unread)),
+            Ok(recalled) => (recalled, None),
         };
         let known = match &before {
             Some(bytes) => parse(bytes).ok_or(Refusal::Memory { name })?,
             None => nothing(),
         };
-        Ok(Self { storage, before, known })
+        Ok(Self { storage, before, unread, known })
+    }
+
+    /// Puts what is known from now on in the place of what was recalled.
+    fn keep(&self, known: &KnownTrust) -> Result<(), StoreFault> {
+        match &self.unread {
+            Some(unread) => Err(unread.clone()),
+            None => self.storage.remember(self.before.as_deref(), print(known).as_bytes()),
+        }
     }
 
     /// Whether the person of this account has accepted an owner's key.
@@ -197,7 +208,7 @@ impl<'a> Recalled<'a> {
             if known == self.known {
                 return Ok(());
             }
-            match self.storage.remember(self.before.as_deref(), print(&known).as_bytes()) {
+            match self.keep(&known) {
                 // Another act was faster; what it remembered is taken in.
                 Err(StoreFault { what: Trouble::Changed, .. }) if tries < TRIES => {
                     tries += 1;
@@ -214,10 +225,10 @@ impl<'a> Recalled<'a> {
         let mut tries = 0;
         loop {
             let mut known = self.known.clone();
-            if !known.accepted.remove(kid) {
+            if !known.accepted.remove(kid) && self.unread.is_none() {
                 return Ok(false);
             }
-            match self.storage.remember(self.before.as_deref(), print(&known).as_bytes()) {
+            match self.keep(&known) {
                 Err(StoreFault { what: Trouble::Changed, .. }) if tries < TRIES => {
                     tries += 1;
                     self = Self::of(self.storage)?;
@@ -235,11 +246,7 @@ impl<'a> Recalled<'a> {
                 known.seen.insert(kid.clone(), Mark { time: at.to_record_text(), ..mark.clone() });
             }
         }
-        if known == self.known {
-            Ok(())
-        } else {
-            Ok(self.storage.remember(self.before.as_deref(), print(&known).as_bytes())?)
-        }
+        if known == self.known { Ok(()) } else { Ok(self.keep(&known)?) }
     }
 
     /// What is remembered from now on.
