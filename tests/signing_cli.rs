@@ -22,3 +22,4 @@ mod store;
 mod told;
 mod trust;
 mod verify;
+mod withdrawn;

@@ -15,7 +15,7 @@ use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
-use clap::{Args, ValueEnum};
+use clap::{ArgMatches, Args, ValueEnum};
 use fillward::checklist::trust::Trust;
 use fillward::desk::{
     Against, Answer, Answers, CHECKLIST_ENDING, NamedBytes, OtherChecklist, Purpose, SeenAlone, VerifyOrder,
@@ -110,19 +110,31 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     verified(arguments, terminal).inspect_err(|failure| unanswered(arguments, failure))
 }
 
-/// Tells a program that nothing was verified, and why: the person is told beside it, and the exit code is that of the
-/// failure.
 fn unanswered(arguments: &Arguments, failure: &Failure) {
     // What could not be printed is not printed once more.
-    if matches!(failure, Failure::Unwritable(_)) {
-        return;
+    if !matches!(failure, Failure::Unwritable(_)) {
+        no_answer(&arguments.checklists, arguments.at.as_deref(), arguments.format, failure);
     }
-    let files = paths::expanded(&arguments.checklists, CHECKLIST_ENDING);
-    let files = files.unwrap_or_else(|_| arguments.checklists.clone());
-    let at = arguments.at.as_deref().and_then(|text| Instant::parse(text).ok()).or_else(|| DESK.clock.now());
+}
+
+/// The same where no more is known than the command line as it was typed.
+pub(super) fn unanswered_as_typed(typed: &ArgMatches, failure: &Failure) {
+    let checklists = typed.try_get_many::<PathBuf>("checklists").ok().flatten();
+    let checklists: Vec<PathBuf> = checklists.into_iter().flatten().cloned().collect();
+    let at = typed.try_get_one::<String>("at").ok().flatten();
+    if let Ok(Some(format)) = typed.try_get_one::<VerifyFormat>("format") {
+        no_answer(&checklists, at.map(String::as_str), *format, failure);
+    }
+}
+
+/// Tells a program that nothing was verified, and why: the person is told beside it, and the exit code is that of the
+/// failure.
+fn no_answer(checklists: &[PathBuf], chosen: Option<&str>, format: VerifyFormat, failure: &Failure) {
+    let files = paths::expanded(checklists, CHECKLIST_ENDING).unwrap_or_else(|_| checklists.to_vec());
+    let at = chosen.and_then(|text| Instant::parse(text).ok()).or_else(|| DESK.clock.now());
     let at = at.map(Instant::to_record_text);
-    let text = match arguments.format {
-        VerifyFormat::Json => json::unanswered(&files, failure, at, arguments.at.is_some()),
+    let text = match format {
+        VerifyFormat::Json => json::unanswered(&files, failure, at, chosen.is_some()),
         VerifyFormat::Csv => Ok(csv::unanswered(&files, failure)),
         VerifyFormat::Text | VerifyFormat::Table => return,
     };

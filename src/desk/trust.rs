@@ -202,6 +202,16 @@ impl Desk<'_> {
         Recalled::of(self.storage)?.disown(key.kid())
     }
 
+    /// The same of the accepted key that has these words: nobody need have its file any more.
+    ///
+    /// # Errors
+    /// As [`Desk::disown_owner`].
+    pub fn disown_owner_of(&self, words: &str) -> Result<bool, Refusal> {
+        let seen = Recalled::of(self.storage)?;
+        let kid = seen.accepted_of(words).unwrap_or_default();
+        seen.disown(&kid)
+    }
+
     /// Accepts owners' keys for this account, by their words and those of the trust file, both read off the shop's paper.
     ///
     /// # Errors

@@ -75,6 +75,12 @@ impl<'a> Recalled<'a> {
         self.known.accepted.contains(kid)
     }
 
+    /// The accepted key that has these words: they are made of the thumbprint.
+    pub(super) fn accepted_of(&self, words: &str) -> Option<String> {
+        let has_words = |kid: &&String| kid_words(kid).is_some_and(|own| same_words(words, &own));
+        self.known.accepted.iter().find(has_words).cloned()
+    }
+
     /// What is remembered of these keys, or of another key while one of these was an owner's too.
     fn of_owners(&self, owners: &[String]) -> impl Iterator<Item = (&String, &Mark)> {
         let given = |kid: &String| owners.contains(kid);
