@@ -200,7 +200,8 @@ pub(crate) fn run() -> Exit {
     let filled = match settings::fill(Arguments::<Command>::command, words) {
         Ok(filled) => filled,
         Err(failure) => {
-            Terminal::new(colour).failure(&failure, Telling { heading: "NOT DONE", last: None });
+            unanswered(&typed, &failure);
+            Terminal::new(colour).failure(&failure, telling_of(&typed));
             return failure.exit();
         }
     };
@@ -212,6 +213,7 @@ pub(crate) fn run() -> Exit {
                 return if error.print().is_ok() { Exit::Pass } else { Exit::NotJudged };
             }
             let failure = misused(&error);
+            unanswered(&typed, &failure);
             Terminal::new(colour).failure(&failure, telling_of(&typed));
             return failure.exit();
         }
@@ -261,17 +263,31 @@ fn misused(error: &clap::Error) -> Failure {
     }
 }
 
-/// How it is told that a command line cannot be read, by the command that stands in it.
+/// How it is told that a command line cannot be read or filled in, by the command that stands in it.
 fn telling_of(words: &[OsString]) -> Telling {
-    let is = |command: &str| words.iter().skip(1).any(|word| word == command);
-    if is("check") {
-        Telling { heading: "NOT JUDGED", last: Some(output::DO_NOT_START) }
-    } else if is("verify") {
-        Telling { heading: "NOT VERIFIED", last: Some(output::DO_NOT_START) }
-    } else if is("sign") || is("countersign") {
-        Telling { heading: "NOT SIGNED", last: Some(sign::NOTHING_SIGNED) }
-    } else {
-        Telling { heading: "NOT DONE", last: None }
+    let typed: Vec<&str> = words.iter().skip(1).filter_map(|word| word.to_str()).collect();
+    let is = |command: &&str| typed.contains(command);
+    let signs = ["sign", "approve", "new", "add", "retire", "revoke", "renew", "rename", "ask", "give", "write"];
+    let told = ["check", "figures", "pack", "trust", "permit", "sign", "countersign", "verify"];
+    match typed.iter().find(|word| told.contains(word)) {
+        Some(&"check") => Telling { heading: "NOT JUDGED", last: Some(output::DO_NOT_START) },
+        Some(&("figures" | "pack")) => Telling { heading: "NOT JUDGED", last: None },
+        Some(&"verify") => Telling { heading: "NOT VERIFIED", last: Some(output::DO_NOT_START) },
+        Some(&("sign" | "countersign")) => Telling { heading: "NOT SIGNED", last: Some(sign::NOTHING_SIGNED) },
+        Some(&("trust" | "permit")) if signs.iter().any(is) => Telling { heading: "NOT SIGNED", last: None },
+        _ => Telling { heading: "NOT DONE", last: None },
+    }
+}
+
+/// Tells a program that there is no answer, and why, where the command line could not be read or filled in: as far as it
+/// says what form was asked for.
+fn unanswered(words: &[OsString], failure: &Failure) {
+    let command = Arguments::<Command>::command().ignore_errors(true);
+    let Ok(matches) = command.try_get_matches_from(words) else { return };
+    match matches.subcommand() {
+        Some(("verify", typed)) => verify::unanswered_as_typed(typed, failure),
+        Some(("sign", typed)) => sign::unanswered_as_typed(typed, failure),
+        _ => {}
     }
 }
 

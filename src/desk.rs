@@ -13,6 +13,7 @@ mod keys;
 mod links;
 mod permit;
 mod permit_line;
+mod records;
 mod refusal;
 mod several;
 mod show;
@@ -36,6 +37,7 @@ pub use judge::{Case, Passage};
 pub use keys::{Hand, KeyFiles, KeyOrder, LONGEST_PASSPHRASE, SHORTEST_PASSPHRASE};
 pub use permit::{By, GiveOrder, PermitDraft, PermitOrder, Permitted};
 pub use permit_line::{PermitLine, SignerName};
+pub use records::of_no_job;
 pub use refusal::{DraftFault, NoNeed, Refusal, Unfit};
 pub use several::{OneOf, Several};
 pub use show::{
@@ -49,9 +51,9 @@ pub use sign::{
 pub use signatory::{NamedHand, SigningHand};
 pub use signed_by::SignedBy;
 pub use trust::{
-    Acceptance, ApprovalDraft, ApprovalOrder, ApprovalProposal, Carried, FirstTrust, NextTrust, Opened, OwnerAsks,
-    Purpose, SeenBefore, TrustDraft, TrustNote, TrustOrder, TrustProposal, TrustSigned, Trusting, VersionBefore,
-    draft_of,
+    Acceptance, ApprovalDraft, ApprovalOrder, ApprovalProposal, Carried, ClockLeap, FirstTrust, NextTrust, Opened,
+    OwnerAsks, Purpose, SeenBefore, TrustDraft, TrustNote, TrustOrder, TrustProposal, TrustSigned, Trusting,
+    VersionBefore, draft_of,
 };
 pub use verify::{Against, Answer, HeldBy, SeenAlone, Verified, VerifyOrder, held_by};
 pub use world::{Clock, NamedBytes, Storage};

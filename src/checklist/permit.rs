@@ -23,7 +23,7 @@ use crate::document::{Code, Fault};
 use crate::engine::{Finding, Scene};
 use crate::pack::{Rule, rule_code};
 use crate::units::Instant;
-use crate::vocabulary::{HoldPoint, Kind, Outcome, Role, has_words};
+use crate::vocabulary::{HoldPoint, Kind, Outcome, Role, has_words, names_one_thing};
 
 pub use bound::{BoundPermit, PermittedJudgement, apply};
 pub use things::things;
@@ -105,7 +105,7 @@ pub(super) struct Checked {
     pub(super) faults: Vec<Reason>,
     /// Its signatures by keys that were revoked since.
     pub(super) revoked: Vec<Revoked>,
-    /// Its signatures by keys whose time has run out by the instant of the question.
+    /// That the time of the key that permits has run out by the instant of the question, if so.
     pub(super) ended: Vec<Reason>,
 }
 
@@ -194,6 +194,12 @@ impl Permit {
         faults
     }
 
+    /// The same where something is to start by it: a key whose time has run out since speaks against that as well.
+    pub fn check_to_start(&self, trust: &Trust, packs: Option<Packs<'_>>, at: Instant) -> Vec<Reason> {
+        let ended = self.check_asked(trust, packs, at, at).ended;
+        self.check(trust, packs, at).into_iter().chain(ended).collect()
+    }
+
     /// The same where it is asked about at another instant; the keys that were revoked since, or have ended by then,
     /// are given by themselves.
     pub(super) fn check_asked(&self, trust: &Trust, packs: Option<Packs<'_>>, at: Instant, asked: Instant) -> Checked {
@@ -215,8 +221,12 @@ impl Permit {
             checked.faults.push(Reason::OfPermit(PermitReason::Signers { who }));
         } else {
             for signer in askers.iter().chain(&permitters) {
-                self.check_signature(signer, trust, at, &mut checked, asked);
+                self.check_signature(signer, trust, at, &mut checked);
             }
+            // What goes on goes on by the word of whoever permits. That somebody asked is over, and who signs that has not
+            // less of a permit than who asked by word of mouth.
+            let permits = permitters.first().and_then(|signer| trust.standing(&self.envelope, signer).ok());
+            checked.ended.extend(permits.and_then(|standing| standing.ended(asked)));
             match (permitters.first(), askers.first()) {
                 (Some(signer), _) => checked.faults.extend(self.check_role(signer, trust, packs)),
                 (None, Some(_)) => {
@@ -243,7 +253,7 @@ impl Permit {
     /// Why it is not for this job, hold point or zone, if so.
     pub(super) fn elsewhere(&self, job: Option<&str>, point: HoldPoint, zone: &str) -> Option<Reason> {
         let PermitBody { job: own, hold_point, time_zone, .. } = &self.body;
-        let other = if job != Some(own.as_str()) {
+        let other = if !job.is_some_and(|job| names_one_thing(job, own)) {
             PermittedElsewhere::Job { own: own.clone(), this: job.map(str::to_owned) }
         } else if *hold_point != point {
             PermittedElsewhere::HoldPoint { own: *hold_point, this: point }
@@ -297,12 +307,9 @@ impl Permit {
     }
 
     /// One signature, no matter whose it is: good when it was made, and there when the permit was relied on.
-    fn check_signature(&self, signer: &Signer, trust: &Trust, at: Instant, checked: &mut Checked, asked: Instant) {
+    fn check_signature(&self, signer: &Signer, trust: &Trust, at: Instant, checked: &mut Checked) {
         match trust.standing(&self.envelope, signer) {
-            Ok(standing) => {
-                checked.revoked.extend(standing.revoked());
-                checked.ended.extend(standing.ended(asked));
-            }
+            Ok(standing) => checked.revoked.extend(standing.revoked()),
             Err(reason) => checked.faults.push(reason),
         }
         if ahead_of(signer.at, at) {

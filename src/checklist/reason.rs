@@ -24,7 +24,8 @@ use crate::vocabulary::{HoldPoint, Kind, Role, Verdict};
 pub(super) use contradiction::SelfContradiction;
 pub use differs::NotJudged;
 pub(super) use differs::{
-    EntryName, FindingDiffers, GoneOn, JudgedDiffers, RecordDiffers, ShopDiffers, SubjectName, TextsDiffer,
+    EntryName, FindingDiffers, GoneOn, JudgedDiffers, RecordDiffers, ShopDiffers, SubjectName, TextsDiffer, Unmatched,
+    UnmatchedRecord,
 };
 pub(super) use link::{BrokenLink, GivenInstead};
 pub use not_meant::NotMeant;
@@ -236,6 +237,8 @@ pub enum Reason {
         /// The names of two of them.
         names: [String; 2],
     },
+    /// A record was given of which nobody can tell the job: it may be the present one.
+    RecordUnmatched(Box<UnmatchedRecord>),
     /// The shop file given says otherwise than the one that was judged by.
     ShopChanged(ShopDiffers),
     /// The record draws on a shop file, and the present one was not given.
@@ -388,12 +391,6 @@ pub enum Reason {
     OfPermit(PermitReason),
     /// What speaks against a trust file.
     OfTrust(TrustReason),
-}
-
-impl From<Fault> for Reason {
-    fn from(fault: Fault) -> Self {
-        Self::Form(Box::new(fault))
-    }
 }
 
 #[cfg(test)]

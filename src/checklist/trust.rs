@@ -4,6 +4,7 @@
 //! version, so that an older one cannot be passed off as the latest, and an end, so that nobody is kept on it for ever.
 //! Keys are checked when the file is opened, once. This module must not know checklists.
 
+mod anew;
 mod approval;
 mod body;
 mod changes;
@@ -27,6 +28,7 @@ use super::reason::{Reason, TrustReason};
 use crate::units::{Exact, Instant, Zone};
 use crate::vocabulary::Role;
 
+pub use anew::ClockAnew;
 pub use body::{Approval, FORMAT, FormerName, FormerRole, Key, Person, Revocation, TrustBody};
 pub use changes::{TrustChange, changes};
 pub use edit::{EditFault, Ending};

@@ -10,6 +10,7 @@ pub mod link;
 mod not_yet;
 mod otherwise;
 mod permits;
+mod records;
 mod signers;
 mod subject;
 
@@ -30,7 +31,7 @@ use crate::vocabulary::{HoldPoint, Kind, Role};
 use clock::Behind;
 
 pub use otherwise::Otherwise;
-pub use subject::{Present, Records};
+pub use records::{Given, Present, Records};
 
 /// What somebody means who asks by a checklist: nothing, where the checklist alone is to say it.
 #[derive(Debug, Clone, Copy, Default)]

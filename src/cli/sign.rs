@@ -7,7 +7,7 @@ mod shop_told;
 use std::fmt::Write as _;
 use std::path::PathBuf;
 
-use clap::{Args, ValueEnum};
+use clap::{ArgMatches, Args, ValueEnum};
 use fillward::checklist::Reason;
 use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::packs::PackPart;
@@ -108,6 +108,14 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
                 })
             })
         }
+    }
+}
+
+/// Tells a program that nothing was signed, and why, where no more is known than the command line as it was typed.
+pub(super) fn unanswered_as_typed(typed: &ArgMatches, failure: &Failure) {
+    if let Ok(Some(SignFormat::Json)) = typed.try_get_one("format") {
+        // Where standard output is gone as well, the exit code still tells.
+        let _ = json::json(&json::SoFar::default(), Some(failure)).and_then(|text| output::report(&text));
     }
 }
 

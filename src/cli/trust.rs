@@ -8,9 +8,10 @@ use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
+use fillward::checklist::keys::PublicKey;
 use fillward::checklist::packs::{self, BASE};
 use fillward::checklist::trust::{EndsSoon, PlannedEnd, Trust};
-use fillward::desk::{Acceptance, ApprovalOrder, Desk, Opened, Purpose, Refusal, SeenBefore, Trusting};
+use fillward::desk::{Acceptance, ApprovalOrder, Desk, NamedBytes, Opened, Purpose, Refusal, SeenBefore, Trusting};
 use fillward::units::Instant;
 use fillward::vocabulary::{Role, quoted, shown};
 
@@ -49,14 +50,7 @@ impl TrustArguments {
     /// The same, with whether this account knows its owners.
     fn opened(&self, purpose: Purpose) -> Result<(Trust, bool), Failure> {
         let (file, words) = (input::source(&self.trust)?, self.trust_words.clone());
-        let owner = |owner: &String| {
-            if owner.trim().contains(' ') && matches!(DESK.storage.read_if_there(Path::new(owner)), Ok(None)) {
-                DESK.owner_by_words(&file, owner)
-            } else {
-                DESK.public_key(Path::new(owner))
-            }
-        };
-        let owners = self.owner.iter().map(owner).collect::<Result<_, _>>()?;
+        let owners = self.owner.iter().map(|owner| owner_key(&file, owner)).collect::<Result<_, _>>()?;
         let trusting = Trusting { owners, file, at_least: self.trust_at_least, words };
         let Opened { trust, unremembered, seen_before, is_known, renamed_from } =
             DESK.open_trust(&trusting, purpose)?;
@@ -66,6 +60,16 @@ impl TrustArguments {
         warn_of_ends(&trust, &DESK);
         Ok((trust, is_known))
     }
+}
+
+/// The key of an owner, by its file or by its words.
+fn owner_key(file: &NamedBytes, owner: &str) -> Result<PublicKey, Failure> {
+    Ok(if is_words(owner) { DESK.owner_by_words(file, owner)? } else { DESK.public_key(Path::new(owner))? })
+}
+
+/// Whether an owner is named by words, and not by a file.
+fn is_words(owner: &str) -> bool {
+    owner.trim().contains(' ') && matches!(DESK.storage.read_if_there(Path::new(owner)), Ok(None))
 }
 
 /// Whose trust file is in force, for the person who signs by it: the shop, the version and the owners who signed it,
@@ -202,11 +206,11 @@ pub(crate) enum Command {
         /// The shop's signed trust file
         #[arg(long, value_name = "FILE")]
         trust: PathBuf,
-        /// The public key of an owner; may be given several times
-        #[arg(long, value_name = "FILE", required = true)]
-        owner: Vec<PathBuf>,
-        /// The words of the owner's key, read off the paper; once for each --owner, in their order. Without them you are
-        /// asked
+        /// The public key of an owner, by its file or by its eight words from paper; may be given several times
+        #[arg(long, value_name = "FILE|WORDS", required = true)]
+        owner: Vec<String>,
+        /// The words of the owner's key, read off the paper; once for each --owner that is a file, in their order. Without
+        /// them you are asked
         #[arg(long, value_name = "WORDS")]
         owner_words: Vec<String>,
         /// The words of the trust file, read off the paper. Without them you are asked
@@ -216,9 +220,9 @@ pub(crate) enum Command {
     /// Take back, on this account, that an owner's key was accepted, such as one that is stolen: nothing starts by it until
     /// it is accepted again
     Disown {
-        /// The public key of the owner
-        #[arg(long, value_name = "FILE")]
-        owner: PathBuf,
+        /// The public key of the owner, by its file or by its eight words
+        #[arg(long, value_name = "FILE|WORDS")]
+        owner: String,
     },
     /// Show who may sign what by a signed trust file, and which packs are approved
     Show(TrustArguments),
@@ -274,10 +278,16 @@ pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure
     }
 }
 
-fn disown(owner: &Path, terminal: Terminal) -> Result<Exit, Failure> {
-    let key = DESK.public_key(owner)?;
-    let words = key.fingerprint_words();
-    let told = if DESK.disown_owner(&key)? {
+fn disown(owner: &str, terminal: Terminal) -> Result<Exit, Failure> {
+    let (words, was_accepted) = if is_words(owner) {
+        let words = owner.split_whitespace().collect::<Vec<_>>().join(" ");
+        let was_accepted = DESK.disown_owner_of(&words)?;
+        (words, was_accepted)
+    } else {
+        let key = DESK.public_key(Path::new(owner))?;
+        (key.fingerprint_words(), DESK.disown_owner(&key)?)
+    };
+    let told = if was_accepted {
         format!(
             "Not accepted on this account any more: the owner's key {words}. Nothing starts by it until it is accepted again.\n"
         )
@@ -290,24 +300,30 @@ fn disown(owner: &Path, terminal: Terminal) -> Result<Exit, Failure> {
 
 fn accept(
     trust: &Path,
-    owners: &[PathBuf],
+    owners: &[String],
     owner_words: &[String],
     trust_words: Option<&str>,
     terminal: Terminal,
 ) -> Result<Exit, Failure> {
     // The words are not shown here: who copies them from the screen has compared nothing.
+    let file = input::source(trust)?;
     let mut accepted = Vec::new();
-    for (place, path) in owners.iter().enumerate() {
-        let words = match owner_words.get(place) {
+    let mut further = owner_words.iter();
+    for owner in owners {
+        if is_words(owner) {
+            accepted.push((DESK.owner_by_words(&file, owner)?, owner.clone()));
+            continue;
+        }
+        let words = match further.next() {
             Some(words) => words.clone(),
             None => ask::line(
-                &format!("The eight words of the owner's key {}, from paper: ", shown(&path.to_string_lossy())),
+                &format!("The eight words of the owner's key {}, from paper: ", shown(owner)),
                 "--owner-words",
             )?,
         };
-        let key = DESK.public_key(path)?;
+        let key = DESK.public_key(Path::new(owner))?;
         // Judged before the next words are asked for.
-        Desk::owner_words_fit(&key, &words, &path.to_string_lossy())?;
+        Desk::owner_words_fit(&key, &words, owner)?;
         accepted.push((key, words));
     }
     let words = match trust_words {
@@ -315,7 +331,7 @@ fn accept(
         None => ask::line("The eight words of the trust file, from paper: ", "--trust-words")?,
     };
     let Opened { trust, seen_before, renamed_from, .. } =
-        DESK.accept_owners(&Acceptance { file: input::source(trust)?, owners: accepted, words })?;
+        DESK.accept_owners(&Acceptance { file, owners: accepted, words })?;
     terminal.prose(&format!(
         "Accepted on this account: {}, version {}, with {}.\n",
         quoted(trust.shop()),

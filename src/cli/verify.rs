@@ -15,7 +15,7 @@ use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
-use clap::{Args, ValueEnum};
+use clap::{ArgMatches, Args, ValueEnum};
 use fillward::checklist::trust::Trust;
 use fillward::desk::{
     Against, Answer, Answers, CHECKLIST_ENDING, NamedBytes, OtherChecklist, Purpose, SeenAlone, VerifyOrder,
@@ -59,7 +59,8 @@ pub(crate) struct Arguments {
     #[command(flatten)]
     trust: TrustArguments,
     /// A record as it stands now, for the checklists of its job; without its own nothing may go on. May be given several
-    /// times, and a folder is all files in it and in its folders that end in `.yaml`
+    /// times, and a folder is all files in it and in its folders that end in `.yaml`. One that is named and of which nobody
+    /// can tell the job bars every start, one in a folder those of the job whose number stands in it
     #[arg(long, value_name = "RECORD")]
     record: Vec<PathBuf>,
     #[command(flatten)]
@@ -109,19 +110,31 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     verified(arguments, terminal).inspect_err(|failure| unanswered(arguments, failure))
 }
 
-/// Tells a program that nothing was verified, and why: the person is told beside it, and the exit code is that of the
-/// failure.
 fn unanswered(arguments: &Arguments, failure: &Failure) {
     // What could not be printed is not printed once more.
-    if matches!(failure, Failure::Unwritable(_)) {
-        return;
+    if !matches!(failure, Failure::Unwritable(_)) {
+        no_answer(&arguments.checklists, arguments.at.as_deref(), arguments.format, failure);
     }
-    let files = paths::expanded(&arguments.checklists, CHECKLIST_ENDING);
-    let files = files.unwrap_or_else(|_| arguments.checklists.clone());
-    let at = arguments.at.as_deref().and_then(|text| Instant::parse(text).ok()).or_else(|| DESK.clock.now());
+}
+
+/// The same where no more is known than the command line as it was typed.
+pub(super) fn unanswered_as_typed(typed: &ArgMatches, failure: &Failure) {
+    let checklists = typed.try_get_many::<PathBuf>("checklists").ok().flatten();
+    let checklists: Vec<PathBuf> = checklists.into_iter().flatten().cloned().collect();
+    let at = typed.try_get_one::<String>("at").ok().flatten();
+    if let Ok(Some(format)) = typed.try_get_one::<VerifyFormat>("format") {
+        no_answer(&checklists, at.map(String::as_str), *format, failure);
+    }
+}
+
+/// Tells a program that nothing was verified, and why: the person is told beside it, and the exit code is that of the
+/// failure.
+fn no_answer(checklists: &[PathBuf], chosen: Option<&str>, format: VerifyFormat, failure: &Failure) {
+    let files = paths::expanded(checklists, CHECKLIST_ENDING).unwrap_or_else(|_| checklists.to_vec());
+    let at = chosen.and_then(|text| Instant::parse(text).ok()).or_else(|| DESK.clock.now());
     let at = at.map(Instant::to_record_text);
-    let text = match arguments.format {
-        VerifyFormat::Json => json::unanswered(&files, failure, at, arguments.at.is_some()),
+    let text = match format {
+        VerifyFormat::Json => json::unanswered(&files, failure, at, chosen.is_some()),
         VerifyFormat::Csv => Ok(csv::unanswered(&files, failure)),
         VerifyFormat::Text | VerifyFormat::Table => return,
     };
@@ -131,18 +144,20 @@ fn unanswered(arguments: &Arguments, failure: &Failure) {
 
 fn verified(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
     let mut found = paths::found(&arguments.checklists, CHECKLIST_ENDING)?;
-    let recorded = paths::found(&arguments.record, paths::RECORD)?;
+    let (named, recorded) = paths::records(&arguments.record)?;
     let earlier = paths::found(&arguments.before, CHECKLIST_ENDING)?;
     // What may be the record of a job, or its checklist, and was passed over, is named.
     found.others.extend(recorded.others.into_iter().filter(|path| paths::may_be_a_record(path)));
     found.others.extend(recorded.links.into_iter().chain(earlier.links));
-    let (records, before) = (recorded.documents, earlier.documents);
+    let (in_folders, before) = (recorded.documents, earlier.documents);
     // What was given in another way was looked at.
-    found.others.retain(|path| !records.iter().chain(&before).any(|given| is_same_file(given, path)));
+    let given = || named.iter().chain(&in_folders).chain(&before);
+    found.others.retain(|path| !given().any(|given| is_same_file(given, path)));
     let trust = arguments.trust.open(Purpose::Look)?;
     let order = VerifyOrder {
         packs: input::sources(&arguments.pack)?,
-        records: input::sources(&records)?,
+        records: input::sources(&named)?,
+        found: input::sources(&in_folders)?,
         shop: arguments.shop.source()?,
         job: arguments.job.clone(),
         point: arguments.hold_point,
@@ -154,6 +169,7 @@ fn verified(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> 
         among: if found.documents.len() > 1 { found.documents.clone() } else { Vec::new() },
     };
     let against = DESK.against(order, trust)?;
+    found.others.extend(against.records_not_looked_at());
     let seen = all(found.documents, &against);
     let Answers { files: mut rows, several, claims } = DESK.answers(&against, seen);
     for claim in claims {
@@ -176,7 +192,8 @@ fn verified(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> 
     let touched = signed_by.map(|_| (rows.iter().filter(|(_, row)| row.is_ok()).count(), all));
     rows.extend(found.links.into_iter().map(|path| (path.clone(), Err(a_link(path)))));
     for edition in against.editions_unused() {
-        terminal.aside(&format!("note: the edition {} judged none of these files", shown(&edition)));
+        let title = shown(&edition.title()).into_owned();
+        terminal.aside(&format!("note: the edition {title}, SHA-256 {}, judged none of these files", edition.sha256));
     }
     let seen = SeenOnce { rows, several, others: found.others, touched };
     answer_in_form(arguments, &seen, &against, terminal)?;

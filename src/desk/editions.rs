@@ -52,10 +52,15 @@ impl Editions {
         self.packs.is_empty()
     }
 
-    /// Name and edition of those that judged nothing that was asked about.
-    pub(super) fn unused(&self) -> Vec<String> {
+    /// Name, edition and digest of each.
+    pub(super) fn parts(&self) -> Vec<PackPart> {
+        self.packs.iter().map(|(part, _)| part.clone()).collect()
+    }
+
+    /// Name, edition and digest of those that judged nothing that was asked about.
+    pub(super) fn unused(&self) -> Vec<PackPart> {
         let Ok(used) = self.used.lock() else { return Vec::new() };
-        self.packs.iter().filter(|(part, _)| !used.contains(part)).map(|(part, _)| part.title()).collect()
+        self.packs.iter().filter(|(part, _)| !used.contains(part)).map(|(part, _)| part.clone()).collect()
     }
 
     /// The set of these packs, made of the editions given and of those in force; nothing where they are those in force,

@@ -79,7 +79,7 @@ fn judged(file: &NamedBytes, scene: &Scene<'_>) -> Option<Instant> {
     let body: ChecklistBody = Envelope::read(Kind::Checklist, &file.label(), &file.bytes).ok()?.body().ok()?;
     let mut marks = scene.covered().map(|(_, assembly)| assembly.facts.text(MARK));
     let covered = |mark: Option<&str>| body.assemblies.iter().any(|filled| filled.mark.as_deref() == mark);
-    let meant =
-        Some(body.hold_point) == scene.hold_point().previous() && Some(body.job.as_str()) == scene.job().number();
+    let of_job = scene.job().number().is_some_and(|number| names_one_thing(number, &body.job));
+    let meant = of_job && Some(body.hold_point) == scene.hold_point().previous();
     Instant::parse(&body.judged_at).ok().filter(|_| meant && marks.all(covered))
 }

@@ -277,6 +277,13 @@ pub enum DraftFault {
         /// Where it waits.
         name: PathBuf,
     },
+    /// Consent given beforehand, where the clock has gone on further than anybody expects.
+    ClockFarAhead {
+        /// What the clock shows.
+        at: Instant,
+        /// The latest time that is known.
+        last: Instant,
+    },
     /// A version that ends so many owners' keys that those left are fewer than the version in force asks for.
     TooFewOwnersLeft {
         /// How many the version in force asks for.

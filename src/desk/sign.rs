@@ -18,6 +18,7 @@ pub use shop_changes::{EntryChange, Forgotten, ShopChanges, ShopEntry};
 use super::beside::{CHECKLIST_ENDING, same};
 use super::keys::Hand;
 use super::links::followed;
+use super::records::present;
 use super::verify::brought_to;
 use super::world::{Existing, NamedBytes, Readers, StoreFault, Trouble};
 use super::{Case, Desk, Refusal, Unfit, packs, shop_of};
@@ -30,7 +31,7 @@ use crate::checklist::links::{self, Links};
 use crate::checklist::packs::{PackPart, Packs, parts, required_roles};
 use crate::checklist::permit::{BoundPermit, Permit};
 use crate::checklist::trust::Trust;
-use crate::checklist::verify::{self, Present, Records};
+use crate::checklist::verify::{self, Records};
 use crate::checklist::{Reason, signing};
 use crate::document::{Code, Fault, without_mark};
 use crate::engine::Aims;
@@ -114,7 +115,7 @@ impl Desk<'_> {
         let packs = Packs { set: &case.packs, parts: &parts };
         let permits = open_permits(&permits)?;
         let against: Vec<Reason> =
-            permits.iter().flat_map(|permit| permit.check(&trust, Some(packs), case.at)).collect();
+            permits.iter().flat_map(|permit| permit.check_to_start(&trust, Some(packs), case.at)).collect();
         if !against.is_empty() {
             return Err(against.into());
         }
@@ -179,7 +180,7 @@ impl Desk<'_> {
     /// # Errors
     /// Faults of the texts, and everything that speaks against the checklist.
     pub fn draft_further(&self, order: FurtherOrder, trust: Trust) -> Result<Draft, Refusal> {
-        let FurtherOrder { checklist, records, shop: shop_file, packs: local, before } = order;
+        let FurtherOrder { checklist, records, found, shop: shop_file, packs: local, before } = order;
         let shop = shop_file.as_ref().map(super::shop).transpose()?;
         let earlier = self.links(&before, &[]);
         let set = packs(&local)?;
@@ -190,8 +191,7 @@ impl Desk<'_> {
         let packs = Packs { set: &set, parts: &parts };
         let now = self.now_or_seen(&trust)?;
         let witness = signing::is_witness(&envelope, &body, now);
-        let present: Vec<Present> =
-            records.iter().map(|record| Present::of(&record.label(), record.bytes.clone())).collect();
+        let present = present(&records, &found);
         let question = question(&trust, (Records::Of(&present), shop.as_ref()), packs, &earlier, now);
         let verified = verify::verify(&name, &checklist.bytes, &question);
         let against = speaks_against(&verified, witness);
@@ -215,8 +215,10 @@ impl Desk<'_> {
         let crew = crew_of(&job);
         let proposal = Proposal { earlier: signed, changes, witness, otherwise, not_covered, crew, ..first };
         let record = question.records.of(&proposal.body).ok();
-        let record =
-            records.iter().find(|known| record.is_some_and(|bytes| bytes == without_mark(&known.bytes))).cloned();
+        let record = records
+            .into_iter()
+            .chain(found)
+            .find(|known| record.is_some_and(|bytes| bytes == without_mark(&known.bytes)));
         let (of_record, inputs) = (record.is_some(), record.into_iter().chain(shop_file).collect());
         let keeping = Keeping::Further(checklist);
         Ok(Draft {

@@ -28,7 +28,7 @@ pub use changing::FirstTrust;
 pub use edits::OwnerAsks;
 pub use memory::SeenBefore;
 pub use order::{Carried, NextTrust, TrustNote, TrustOrder};
-pub use signing::{TrustDraft, TrustProposal, TrustSigned, VersionBefore, draft_of};
+pub use signing::{ClockLeap, TrustDraft, TrustProposal, TrustSigned, VersionBefore, draft_of};
 
 /// A trust file that is to be opened, and what is known of it from elsewhere.
 #[derive(Debug)]
@@ -200,6 +200,16 @@ impl Desk<'_> {
     /// Why it cannot be remembered.
     pub fn disown_owner(&self, key: &PublicKey) -> Result<bool, Refusal> {
         Recalled::of(self.storage)?.disown(key.kid())
+    }
+
+    /// The same of the accepted key that has these words: nobody need have its file any more.
+    ///
+    /// # Errors
+    /// As [`Desk::disown_owner`].
+    pub fn disown_owner_of(&self, words: &str) -> Result<bool, Refusal> {
+        let seen = Recalled::of(self.storage)?;
+        let kid = seen.accepted_of(words).unwrap_or_default();
+        seen.disown(&kid)
     }
 
     /// Accepts owners' keys for this account, by their words and those of the trust file, both read off the shop's paper.

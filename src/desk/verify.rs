@@ -7,6 +7,7 @@ use std::path::PathBuf;
 
 use super::editions::Editions;
 use super::permit_line::PermitLine;
+use super::records::{left_aside, present};
 use super::world::NamedBytes;
 use super::{Desk, Refusal, Unfit, packs};
 use crate::checklist::Reason;
@@ -29,6 +30,9 @@ pub struct VerifyOrder {
     pub packs: Vec<NamedBytes>,
     /// Records as they stand now, each for the checklists of its job; without its own no fill may start.
     pub records: Vec<NamedBytes>,
+    /// What lies in folders that were given and may be a record as well. One of which nobody can tell the job bars every
+    /// start by the checklists whose job number stands in it; one that was given by name bars all.
+    pub found: Vec<NamedBytes>,
     /// The shop file as it stands now; without it no fill may start by a checklist whose record draws on one.
     pub shop: Option<NamedBytes>,
     /// The number of the job that is meant.
@@ -194,7 +198,7 @@ impl Desk<'_> {
             point: order.point,
             assemblies: order.assemblies,
             shop: order.shop.as_ref().map(super::shop).transpose()?,
-            records: order.records.into_iter().map(|record| Present::of(&record.label(), record.bytes)).collect(),
+            records: present(&order.records, &order.found),
             parts: parts(&set),
             set,
             editions: Editions::read(&order.editions)?,
@@ -299,8 +303,13 @@ impl Against {
         &self.set
     }
 
-    /// Editions that were given and judged none of the files verified so far, by name and edition.
-    pub fn editions_unused(&self) -> Vec<String> {
+    /// What lies in folders of records and is of no job that anybody can tell: it was not looked at.
+    pub fn records_not_looked_at(&self) -> Vec<PathBuf> {
+        left_aside(&self.records)
+    }
+
+    /// Editions that were given and judged none of the files verified so far.
+    pub fn editions_unused(&self) -> Vec<PackPart> {
         self.editions.unused()
     }
 
@@ -338,7 +347,12 @@ impl Against {
             shop: self.shop.as_ref(),
             earlier: &self.earlier,
         };
-        let report = verify::verify(&checklist.label(), &checklist.bytes, &question);
+        let mut report = verify::verify(&checklist.label(), &checklist.bytes, &question);
+        let given = self.editions.parts();
+        report.faults.iter_mut().chain(&mut report.bars).for_each(|reason| reason.also_given(&given));
+        // That time has passed says least of what is long past.
+        let old = report.old;
+        report.bars.sort_by_key(|bar| (bar.place(), old && bar.is_of_age()));
         let named = report.body.as_ref().and_then(|body| Zone::find(&body.time_zone).ok());
         let zone = named.unwrap_or_else(|| self.trust.zone().clone());
         let answer = answer(&report, self.at, &zone);

@@ -47,7 +47,10 @@ fn who_comes_second_hears_that_it_was_changed() {
     };
     let drafts =
         [draft("2026-09-01T00:00:00-06:00"), draft("2026-10-01T00:00:00-06:00"), draft("2026-11-01T00:00:00-06:00")];
-    let ends = drafts.map(|draft| with_hand((OWNER, Role::Owner), |hand| draft.sign(&desk, hand, &Consent::Given)));
+    let ends = drafts.map(|draft| {
+        let consent = Consent::Written(draft.proposal().body.version.to_string());
+        with_hand((OWNER, Role::Owner), |hand| draft.sign(&desk, hand, &consent))
+    });
     assert!(ends[0].is_ok());
     for end in &ends[1..] {
         assert!(matches!(end, Err(Refusal::Store(StoreFault { what: Trouble::Changed, .. }))), "{end:?}");
@@ -68,7 +71,8 @@ fn an_owner_is_ended_by_another_owner() {
             body.end("Marit Osei", &[], how, later(-60), "the laptop was stolen").unwrap();
             let order = TrustOrder { body, name: TRUST.into(), document: None, out: TRUST.into(), from: Some(from) };
             let draft = desk.draft_trust(order).unwrap();
-            with_hand((seed, Role::Owner), |hand| draft.sign(&desk, hand, &Consent::Given))
+            let consent = Consent::Written(draft.proposal().body.version.to_string());
+            with_hand((seed, Role::Owner), |hand| draft.sign(&desk, hand, &consent))
         };
         let own = end(SECOND);
         assert!(

@@ -6,7 +6,9 @@ use std::path::PathBuf;
 
 use fillward::checklist::body::met::MetName;
 use fillward::checklist::jws::Envelope;
+use fillward::checklist::packs::{PackPart, sources_digest};
 use fillward::desk::{Answer, NamedBytes, Purpose, ShowOrder, Unfit, VerifyOrder, show};
+use fillward::document::Document;
 use fillward::pack::PackSet;
 use fillward::vocabulary::{Kind, Role};
 use serde_json::{Value, json};
@@ -94,13 +96,39 @@ fn an_old_edition_judges_again_what_it_judged_and_starts_nothing() {
     let looked = |name: &str| given.look_at(&counter.source(name)).unwrap();
     assert_eq!(counter.desk().answer(&given, FILE.into(), looked(FILE)).answer, Answer::MayStart);
     looked("first.json");
-    assert_eq!(given.editions_unused(), ["tyre-fill 2025.1"]);
+    let unused: Vec<String> = given.editions_unused().iter().map(PackPart::title).collect();
+    assert_eq!(unused, ["tyre-fill 2025.1"]);
     // The way back: the record that only the old edition lets pass is held by every act that judges afresh.
     counter.put(RECORD, near("8.5 ft"));
     assert!(matches!(
         counter.sign(|order| order.out = Some("again.checklist.json".into())),
         Err(fillward::desk::Refusal::Held)
     ));
+}
+
+/// An edition that has the name of the one that judged and other texts, since a file of it is missing or was changed, is
+/// told as that, with the digests of both.
+#[test]
+fn an_edition_of_the_same_name_and_other_texts_is_told_by_both_digests() {
+    let (counter, editions) = shop();
+    let due = by(&editions[0]).trust_body().packs[0].sha256.clone();
+    let lacking = editions[0][..editions[0].len() - 1].to_vec();
+    let mut other_ends = editions[0].clone();
+    other_ends[0].bytes = String::from_utf8(other_ends[0].bytes.clone()).unwrap().replace('\n', "\r\n").into_bytes();
+    for (what, files) in [("lacking", lacking), ("line ends", other_ends), ("changed", edition("2024.1", "7 ft"))] {
+        let documents: Vec<Document> = files.iter().map(|file| file.document().unwrap()).collect();
+        let given = sources_digest(documents.iter().map(Document::source));
+        for rejudge in [false, true] {
+            let verified = counter
+                .verify_file("first.json", |order| (order.editions, order.rejudge) = (vec![files.clone()], rejudge))
+                .unwrap();
+            let told = verified.report.reasons().find(|reason| reason.to_string().contains("SHA-256")).unwrap();
+            let says =
+                format!("tyre-fill 2024.1 was given with the SHA-256 {given}, and the one that judged has {due}");
+            assert!(told.to_string().contains(&says), "{what}: {told}");
+            assert!(told.help().contains("one is missing, or was changed or saved with other line ends"), "{what}");
+        }
+    }
 }
 
 /// What is forged under an old edition is found by that edition.

@@ -114,6 +114,7 @@ fn a_link_that_is_missing_further_back_is_asked_for() {
         let further = FurtherOrder {
             checklist: counter.source(FILE),
             records: vec![counter.source(RECORD)],
+            found: Vec::new(),
             shop: Some(counter.source(SHOP)),
             packs: Vec::new(),
             before: before.iter().map(|name| counter.source(name)).collect(),

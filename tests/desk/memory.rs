@@ -18,13 +18,13 @@ const HOUR: i128 = 3600;
 const YEAR: i128 = 365 * 24 * HOUR;
 
 /// What keeps the signed checklist from starting a fill, looked at.
-fn bars(counter: &Shop<World>) -> Vec<&'static str> {
+pub(super) fn bars(counter: &Shop<World>) -> Vec<&'static str> {
     let verified = counter.verify(|_| {}).unwrap();
     assert!(verified.report.faults.is_empty(), "{:?}", verified.report.faults);
     verified.report.bars.iter().map(|bar| bar.code().word().trim_start_matches("checklist/")).collect()
 }
 
-fn signs(counter: &Shop<World>, out: &str) -> Result<bool, Refusal> {
+pub(super) fn signs(counter: &Shop<World>, out: &str) -> Result<bool, Refusal> {
     counter.sign(|order| order.out = Some(out.into())).map(|signed| signed.report.may_start())
 }
 
@@ -98,27 +98,6 @@ fn one_owner_of_two_makes_no_file_that_the_paper_bears_out() {
     let solo = fillward::desk::Acceptance { file: counter.source(TRUST), owners, words: paper };
     assert_eq!(refused(counter.desk().accept_owners(&solo)), ["trust-not-on-paper"]);
     assert_eq!(refused(signs(&counter, FILE)), ["owner-not-accepted"]);
-}
-
-/// Where nothing can be remembered, nothing starts until the words of the trust file are given from paper.
-#[test]
-fn without_a_memory_the_words_from_paper_stand_in() {
-    let counter = Shop::new().at_desk();
-    assert!(signs(&counter, FILE).unwrap());
-    counter.at_home(false);
-    assert_eq!(refused(counter.open(Purpose::Sign)), ["Nowhere"]);
-    let looked = counter.open(Purpose::Look).unwrap();
-    let said: Vec<_> = looked.trust.bars().map(|bar| bar.code().word()).collect();
-    assert_eq!(said, ["checklist/trust-not-remembered", "checklist/owner-not-accepted"]);
-    assert_eq!(bars(&counter), ["trust-not-remembered", "owner-not-accepted"]);
-    let words = looked.trust.digest_in_words();
-    assert_eq!(counter.open_by_paper(Purpose::Sign, &words).unwrap().trust.bars().count(), 0);
-    for purpose in [Purpose::Sign, Purpose::Look] {
-        assert_eq!(refused(counter.open_by_paper(purpose, "lantern")), ["trust-not-on-paper"]);
-    }
-    // The words are of one content: no other file has them.
-    counter.trust(|_| {});
-    assert_eq!(refused(counter.open_by_paper(Purpose::Sign, &words)), ["trust-not-on-paper"]);
 }
 
 #[test]

@@ -220,7 +220,8 @@ fn records_are_matched_by_job() {
     assert_eq!(told(&["copy.yaml", "other.yaml"], second), (Answer::MayStart, vec![]));
     counter.put("broken.yaml", "job: [");
     assert_eq!(told(&["broken.yaml"], FILE), changed);
-    assert_eq!(told(&["broken.yaml", "other.yaml"], FILE), not_given);
+    let unmatched = (Answer::InOrder, owned(&["record-unmatched"]));
+    assert_eq!(told(&["broken.yaml", "other.yaml"], FILE), unmatched);
 }
 
 /// What does not fit is not signed by a second person either.
@@ -259,6 +260,20 @@ fn an_old_checklist_stays_in_order_whatever_has_ended_since() {
     counter.clock(3 * YEAR);
     let (answer, codes) = told(&counter, |_| {});
     assert_eq!(answer, Answer::Old, "{codes:?}");
+}
+
+/// The law: what decides what a file is worth is told before what only bars a start, and that time has passed last.
+#[test]
+fn the_reason_that_decides_is_told_first() {
+    let counter = signed();
+    counter.put(RECORD, passing() + "# checked\n");
+    counter.remember(None);
+    counter.clock(3 * 365 * 86_400);
+    let (answer, codes) = told(&counter, |order| order.job = Some("HT-0999".to_owned()));
+    assert_eq!(answer, Answer::OwnerNotAccepted, "{codes:?}");
+    assert_eq!(codes[..3], ["owner-not-accepted", "other-job", "record-changed"], "{codes:?}");
+    let last = codes.iter().skip(3).map(String::as_str).collect::<Vec<_>>();
+    assert!(last.len() > 2 && last.ends_with(&["lapsed", "trust-ended"]), "{codes:?}");
 }
 
 /// The law: in which order packs are given changes neither what is signed nor what it is worth.

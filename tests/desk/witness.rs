@@ -19,8 +19,9 @@ fn last_week() -> Shop<World> {
 
 fn draft(counter: &Shop<World>, with_record: bool) -> Result<Draft, Refusal> {
     let records = if with_record { vec![counter.source(RECORD)] } else { Vec::new() };
-    let order =
-        FurtherOrder { checklist: counter.source(FILE), records, shop: None, packs: Vec::new(), before: Vec::new() };
+    let found = Vec::new();
+    let (packs, before) = (Vec::new(), Vec::new());
+    let order = FurtherOrder { checklist: counter.source(FILE), records, found, shop: None, packs, before };
     counter.desk().draft_further(order, counter.open(Purpose::Sign)?.trust)
 }
 

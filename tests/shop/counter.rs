@@ -97,9 +97,9 @@ impl Shop<World> {
         *self.place.remembered.lock().unwrap() = bytes;
     }
 
-    /// Whether there is a place where anything can be remembered.
-    pub(crate) fn at_home(&self, at_home: bool) {
-        *self.place.at_home.lock().unwrap() = at_home;
+    /// What keeps anything from being recalled and remembered, if something does.
+    pub(crate) fn no_memory(&self, what: Option<Trouble>) {
+        *self.place.no_memory.lock().unwrap() = what;
     }
 
     /// What others remember, each before this shop can.
@@ -176,7 +176,7 @@ impl Shop<World> {
     pub(crate) fn countersign_beside(&self, by: (u8, Role), shop: Option<NamedBytes>) -> Result<Signed, Refusal> {
         let (checklist, record, packs) = (self.source(FILE), self.source(RECORD), self.local());
         let draft = self.desk().draft_further(
-            FurtherOrder { checklist, records: vec![record], shop, packs, before: Vec::new() },
+            FurtherOrder { checklist, records: vec![record], found: Vec::new(), shop, packs, before: Vec::new() },
             self.opened()?,
         )?;
         with_hand(by, |hand| draft.sign(&self.desk(), hand, &Consent::Given))
@@ -225,6 +225,7 @@ impl Shop<World> {
             editions: Vec::new(),
             packs: self.local(),
             records,
+            found: Vec::new(),
             shop: None,
             job: None,
             point: None,
@@ -259,7 +260,8 @@ impl Shop<World> {
     pub(crate) fn sign_trust(&self, seed: u8, body: &trust::TrustBody, out: &str) -> Result<TrustSigned, Refusal> {
         let source = NamedBytes { name: "trust.yaml".into(), bytes: serde_yaml::to_string(body).unwrap().into_bytes() };
         let draft = self.draft_trust(&source, out)?;
-        with_hand((seed, Role::Owner), |hand| draft.sign(&self.desk(), hand, &Consent::Given))
+        let consent = Consent::Written(body.version.to_string());
+        with_hand((seed, Role::Owner), |hand| draft.sign(&self.desk(), hand, &consent))
     }
 
     /// Proposes the trust file that an owner wrote.

@@ -20,8 +20,8 @@ use crate::common;
 pub(crate) struct World {
     pub(super) kept: Mutex<BTreeMap<PathBuf, Vec<u8>>>,
     pub(super) remembered: Mutex<Option<Vec<u8>>>,
-    /// Whether the person at work has a place where anything can be remembered.
-    pub(super) at_home: Mutex<bool>,
+    /// What keeps the person at work from recalling and remembering anything, if something does.
+    pub(super) no_memory: Mutex<Option<Trouble>>,
     /// What another act remembers before the next one of this shop can.
     pub(super) rivals: Mutex<Vec<Vec<u8>>>,
     pub(super) trouble: Mutex<Option<(PathBuf, Trouble)>>,
@@ -33,7 +33,7 @@ impl World {
         Self {
             kept: Mutex::default(),
             remembered: Mutex::default(),
-            at_home: Mutex::new(true),
+            no_memory: Mutex::default(),
             rivals: Mutex::default(),
             trouble: Mutex::default(),
             now: Mutex::new(at(common::DEMO_AT)),
@@ -104,16 +104,16 @@ impl Storage for World {
     }
 
     fn recall(&self) -> Result<Remembered, StoreFault> {
-        if !*self.at_home.lock().unwrap() {
-            return Err(fault(Path::new("memory"), Trouble::Nowhere));
+        if let Some(what) = self.no_memory.lock().unwrap().clone() {
+            return Err(fault(Path::new("memory"), what));
         }
         Ok(Remembered { name: "memory".into(), bytes: self.remembered.lock().unwrap().clone() })
     }
 
     fn remember(&self, before: Option<&[u8]>, now: &[u8]) -> Result<(), StoreFault> {
         let memory = Path::new("memory");
-        if !*self.at_home.lock().unwrap() {
-            return Err(fault(memory, Trouble::Nowhere));
+        if let Some(what) = self.no_memory.lock().unwrap().clone() {
+            return Err(fault(memory, what));
         }
         if let Some(what) = self.trouble(memory) {
             return Err(fault(memory, what));

@@ -60,12 +60,34 @@ fn a_program_is_answered_whatever_is_wrong() {
             assert!(!file["against"][0]["cure"].as_str().unwrap().is_empty());
         }
         let lines = ran("csv").exits(exit).out;
-        let rows: Vec<&str> = lines.lines().collect();
-        assert_eq!(rows.len(), 3, "{lines}");
-        let fields = rows[0].split(',').count();
-        for row in &rows[1..] {
-            assert!(row.contains("\"not verified\"") && row.contains(code), "{row}");
-            assert_eq!(row.split("\",\"").count(), fields, "{row}");
-        }
+        is_answered(&lines, code);
+    }
+    // Where it is the settings that are at fault, no less is said.
+    shop.put("trust.json", &good);
+    for settings in ["none.yaml", "bad.yaml"] {
+        let ran = |format: &str| {
+            shop.run(&["verify", FILE, "copy.checklist.json", "--format", format, "--settings", settings]).exits(2)
+        };
+        let out: Value = serde_json::from_str(&ran("json").out).unwrap();
+        let wrong: Vec<String> = validator.iter_errors(&out).map(|error| error.to_string()).collect();
+        assert!(wrong.is_empty(), "{wrong:?}");
+        assert_eq!(out["files"].as_array().unwrap().len(), 2);
+        let code = out["files"][0]["against"][0]["code"].as_str().unwrap();
+        is_answered(&ran("csv").out, code);
+        let sign = ["sign", "job.yaml", "--format", "json", "--settings", settings];
+        let out: Value = serde_json::from_str(&shop.run(&sign).exits(2).out).unwrap();
+        assert_eq!((&out["signed"], out["against"][0]["code"].as_str()), (&Value::Bool(false), Some(code)));
+        assert_eq!(ran("text").out, "");
+    }
+}
+
+/// Of both files it is said that they are not verified, and why.
+fn is_answered(lines: &str, code: &str) {
+    let rows: Vec<&str> = lines.lines().collect();
+    assert_eq!(rows.len(), 3, "{lines}");
+    let fields = rows[0].split(',').count();
+    for row in &rows[1..] {
+        assert!(row.contains("\"not verified\"") && row.contains(code), "{row}");
+        assert_eq!(row.split("\",\"").count(), fields, "{row}");
     }
 }

@@ -51,6 +51,19 @@ fn a_failure_is_headed_by_what_did_not_come_about() {
     told(&keyed(&permit).exits(2), "NOT SIGNED:", None);
     let countersign = ["countersign", "none.json", "--record", "job.yaml"];
     told(&keyed(&countersign).exits(2), "NOT SIGNED:", signed);
+    // So is a fault of the settings, and a command line that cannot be read.
+    for settings in ["none.yaml", "broken.yaml"] {
+        let by = |words: &[&str]| run(&[words, &["--settings", settings]].concat()).exits(2);
+        told(&by(&["check", "job.yaml"]), "NOT JUDGED:", start);
+        told(&by(&["figures", "job.yaml"]), "NOT JUDGED:", None);
+        told(&by(&["verify", "job.checklist.json"]), "NOT VERIFIED:", start);
+        told(&by(&["sign", "job.yaml"]), "NOT SIGNED:", signed);
+        told(&by(&["countersign", "job.checklist.json"]), "NOT SIGNED:", signed);
+        told(&by(&["trust", "renew"]), "NOT SIGNED:", None);
+        told(&by(&["permit", "give", "permit.json"]), "NOT SIGNED:", None);
+        told(&by(&["trust", "show"]), "NOT DONE:", None);
+        told(&by(&["key", "show", "none.pem"]), "NOT DONE:", None);
+    }
     // What speaks against a signature is headed alike.
     shop.trust(|trust| trust.packs.clear());
     told(&shop.sign(&[]).exits(3), "NOT SIGNED, because:", signed);

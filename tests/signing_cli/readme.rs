@@ -89,10 +89,11 @@ fn the_signing_block_runs_as_printed() {
         "the passphrase is lost",
         "left the shop",
         "the laptop was stolen",
+        "clocks count anew from",
         "key of the owner Marit Osei",
         "Papers of earlier versions are thrown away.",
-        "+ name of the shop through version 10: Hollow Tarn depot",
-        "Accepted on this account: “Hollow Tarn works”, version 11",
+        "+ name of the shop through version 11: Hollow Tarn depot",
+        "Accepted on this account: “Hollow Tarn works”, version 12",
         "Signed version 1 of the trust file of “Hollow Tarn north”",
     ]);
 }

@@ -238,12 +238,24 @@ fn a_trust_file_that_cannot_be_remembered_signs_nothing() {
     // Nor can what was remembered be relied on where it is not as it was written.
     std::fs::write(shop.memory(), "{}\n").unwrap();
     look().exits(3).says(&["cli/trust-seen", "memory.json", "remove that file"]);
-    // What cannot be read is never passed over.
+    // What cannot be read remembers nothing: people look on, and are told.
+    std::fs::remove_file(shop.memory()).unwrap();
+    let words = |words: &str| owned(&["--trust-words", words]);
+    let of_paper =
+        look().exits(0).out.lines().find_map(|line| line.strip_prefix("words of this version  ")).unwrap().to_owned();
+    let by_paper = || shop.run(&[owned(&["trust", "show"]), owned(&TRUST), words(&of_paper)].concat());
     std::fs::remove_file(shop.memory()).unwrap();
     std::fs::create_dir(shop.memory()).unwrap();
-    look().exits(2).names(&["cli/unreadable"]);
+    let unread =
+        "warning: version 1 of the trust file is not remembered, so an older one would be taken later: cannot read";
+    look().exits(0).says(&[unread]);
+    by_paper().exits(0).says(&[unread]);
     permit().exits(2).names(&["cli/unreadable"]);
     std::fs::remove_dir(shop.memory()).unwrap();
+    std::fs::write(shop.memory(), vec![b' '; 1_048_577]).unwrap();
+    look().exits(0).says(&["is not remembered", "has 1048577 bytes"]);
+    permit().exits(2).names(&["cli/too-long"]);
+    std::fs::remove_file(shop.memory()).unwrap();
     permit().exits(3).names(&["owner-not-accepted"]);
     shop.forget_trust();
     permit().exits(0);

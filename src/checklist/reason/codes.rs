@@ -66,6 +66,7 @@ impl Reason {
             Self::Lapsed { .. } => Code::ChecklistLapsed,
             Self::RecordNotGiven { .. } => Code::ChecklistRecordNotGiven,
             Self::RecordTwice { .. } => Code::ChecklistRecordTwice,
+            Self::RecordUnmatched(_) => Code::ChecklistRecordUnmatched,
             Self::ShopChanged(_) => Code::ChecklistShopChanged,
             Self::ShopNotGiven { .. } => Code::ChecklistShopNotGiven,
             Self::NotNow { .. } => Code::ChecklistNotNow,

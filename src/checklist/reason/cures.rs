@@ -4,6 +4,7 @@
 
 use std::borrow::Cow;
 
+use super::words::unlike;
 use super::{Reason, TrustReason};
 use crate::vocabulary::Role;
 
@@ -49,6 +50,7 @@ impl Reason {
             Self::RecordNotGiven { .. }
             | Self::RecordChanged(_)
             | Self::RecordTwice { .. }
+            | Self::RecordUnmatched(_)
             | Self::ShopNotGiven { .. }
             | Self::ShopChanged(_) => COMPARE,
             Self::OtherPacks { .. } | Self::NotRejudged { .. } | Self::PermitsNotChecked | Self::NotJudgeable(_) => {
@@ -82,10 +84,11 @@ impl Reason {
     }
 
     /// How to put it right, one imperative sentence.
+    #[expect(clippy::too_many_lines, reason = "one arm for each reason, and nothing else")]
     pub fn help(&self) -> Cow<'_, str> {
         Cow::Borrowed(match self {
             Self::Form(fault) => fault.cure().unwrap_or("fetch the file again from where it was signed"),
-            Self::Permit { reason, .. } => return reason.help(),
+            Self::Permit { reason, .. } | Self::NotRejudged { other: Some(reason) } => return reason.help(),
             Self::Key { fault, .. } => fault.help(),
             Self::NotSigned(_) => "have it signed by the people it asks for",
             Self::TooFewSigners { .. } => "have others sign it in the missing roles with `fillward countersign`",
@@ -123,7 +126,10 @@ impl Reason {
             Self::SignedBeforeJudged { .. } | Self::BackDated { .. } => {
                 "set the clock of the signing machine right, then sign the job again"
             }
-            Self::JudgedAhead { .. } | Self::ClockBehind { .. } => "set this machine's clock right, then verify again",
+            Self::JudgedAhead { .. } => "set this machine's clock right, then verify again",
+            Self::ClockBehind { .. } => {
+                "set this machine's clock right; or an owner signed by a clock that stood ahead: then an owner sets that aside with `fillward trust renew --clock-anew`"
+            }
             Self::SignedTooLate { .. } => "do not rely on this signature; check the job again before signing",
             Self::Lapsed { .. } => {
                 "what was done in time needs nothing; what is still to be done is checked and signed again"
@@ -164,6 +170,9 @@ impl Reason {
             Self::RecordGoneOn(_) => {
                 "what was done by this checklist needs nothing; what comes next needs a checklist of its own hold point"
             }
+            Self::OtherPacks { given, due } if due.iter().any(|part| unlike(given, part).is_some()) => {
+                "fetch that edition again from where it was given out, with every file of it as it is there: one is missing, or was changed or saved with other line ends"
+            }
             Self::OtherPacks { .. } | Self::NotRejudged { .. } | Self::PermitsNotChecked => {
                 "give the packs in the editions that the checklist names: a local one with --pack, an old one with --edition"
             }
@@ -173,6 +182,9 @@ impl Reason {
             Self::Hold => "clear what the findings name, then judge again",
             Self::Rehearsal => "check and sign the job as of now, without --at",
             Self::RecordTwice { .. } => "find out which of them stands now, and give that one alone with --record",
+            Self::RecordUnmatched(_) => {
+                "find out whether it is the present record of this job: if it is, put right what is wrong in it; if it is not, leave it out"
+            }
             Self::ShopChanged(_) => {
                 "what is still to be done is checked and signed again by the shop file as it now stands"
             }

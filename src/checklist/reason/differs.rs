@@ -9,7 +9,7 @@ use crate::checklist::evidence::called;
 use crate::document::Faults;
 use crate::document::prose::joined;
 use crate::units::Instant;
-use crate::vocabulary::{HoldPoint, Verdict};
+use crate::vocabulary::{HoldPoint, Verdict, quoted};
 
 /// The subject of a finding, by its place in the record and the name that the record gives it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -37,6 +37,34 @@ pub struct RecordDiffers {
     pub unread: Option<Faults>,
     /// The hold point at which the first one was judged.
     pub point: HoldPoint,
+}
+
+/// A record of which nobody can tell the job.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct UnmatchedRecord {
+    /// What reports call it.
+    pub name: String,
+    /// Why.
+    pub why: Unmatched,
+}
+
+/// Why nobody can tell of which job a record is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Unmatched {
+    /// It cannot be read; the first fault is told.
+    Unread(Faults),
+    /// It has no job number at its head.
+    NoNumber,
+}
+
+impl fmt::Display for UnmatchedRecord {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} may be the record of this job as it stands now, and nobody can tell: ", quoted(&self.name))?;
+        match &self.why {
+            Unmatched::Unread(faults) => write!(f, "it cannot be read: {}", first(faults)),
+            Unmatched::NoNumber => f.write_str("it has no `job` at its head that is a number or a word"),
+        }
+    }
 }
 
 /// Where two texts first differ; lines count from 1.

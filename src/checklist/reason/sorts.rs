@@ -4,6 +4,8 @@
 //! Must not know words.
 
 use super::{PermitReason, Reason, TrustReason};
+use crate::checklist::packs::PackPart;
+use crate::document::Fault;
 use crate::units::Instant;
 
 /// What is known of a signature by a key that was revoked since, by another person's signature from before.
@@ -19,6 +21,12 @@ pub enum BorneOut {
         /// Who.
         by: String,
     },
+}
+
+impl From<Fault> for Reason {
+    fn from(fault: Fault) -> Self {
+        Self::Form(Box::new(fault))
+    }
 }
 
 impl Reason {
@@ -39,6 +47,34 @@ impl Reason {
                     )
             }
             _ => false,
+        }
+    }
+
+    /// Takes in, where it says that other packs were given than judged, which editions were given beside them of those that
+    /// judged, by name and edition alone.
+    pub(crate) fn also_given(&mut self, editions: &[PackPart]) {
+        match self {
+            Self::OtherPacks { given, due } => {
+                let is_meant = |part: &&PackPart| due.iter().any(|due| due.title() == part.title());
+                given.extend(editions.iter().filter(is_meant).cloned());
+            }
+            Self::NotRejudged { other: Some(reason) } => reason.also_given(editions),
+            _ => {}
+        }
+    }
+
+    /// How soon it is told among the bars of one file: what decides what that is worth before what only bars the start.
+    pub fn place(&self) -> u8 {
+        match self {
+            Self::ClockBehind { .. }
+            | Self::ClockSetBack { .. }
+            | Self::OtherShop { .. }
+            | Self::OtherOwners(_)
+            | Self::OfTrust(TrustReason::LaterThanGiven { .. }) => 0,
+            Self::OfTrust(TrustReason::NotRemembered) => 1,
+            _ if self.leaves_open_whose() => 1,
+            Self::NotMeant(_) | Self::RecordChanged(_) => 2,
+            _ => 3,
         }
     }
 

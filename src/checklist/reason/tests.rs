@@ -111,6 +111,7 @@ fn all() -> Vec<Reason> {
         Reason::OtherShop { .. } => Reason::OtherShop { found: found(), due: due() },
         Reason::Key { .. } => Reason::Key { who: who(), fault: KeyFault::Weak },
         Reason::RecordTwice { .. } => Reason::RecordTwice { job: text(), names: [text(), text()] },
+        Reason::RecordUnmatched(_) => Reason::RecordUnmatched(Box::new(UnmatchedRecord { name: text(), why: Unmatched::NoNumber })),
         Reason::ShopChanged(_) => Reason::ShopChanged(ShopDiffers::Head),
         Reason::ShopNotGiven { .. } => Reason::ShopNotGiven { name: text() },
         Reason::RecordChanged(_) => Reason::RecordChanged(differs()),

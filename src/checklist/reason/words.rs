@@ -128,6 +128,7 @@ impl Reason {
                 let (one, other) = (quoted(one), quoted(other));
                 format!("{one} and {other} are both records of the job `{job}`, and they differ")
             }
+            Self::RecordUnmatched(record) => record.to_string(),
             Self::ShopChanged(what) => {
                 format!("the shop file given says otherwise than the one that was judged by: {what}")
             }
@@ -220,17 +221,25 @@ impl Reason {
     }
 }
 
+/// Of packs that were given the one with name and edition of another one, and other texts.
+pub(super) fn unlike<'p>(given: &'p [PackPart], due: &PackPart) -> Option<&'p PackPart> {
+    given.iter().find(|known| known.title() == due.title() && *known != due)
+}
+
 /// In what two lists of packs differ: each that is missing, is another one or is too many, and where nothing is, the order.
 fn differing(given: &[PackPart], due: &[PackPart]) -> String {
     let of_name = |list: &[PackPart], name: &str| list.iter().any(|part| part.name == name);
     let missing = due.iter().filter(|part| !given.contains(part)).map(|part| {
-        let same = given.iter().find(|known| known.name == part.name);
-        match same {
-            None => format!("{} was not given", part.title()),
-            Some(same) if same.edition != part.edition => {
-                format!("{} was given, and {} judged", same.title(), part.title())
-            }
-            Some(_) => format!("{} was given with other rules than it judged by", part.title()),
+        let other = given.iter().find(|known| known.name == part.name);
+        match (unlike(given, part), other) {
+            (Some(unlike), _) => format!(
+                "{} was given with the SHA-256 {}, and the one that judged has {}",
+                part.title(),
+                unlike.sha256,
+                part.sha256
+            ),
+            (None, Some(other)) => format!("{} was given, and {} judged", other.title(), part.title()),
+            (None, None) => format!("{} was not given", part.title()),
         }
     });
     let more = given.iter().filter(|part| !of_name(due, &part.name));

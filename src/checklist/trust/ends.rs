@@ -8,7 +8,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{Holder, Trust, ahead_of};
+use super::{ClockAnew, Holder, Trust, ahead_of};
 use crate::checklist::reason::{KeyName, Reason, TrustFlaw};
 use crate::units::Instant;
 
@@ -44,8 +44,14 @@ impl Trust {
 
     /// That it leaves out a key that an earlier version states, begins it earlier, or takes back or moves to a later instant
     /// its end, if so. An end that had not come when this version was made was a plan, and may be changed; a revocation
-    /// never.
-    pub fn takes_back<'e>(&self, before: impl Iterator<Item = (&'e str, KeySpan)>) -> Option<Reason> {
+    /// never. Where it begins the clock anew, an end had come that had by the versions before, and what was to begin later
+    /// may begin with it.
+    pub fn takes_back<'e>(
+        &self,
+        before: impl Iterator<Item = (&'e str, KeySpan)>,
+        anew: Option<ClockAnew>,
+    ) -> Option<Reason> {
+        let by = anew.map_or(self.made_at, |anew| self.made_at.max(anew.ahead));
         let found = |(kid, known): (&str, KeySpan)| {
             let Some(holder) = self.holders.get(kid) else {
                 return Some(TrustFlaw::KeyGone { key: self.key_name(kid) });
@@ -60,11 +66,12 @@ impl Trust {
                 Some(end) if !is_over_by(end) => return taken(true, end),
                 _ => {}
             }
-            let has_passed = known.until <= self.made_at;
+            let has_passed = known.until <= by;
             if has_passed && holder.until > known.until && !is_over_by(known.until) {
                 return taken(false, known.until);
             }
-            (holder.from < known.from)
+            let begins_with_it = anew.is_some_and(|anew| holder.from >= anew.from);
+            (holder.from < known.from && !begins_with_it)
                 .then(|| TrustFlaw::KeyEarlier { key: self.key_name(kid), from: known.from.in_zone(&self.zone) })
         };
         before.into_iter().find_map(found).map(Reason::from)

@@ -76,7 +76,7 @@ fn instead_of_it(
     };
     let files: Vec<(&Earlier, Option<ChecklistBody>)> =
         question.earlier.files().map(|file| (file, read(file))).collect();
-    let is_meant = |found: &ChecklistBody| found.job == body.job && found.hold_point == point;
+    let is_meant = |found: &ChecklistBody| names_one_thing(&found.job, &body.job) && found.hold_point == point;
     if let Some((file, Some(found))) = files.iter().find(|(_, found)| found.as_ref().is_some_and(is_meant)) {
         let (records, earlier) = (Records::None, Links::NONE);
         let by_itself =
@@ -90,7 +90,7 @@ fn instead_of_it(
     }
     match files.as_slice() {
         [] => question.earlier.unread().map(|name| GivenInstead::Unread { name: name.to_owned() }),
-        [(file, Some(found))] if found.job == body.job => {
+        [(file, Some(found))] if names_one_thing(&found.job, &body.job) => {
             Some(GivenInstead::OtherPoint { name: file.name.clone(), found: found.hold_point })
         }
         [(file, Some(found))] => Some(GivenInstead::OtherJob { name: file.name.clone(), job: found.job.clone() }),

@@ -1,97 +1,22 @@
 //! What a checklist speaks of: the job that is meant, and the record as it stands now. One that fits neither is no forgery.
 //!
-//! Must not know signatures.
+//! Must not know signatures, nor how the record of a job is told from others.
 
 use std::collections::BTreeSet;
 
+use super::records::number_of;
 use super::{Question, Verification};
-use crate::checklist::body::{ChecklistBody, Instants, RECORD_INSIDE};
+use crate::checklist::body::{ChecklistBody, Instants};
 use crate::checklist::changes::{FactChange, Kept, changes};
 use crate::checklist::links;
 use crate::checklist::packs::sha256_hex;
 use crate::checklist::reason::{
     EntryName, GoneOn, NotMeant, Reason, RecordDiffers, SelfContradiction, ShopDiffers, TextsDiffer,
 };
-use crate::document::{Content, Document, Faults, without_mark};
+use crate::document::{Document, Faults};
 use crate::record::shop::{self, Shop};
 use crate::record::{self, Job};
 use crate::vocabulary::names_one_thing;
-
-/// The records as they stand now, that a checklist is held against.
-#[derive(Debug, Clone, Copy)]
-pub enum Records<'a> {
-    /// None was given.
-    None,
-    /// The one that the checklist must be of.
-    One(&'a [u8]),
-    /// Several, of which the one of its job is taken.
-    Of(&'a [Present]),
-}
-
-/// A record as it stands now, with its job number.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Present {
-    /// What reports call it.
-    pub name: String,
-    /// Nothing where the text cannot be read, or has no number.
-    pub job: Option<String>,
-    /// The bytes, without a byte order mark.
-    pub bytes: Vec<u8>,
-    /// Whether both readers have read them, and read them alike.
-    is_read: bool,
-}
-
-impl Present {
-    /// Takes the job number from a record.
-    pub fn of(name: &str, mut bytes: Vec<u8>) -> Self {
-        let document = Document::read(name, &bytes).ok();
-        let job = document.as_ref().and_then(number_of).map(str::to_owned);
-        let mark = bytes.len() - without_mark(&bytes).len();
-        bytes.drain(..mark);
-        Self { job, name: name.to_owned(), bytes, is_read: document.is_some() }
-    }
-}
-
-impl<'a> Records<'a> {
-    /// Reads the record inside a checklist. Where one that was given has the same bytes they have been read, and the second
-    /// reader is not asked again.
-    ///
-    /// # Errors
-    /// The faults of the text.
-    pub(super) fn read_inside(self, body: &ChecklistBody) -> Result<Document, Faults> {
-        let text = body.inputs.record.text.as_bytes();
-        let given = if let Self::Of(several) = self { several } else { &[] };
-        if given.iter().any(|record| record.is_read && record.bytes == text) {
-            return Document::read_again(RECORD_INSIDE, text);
-        }
-        Document::read(RECORD_INSIDE, text)
-    }
-
-    /// The record of a checklist: that of its job, of which there must not be two that differ, or an old one beside it would
-    /// hide that the present one was changed. A lone record whose number cannot be read is taken for the one that was meant.
-    ///
-    /// # Errors
-    /// None of its job, or several that differ.
-    pub(crate) fn of(self, body: &ChecklistBody) -> Result<&'a [u8], Reason> {
-        let none = |others| Reason::RecordNotGiven { job: body.job.clone(), others };
-        match self {
-            Self::None | Self::Of([]) => Err(none(false)),
-            Self::One(bytes) => Ok(without_mark(bytes)),
-            Self::Of([Present { job: None, bytes, .. }]) => Ok(bytes),
-            Self::Of(several) => {
-                let mut of_job = several.iter().filter(|record| record.job.as_ref() == Some(&body.job));
-                let first = of_job.next().ok_or_else(|| none(true))?;
-                match of_job.find(|other| other.bytes != first.bytes) {
-                    None => Ok(&first.bytes),
-                    Some(other) => {
-                        let names = [first.name.clone(), other.name.clone()];
-                        Err(Reason::RecordTwice { job: body.job.clone(), names })
-                    }
-                }
-            }
-        }
-    }
-}
 
 pub(super) fn check(
     (body, instants): (&ChecklistBody, Option<&Instants>),
@@ -99,7 +24,7 @@ pub(super) fn check(
     question: &Question<'_>,
     report: &mut Verification,
 ) {
-    if let Some(due) = question.meant.job.filter(|due| *due != body.job) {
+    if let Some(due) = question.meant.job.filter(|due| !names_one_thing(due, &body.job)) {
         report.bars.push(NotMeant::Job { found: body.job.clone(), due: due.to_owned() }.into());
     }
     if let Some(due) = question.meant.point.filter(|due| *due != body.hold_point) {
@@ -253,34 +178,11 @@ fn differing(before: &str, now: &str) -> ShopDiffers {
     if names.is_empty() { ShopDiffers::Head } else { ShopDiffers::Entries(names.into_iter().cloned().collect()) }
 }
 
-fn number_of(record: &Document) -> Option<&str> {
-    match &record.root().entry("job")?.node.value {
-        Content::Text(text) | Content::Number(text) => Some(text.as_str()),
-        _ => None,
-    }
-}
-
 /// The number on the checklist must be the number in the record inside it, as every command reads it: what stands in the
 /// text around it, quotes or a comment, is not the number.
 fn job_number(body: &ChecklistBody, record: &Result<Document, Faults>, report: &mut Verification) {
     let found = record.as_ref().ok().and_then(number_of);
     if found != Some(body.job.as_str()) {
         report.faults.push(SelfContradiction::OtherJob { found: found.map(str::to_owned) }.into());
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Of a record that was given the second reading counts for the text inside; of one that the readers differ about,
-    /// or that one of them refuses, nothing does.
-    #[test]
-    fn only_what_both_readers_take_counts_as_read() {
-        for (text, is_read) in
-            [("job: H-7\n", true), ("\u{feff}job: H-7", true), ("job: 010\n", false), ("job: &a H-7\n", false)]
-        {
-            assert_eq!(Present::of("record.yaml", text.as_bytes().to_vec()).is_read, is_read, "{text:?}");
-        }
     }
 }

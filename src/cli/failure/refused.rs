@@ -303,6 +303,12 @@ fn undrafted(fault: DraftFault) -> Failure {
             ),
             "read them, then leave --yes out and write the number of the version; or sign the draft by itself first, with `fillward trust sign`",
         ),
+        DraftFault::ClockFarAhead { at, last } => Failure::usage(
+            format!(
+                "the clock of this machine says {at}, and the latest time known here is {last}: --yes is for no such leap"
+            ),
+            "see that day and year are right, then leave --yes out and write the number of the version",
+        ),
         DraftFault::TooFewOwnersLeft { needed, left } => Failure::usage(
             format!(
                 "this could never come in force: it needs the signatures of {needed} owners of the version in force, and {left} of them \

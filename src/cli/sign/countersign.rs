@@ -5,11 +5,13 @@ use std::path::PathBuf;
 
 use clap::Args;
 use fillward::checklist::Reason;
-use fillward::desk::{CHECKLIST_ENDING, Consent, Draft, FurtherOrder, Purpose, Refusal};
+use fillward::desk::{CHECKLIST_ENDING, Consent, Draft, FurtherOrder, Purpose, Refusal, of_no_job};
+use fillward::vocabulary::quoted;
 use miette::Diagnostic as _;
 
 use super::{Exit, Failure, Signatory, Terminal, ask_and_sign, named, proposed, signs_as, told};
 use crate::cli::files::DESK;
+use crate::cli::output::beside;
 use crate::cli::trust::whose;
 use crate::cli::verify::paths;
 use crate::cli::{ask, input};
@@ -42,7 +44,11 @@ pub(crate) struct CountersignArguments {
 pub(crate) fn countersign(arguments: &CountersignArguments, terminal: Terminal) -> Result<Exit, Failure> {
     let Signatory { key, role, trust } = &arguments.signatory;
     let files = paths::expanded(&arguments.checklists, CHECKLIST_ENDING)?;
-    let records = input::sources(&paths::expanded(&arguments.record, paths::RECORD)?)?;
+    let (named_records, in_folders) = paths::records(&arguments.record)?;
+    let (records, found) = (input::sources(&named_records)?, input::sources(&in_folders.documents)?);
+    for name in of_no_job(&found) {
+        beside(&format!("note: not looked at: {}, of which nobody can tell the job", quoted(&name.to_string_lossy())));
+    }
     let (shop, packs) = (arguments.shop.source()?, input::sources(&arguments.pack)?);
     // Those that are signed together may follow one another.
     let mut before = input::sources(&paths::expanded(&arguments.before, CHECKLIST_ENDING)?)?;
@@ -51,8 +57,9 @@ pub(crate) fn countersign(arguments: &CountersignArguments, terminal: Terminal) 
     }
     let trust = trust.open(Purpose::Sign)?;
     let draft = |path: &PathBuf| -> Result<Draft, Failure> {
-        let (records, shop, packs, before) = (records.clone(), shop.clone(), packs.clone(), before.clone());
-        let order = FurtherOrder { checklist: input::source(path)?, records, shop, packs, before };
+        let (records, found, shop) = (records.clone(), found.clone(), shop.clone());
+        let (packs, before) = (packs.clone(), before.clone());
+        let order = FurtherOrder { checklist: input::source(path)?, records, found, shop, packs, before };
         Ok(DESK.draft_further(order, trust.clone())?)
     };
     if let [file] = files.as_slice() {

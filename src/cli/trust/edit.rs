@@ -6,6 +6,7 @@ use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
+use fillward::checklist::packs::BASE;
 use fillward::checklist::trust::{Ending, TrustBody};
 use fillward::desk::{
     ApprovalOrder, ApprovalProposal, Consent, FirstTrust, Hand, NextTrust, OwnerAsks, TrustDraft, TrustNote,
@@ -139,7 +140,8 @@ pub(crate) enum TrustEdit {
         /// How many owners must sign the trust file from now on
         #[arg(long, value_name = "NUMBER")]
         owners_needed: Option<u16>,
-        /// Let the clocks of all accounts count from now, whatever they have shown before
+        /// Let the clocks of all accounts count from now, whatever they have shown before, and whatever time an owner signed
+        /// the version in force by
         #[arg(long)]
         clock_anew: bool,
         #[command(flatten)]
@@ -209,11 +211,35 @@ fn told_note(note: &TrustNote) -> String {
              called {0} gets a name that tells the two apart",
             shown(person)
         ),
-        TrustNote::NoLongerApproved { pack } => format!(
-            "warning: once the approval of {0} has ended, no job that must be judged by {0} can be signed until a safety \
-             officer approves it again with `fillward trust approve`",
+        TrustNote::BaseNoLongerApproved => format!(
+            "warning: once the approval of {BASE} has ended, nothing can be signed until a safety officer approves it again \
+             with `fillward trust approve`"
+        ),
+        TrustNote::JudgesNoLonger { pack, required: true } => format!(
+            "warning: once the approval of {0} has ended, jobs are judged without the rules of {0}, and may pass that it \
+             would hold; to stop work until it is corrected, start nothing, and have the corrected one approved with `fillward \
+             trust approve`, which takes its place",
             shown(pack)
         ),
+        TrustNote::JudgesNoLonger { pack, required: false } => format!(
+            "note: once the approval of {0} has ended, no checklist that {0} has judged can be signed, and jobs are judged \
+             without its rules",
+            shown(pack)
+        ),
+        TrustNote::WasAhead { version, ahead, packs } => {
+            let again = if packs.is_empty() {
+                String::new()
+            } else {
+                format!(
+                    "; the approval of {} begins then all the same: have it approved again",
+                    shown(&packs.join(", "))
+                )
+            };
+            format!(
+                "note: version {version} was made or signed by a clock that stood ahead, up to {ahead}: what ended by that \
+                 clock ends now, and keys that begin by it begin now{again}"
+            )
+        }
     }
 }
 

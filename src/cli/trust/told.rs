@@ -5,7 +5,7 @@
 use std::fmt::Write as _;
 
 use fillward::checklist::trust::{TrustChange, UndoneApproval};
-use fillward::desk::{TrustProposal, TrustSigned, VersionBefore};
+use fillward::desk::{ClockLeap, TrustProposal, TrustSigned, VersionBefore};
 use fillward::document::prose::whole;
 use fillward::units::Instant;
 use fillward::vocabulary::{quoted, shown};
@@ -60,6 +60,12 @@ pub(super) fn proposed(proposal: &TrustProposal) -> String {
             text,
             "  it replaces the draft of this version that waits; whoever signed that one signs again: {}",
             shown(&gives_up.join(", "))
+        );
+    }
+    if let Some(ClockLeap { at, last }) = before.as_ref().and_then(|before| before.leap) {
+        let _ = writeln!(
+            text,
+            "  ! the clock of this machine says {at}, and the latest time known here is {last}: see that day and year are right; by a version that is signed by a clock that stands ahead nothing starts until its time has come"
         );
     }
     if !signed.is_empty() {

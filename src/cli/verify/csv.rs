@@ -7,7 +7,7 @@ use fillward::vocabulary::shown;
 
 use super::super::failure::Failure;
 use super::cells::{COLUMNS, cells, not_verified};
-use super::overview::SeenOnce;
+use super::overview::{Overview, SeenOnce};
 
 /// Signs with which a spreadsheet begins a formula, and the full-width ones that some take for them: a text of a file must
 /// not become one.
@@ -18,18 +18,25 @@ pub(super) fn csv(seen: &SeenOnce, trust: &Trust) -> String {
     let owners: Vec<String> = trust.signers().map(|(name, words)| format!("{name} ({words})")).collect();
     let whose =
         [trust.shop().to_owned(), trust.version().to_string(), owners.join("; ")].map(|text| field(&text)).join(",");
-    lines(seen.rows.iter().map(cells), &whose)
+    let overview = Overview::of(&seen.rows);
+    let originals = overview.originals();
+    let rows = seen.rows.iter().enumerate().map(|(place, row)| {
+        let copy = originals.get(&place).map(|of| of.display().to_string());
+        cells(row).into_iter().chain([copy.into_iter().collect()]).collect()
+    });
+    lines(rows, &whose)
 }
 
 /// The same where nothing could be verified, and why: of each file it is said that it is not.
 pub(super) fn unanswered(files: &[PathBuf], failure: &Failure) -> String {
     let whose = ["", "", ""].map(field).join(",");
-    lines(files.iter().map(|path| not_verified(path, failure)), &whose)
+    let rows = files.iter().map(|path| not_verified(path, failure).into_iter().chain([Vec::new()]).collect());
+    lines(rows, &whose)
 }
 
 fn lines(rows: impl Iterator<Item = Vec<Vec<String>>>, whose: &str) -> String {
     let heads: Vec<&str> = std::iter::once("file").chain(COLUMNS.iter().map(|column| column.name)).collect();
-    let heads = heads.join(",") + ",shop,trust_version,trust_signed_by";
+    let heads = heads.join(",") + ",copy,shop,trust_version,trust_signed_by";
     let lines = rows.map(|cells| {
         let fields: Vec<String> = cells.into_iter().map(|cell| field(&cell.join("; "))).collect();
         fields.join(",") + "," + whose

@@ -73,6 +73,8 @@ struct OutFile<'a> {
     #[serde(rename = "file")]
     path: String,
     answer: &'a str,
+    /// The file that says the same, where one that was given before it does.
+    copy: Option<String>,
     #[serde(flatten)]
     body: OutBody<'a>,
     shop: Option<&'a str>,
@@ -123,6 +125,9 @@ pub(super) fn json(seen: &SeenOnce, trust: &Trust, at: &str, chosen: bool) -> Re
     if !overview.copies.is_empty() {
         totals.push(Count { of: COPY, files: overview.copies.len() });
     }
+    let originals = overview.originals();
+    let copy = |place: usize| originals.get(&place).map(|of| of.display().to_string());
+    let files = rows.iter().enumerate().map(|(place, row)| OutFile { copy: copy(place), ..file(row) }).collect();
     let out = Out {
         verification: FORMAT,
         verified_at: Some(at.to_owned()),
@@ -130,7 +135,7 @@ pub(super) fn json(seen: &SeenOnce, trust: &Trust, at: &str, chosen: bool) -> Re
         trust: Some(out_trust(trust)),
         totals,
         held_by: overview.rules.iter().map(|held| Count { of: &held.rule, files: held.files }).collect(),
-        files: rows.iter().map(file).collect(),
+        files,
         several: seen.several.iter().map(several).collect(),
         not_looked_at: seen.others.iter().map(|path| path.display().to_string()).collect(),
     };
@@ -195,6 +200,7 @@ fn not_verified<'a>(name: String, failure: &Failure) -> OutFile<'a> {
     OutFile {
         path: name,
         answer: NOT_VERIFIED,
+        copy: None,
         body: OutBody::default(),
         shop: None,
         not_covered: Vec::new(),
@@ -226,6 +232,7 @@ fn of_verified(path: String, verified: &Verified) -> OutFile<'_> {
     OutFile {
         path,
         answer: answer.word(),
+        copy: None,
         body: body.map(out_body).unwrap_or_default(),
         shop: body.map(|body| body.inputs.trust.shop.as_str()),
         not_covered: report.not_covered.iter().map(out_filled).collect(),

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::fmt;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use fillward::checklist::body::ChecklistBody;
 use fillward::desk::{Answer, CHECKLIST_ENDING, HeldBy, OneOf, Several, Verified};
@@ -117,22 +117,25 @@ impl fmt::Display for RuleCount {
 /// A file that says the same as one before it.
 #[derive(Debug)]
 pub(super) struct Copy {
+    /// Its place among the rows.
+    row: usize,
     file: PathBuf,
     of: PathBuf,
 }
 
 impl Overview {
     pub(super) fn of(rows: &[OverviewRow]) -> Self {
-        let verified = || rows.iter().filter_map(|(path, row)| Some((path, row.as_ref().ok()?)));
+        let verified =
+            || rows.iter().enumerate().filter_map(|(place, (path, row))| Some((place, path, row.as_ref().ok()?)));
         // Of a checklist that is there several times the first one counts.
         let mut seen: BTreeMap<(&str, &str), Vec<(&PathBuf, &ChecklistBody)>> = BTreeMap::new();
         let mut once: Vec<&Verified> = Vec::new();
         let mut copies = Vec::new();
-        for (path, one) in verified() {
+        for (row, path, one) in verified() {
             if let Some(body) = one.report.body.as_ref().filter(|_| one.report.in_order()) {
                 let alike = seen.entry((&body.job, &body.judged_at)).or_default();
                 if let Some((of, _)) = alike.iter().find(|(_, known)| *known == body) {
-                    copies.push(Copy { file: path.clone(), of: (*of).clone() });
+                    copies.push(Copy { row, file: path.clone(), of: (*of).clone() });
                     continue;
                 }
                 alike.push((path, body));
@@ -156,10 +159,15 @@ impl Overview {
         }
     }
 
+    /// The files of which others are copies, by the places of those.
+    pub(super) fn originals(&self) -> BTreeMap<usize, &Path> {
+        self.copies.iter().map(|Copy { row, of, .. }| (*row, of.as_path())).collect()
+    }
+
     /// Which files are copies of which, and of many the first.
     pub(super) fn copies_named(&self) -> Vec<String> {
         let more = self.copies.len().saturating_sub(NAMED);
-        let one = |Copy { file, of }: &Copy| format!("{} is a copy of {}", named(file), named(of));
+        let one = |Copy { file, of, .. }: &Copy| format!("{} is a copy of {}", named(file), named(of));
         let mut lines: Vec<String> = self.copies.iter().take(NAMED).map(one).collect();
         if more > 0 {
             lines.push(format!("and {more} copies more"));

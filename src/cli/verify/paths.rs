@@ -17,6 +17,15 @@ pub(crate) fn may_be_a_record(path: &Path) -> bool {
     [".yaml", ".yml"].iter().any(|ending| name.contains(ending))
 }
 
+/// The records that are named, and what lies in the folders that are named.
+///
+/// # Errors
+/// As [`expanded`].
+pub(crate) fn records(paths: &[PathBuf]) -> Result<(Vec<PathBuf>, Listing), Failure> {
+    let (folders, named): (Vec<PathBuf>, Vec<PathBuf>) = paths.iter().cloned().partition(|path| path.is_dir());
+    Ok((named, found(&folders, RECORD)?))
+}
+
 /// The files that are named, and those in the folders that are named.
 ///
 /// # Errors

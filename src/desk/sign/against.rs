@@ -17,6 +17,7 @@ pub(super) fn speaks_against(verified: &Verification, witness: bool) -> Vec<Reas
             bar,
             Reason::RecordNotGiven { .. }
                 | Reason::RecordTwice { .. }
+                | Reason::RecordUnmatched(_)
                 | Reason::ShopChanged(_)
                 | Reason::NoLongerPasses { .. }
         )

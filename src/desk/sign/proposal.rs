@@ -53,6 +53,10 @@ pub struct FurtherOrder {
     pub checklist: NamedBytes,
     /// Records as they stand now, of which that of its job is taken. A witness of what is over needs none.
     pub records: Vec<NamedBytes>,
+    /// What lies in folders that were given and may be a record as well, see [`VerifyOrder::found`].
+    ///
+    /// [`VerifyOrder::found`]: crate::desk::VerifyOrder::found
+    pub found: Vec<NamedBytes>,
     /// The shop file as it stands now, where the record draws on one; without it the checklist is signed and starts nothing.
     pub shop: Option<NamedBytes>,
     /// The local packs that judged it as well.

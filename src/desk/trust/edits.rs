@@ -109,17 +109,26 @@ impl Desk<'_> {
                 body.end(person, keys, *how, at, why)?;
             }
             OwnerAsks::EndApprovals { pack, from } => {
-                let is_required = |known: &str| body.packs.iter().any(|one| one.name == known && one.required);
-                if *pack == BASE || is_required(pack) {
-                    notes.push(TrustNote::NoLongerApproved { pack: (*pack).to_owned() });
-                }
+                let required = body.packs.iter().any(|one| one.name == *pack && one.required);
+                notes.push(if *pack == BASE {
+                    TrustNote::BaseNoLongerApproved
+                } else {
+                    TrustNote::JudgesNoLonger { pack: (*pack).to_owned(), required }
+                });
                 body.end_approvals(pack, with_it(from)?)?;
             }
             OwnerAsks::Renew { until, keys, owners_needed, clock_anew } => {
                 let (now, until) = self.span_of_trust(&next.zone, *until)?;
+                let ahead = next.latest.max(made_at);
+                let packs = clock_anew.then(|| body.begin_clock_anew(now, ahead)).flatten();
+                // What seemed to have come to its planned end is let last longer by the next version.
+                let since = packs.as_ref().map_or(now, |_| ahead);
+                if let Some(packs) = packs {
+                    notes.push(TrustNote::WasAhead { version: body.version - 1, ahead, packs });
+                }
                 body.renew(until, *clock_anew);
                 if *keys {
-                    body.renew_keys(now, until);
+                    body.renew_keys(since, until);
                 }
                 body.owners_needed = owners_needed.unwrap_or(body.owners_needed);
             }

@@ -22,6 +22,8 @@ pub(super) struct VersionInForce {
     pub(super) is_known: bool,
     /// What the account saw last, where this version is new to it.
     pub(super) seen_before: Option<SeenBefore>,
+    /// The latest time that is known: by the version, and by what this account remembers.
+    pub(super) last: Instant,
 }
 
 impl Desk<'_> {
@@ -46,7 +48,8 @@ impl Desk<'_> {
             Err(reasons) => return Err(against(out)(reasons)),
         };
         let seen_before = seen.seen_before(&owners, &trust);
-        Ok(VersionInForce { trust, is_known, seen_before })
+        let last = seen.time(&owners, &trust).into_iter().chain([trust.latest()]).max().unwrap_or(trust.latest());
+        Ok(VersionInForce { last: last.in_zone(trust.zone()), trust, is_known, seen_before })
     }
 }
 
@@ -101,11 +104,12 @@ pub(super) fn follows(order: &TrustOrder, new: &Trust, old: &Trust) -> Result<Pi
     if let Some(reason) = old.brought_back(last.body()) {
         return Err(order.refused("packs", reason));
     }
-    if let Some(reason) = new.is_made_before(old.made_at(), old.latest()) {
+    let anew = new.clock_anew_after(old);
+    if let Some(reason) = new.is_made_before(old.made_at(), old.latest()).filter(|_| anew.is_none()) {
         return Err(order.refused("made_at", reason));
     }
     let people = old.body().people.iter().map(|person| person.name.as_str());
-    if let Some(reason) = last.takes_back(old.key_spans()).or_else(|| new.leaves_out(people)) {
+    if let Some(reason) = last.takes_back(old.key_spans(), anew).or_else(|| new.leaves_out(people)) {
         return Err(order.refused("people", reason));
     }
     Ok(pins)

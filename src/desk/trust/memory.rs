@@ -13,7 +13,8 @@ mod kept;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::checklist::trust::{KeySpan, Pins, SeenVersion, Trust, TrustChange, ahead_of, changes};
+use crate::checklist::keys::{kid_words, same_words};
+use crate::checklist::trust::{ClockAnew, KeySpan, Pins, SeenVersion, Trust, TrustChange, ahead_of, changes};
 use crate::checklist::{Reason, TrustReason};
 use crate::desk::Refusal;
 use crate::desk::world::{Remembered, Storage, StoreFault, Trouble};
@@ -40,27 +41,44 @@ pub(super) struct Recalled<'a> {
     storage: &'a dyn Storage,
     /// The bytes, where there are any.
     before: Option<Vec<u8>>,
+    /// Why nothing can be recalled, where that is so: then nothing is remembered either.
+    unread: Option<StoreFault>,
     known: KnownTrust,
 }
 
 impl<'a> Recalled<'a> {
-    /// Recalls what is remembered; nothing, where nothing can be.
+    /// Recalls what is remembered; nothing, where nothing can be: looking needs none of it, and what does is refused when it
+    /// is to be remembered.
     pub(super) fn of(storage: &'a dyn Storage) -> Result<Self, Refusal> {
         let nothing = || KnownTrust { accepted: BTreeSet::new(), seen: BTreeMap::new(), trust_memory: FORMAT };
-        let Remembered { name, bytes: before } = match storage.recall() {
-            Err(StoreFault { name, what: Trouble::Nowhere }) => Remembered { name, bytes: None },
-            recalled => recalled?,
+        let (Remembered { name, bytes: before }, unread) = match storage.recall() {
+            Err(unread) => (Remembered { name: unread.name.clone(), bytes: None }, Some(unread)),
+            Ok(recalled) => (recalled, None),
         };
         let known = match &before {
             Some(bytes) => parse(bytes).ok_or(Refusal::Memory { name })?,
             None => nothing(),
         };
-        Ok(Self { storage, before, known })
+        Ok(Self { storage, before, unread, known })
+    }
+
+    /// Puts what is known from now on in the place of what was recalled.
+    fn keep(&self, known: &KnownTrust) -> Result<(), StoreFault> {
+        match &self.unread {
+            Some(unread) => Err(unread.clone()),
+            None => self.storage.remember(self.before.as_deref(), print(known).as_bytes()),
+        }
     }
 
     /// Whether the person of this account has accepted an owner's key.
     pub(super) fn has_accepted(&self, kid: &str) -> bool {
         self.known.accepted.contains(kid)
+    }
+
+    /// The accepted key that has these words: they are made of the thumbprint.
+    pub(super) fn accepted_of(&self, words: &str) -> Option<String> {
+        let has_words = |kid: &&String| kid_words(kid).is_some_and(|own| same_words(words, &own));
+        self.known.accepted.iter().find(has_words).cloned()
     }
 
     /// What is remembered of these keys, or of another key while one of these was an owner's too.
@@ -87,14 +105,22 @@ impl<'a> Recalled<'a> {
     /// person of one, or is said to be made before one, if so.
     pub(super) fn brought_back(&self, owners: &[String], trust: &Trust) -> Option<Reason> {
         let marks = || self.of_owners(owners).map(|(_, mark)| mark);
-        let before = marks().flat_map(|mark| &mark.versions).filter(|(version, _)| **version < trust.version());
-        let mut before = before.filter_map(|(_, seen)| seen.read());
-        if let Some(reason) = before.find_map(|(made, latest)| trust.is_made_before(made, latest)) {
+        let before = |mark: &Mark| -> Vec<(Instant, Instant)> {
+            let before = mark.versions.iter().filter(|(version, _)| **version < trust.version());
+            before.filter_map(|(_, seen)| seen.read()).collect()
+        };
+        let anew = marks().filter_map(|mark| {
+            let ahead = before(mark).into_iter().map(|(_, latest)| latest).max().unwrap_or(trust.made_at());
+            Some(ClockAnew { from: begins_anew(mark, trust)?, ahead })
+        });
+        let anew = anew.max_by_key(|anew| anew.ahead);
+        let mut in_order = marks().filter(|_| anew.is_none()).flat_map(before);
+        if let Some(reason) = in_order.find_map(|(made, latest)| trust.is_made_before(made, latest)) {
             return Some(reason);
         }
         let keys = marks().flat_map(|mark| &mark.keys).filter_map(|(kid, key)| Some((kid.as_str(), key.read()?)));
         let people = marks().flat_map(|mark| &mark.people).map(String::as_str);
-        if let Some(reason) = trust.takes_back(keys).or_else(|| trust.leaves_out(people)) {
+        if let Some(reason) = trust.takes_back(keys, anew).or_else(|| trust.leaves_out(people)) {
             return Some(reason);
         }
         trust.brings_back(|seal| {
@@ -188,7 +214,7 @@ impl<'a> Recalled<'a> {
             if known == self.known {
                 return Ok(());
             }
-            match self.storage.remember(self.before.as_deref(), print(&known).as_bytes()) {
+            match self.keep(&known) {
                 // Another act was faster; what it remembered is taken in.
                 Err(StoreFault { what: Trouble::Changed, .. }) if tries < TRIES => {
                     tries += 1;
@@ -205,10 +231,10 @@ impl<'a> Recalled<'a> {
         let mut tries = 0;
         loop {
             let mut known = self.known.clone();
-            if !known.accepted.remove(kid) {
+            if !known.accepted.remove(kid) && self.unread.is_none() {
                 return Ok(false);
             }
-            match self.storage.remember(self.before.as_deref(), print(&known).as_bytes()) {
+            match self.keep(&known) {
                 Err(StoreFault { what: Trouble::Changed, .. }) if tries < TRIES => {
                     tries += 1;
                     self = Self::of(self.storage)?;
@@ -226,11 +252,7 @@ impl<'a> Recalled<'a> {
                 known.seen.insert(kid.clone(), Mark { time: at.to_record_text(), ..mark.clone() });
             }
         }
-        if known == self.known {
-            Ok(())
-        } else {
-            Ok(self.storage.remember(self.before.as_deref(), print(&known).as_bytes())?)
-        }
+        if known == self.known { Ok(()) } else { Ok(self.keep(&known)?) }
     }
 
     /// What is remembered from now on.
@@ -253,7 +275,11 @@ impl<'a> Recalled<'a> {
         let of_marks = || self.of_owners(owners).map(|(_, mark)| mark);
         let mut people: BTreeSet<String> = of_marks().flat_map(|mark| mark.people.iter().cloned()).collect();
         people.extend(trust.body().people.iter().map(|person| person.name.clone()));
-        let mut versions: BTreeMap<i64, KeptVersion> = of_marks().flat_map(|mark| mark.versions.clone()).collect();
+        let versions = of_marks().flat_map(|mark| {
+            let anew = begins_anew(mark, trust);
+            mark.versions.iter().map(move |(version, seen)| (*version, seen.no_later(anew)))
+        });
+        let mut versions: BTreeMap<i64, KeptVersion> = versions.collect();
         let seen = |at: Instant| at.min(now).in_zone(trust.zone()).to_record_text();
         let kept = KeptVersion { latest: seen(trust.latest()), made_at: seen(trust.made_at()), sha256: sha256.clone() };
         versions.entry(version).or_insert(kept);
@@ -285,9 +311,7 @@ impl<'a> Recalled<'a> {
 }
 
 /// The instant from which a trust file starts the clock again, where it is a later version than the one remembered and says
-/// what no version before it said: each time it is one signed act, and each account learns of it once.
+/// otherwise than that one: each account learns of it once.
 fn begins_anew(mark: &Mark, trust: &Trust) -> Option<Instant> {
-    let anew = Instant::parse(trust.body().clock_anew.as_deref()?).ok()?;
-    let before = mark.clock_anew.as_deref().and_then(|before| Instant::parse(before).ok());
-    (trust.version() > mark.version && before.is_none_or(|before| before < anew)).then_some(anew)
+    trust.begins_anew(mark.clock_anew.as_deref()).filter(|_| trust.version() > mark.version)
 }

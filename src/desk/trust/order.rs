@@ -8,7 +8,7 @@ use crate::checklist::Reason;
 use crate::checklist::trust::{TrustBody, Unsound, fault};
 use crate::desk::Refusal;
 use crate::document::{self, Document, Faults};
-use crate::units::Zone;
+use crate::units::{Instant, Zone};
 
 /// A version of a trust file that is asked for.
 #[derive(Debug)]
@@ -33,6 +33,9 @@ pub struct NextTrust {
     pub zone: Zone,
     /// What it says.
     pub body: TrustBody,
+    /// The latest instant that the version in force bears out; ahead of the clock, where one of its owners signed by a clock
+    /// that was.
+    pub latest: Instant,
     /// What of it is of a draft that waits, where there is one.
     pub carried: Option<Carried>,
 }
@@ -53,10 +56,23 @@ pub enum TrustNote {
         /// The name.
         person: String,
     },
-    /// A pack that every job must be judged by is approved for none once its approvals have ended.
-    NoLongerApproved {
+    /// The base pack, which judges every job, is approved for none once its approval has ended.
+    BaseNoLongerApproved,
+    /// A pack judges nothing any more once its approval has ended: no job is asked for it.
+    JudgesNoLonger {
         /// The pack.
         pack: String,
+        /// Whether every job had to be judged by it.
+        required: bool,
+    },
+    /// The version in force was made or signed by a clock that stood ahead, which is set aside.
+    WasAhead {
+        /// The version in force.
+        version: i64,
+        /// Up to when it reaches.
+        ahead: Instant,
+        /// The packs whose approval begins later all the same: it is signed with that instant.
+        packs: Vec<String>,
     },
 }
 

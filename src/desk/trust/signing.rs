@@ -16,7 +16,7 @@ use crate::desk::keys::Hand;
 use crate::desk::sign::Consent;
 use crate::desk::world::{Existing, Readers, Storage, StoreFault};
 use crate::desk::{Desk, DraftFault, Refusal, Unfit};
-use crate::units::Instant;
+use crate::units::{Exact, Instant};
 use crate::vocabulary::{Kind, Role};
 
 /// What an owner sees before signing.
@@ -49,10 +49,32 @@ pub struct VersionBefore {
     pub version: i64,
     /// Its words, as they stand on the shop's paper.
     pub words: String,
+    /// That the clock has gone on further since than anybody expects, if so: it may stand ahead.
+    pub leap: Option<ClockLeap>,
     /// Whether this account remembers a version of its owners; else its words are all that tells whether it is the shop's.
     pub is_known: bool,
     /// What this account saw last, where this version is new to it.
     pub seen_before: Option<SeenBefore>,
+}
+
+/// A clock that shows a time far after the latest one known. A version that is signed by a clock that stands ahead lets
+/// nothing start until its time has come.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct ClockLeap {
+    /// What the clock shows.
+    pub at: Instant,
+    /// The latest time that is known, by the version in force and by what this account remembers.
+    pub last: Instant,
+}
+
+impl ClockLeap {
+    /// Seconds after the latest time known from which an owner is asked: a week, in which the accounts of a shop that works
+    /// have seen a time, and which the wrong month or year exceeds.
+    const FAR: i64 = 7 * 86_400;
+
+    fn of(at: Instant, last: Instant) -> Option<Self> {
+        (at > last && at.seconds_since(last) > Exact::from_int(Self::FAR)).then_some(Self { at, last })
+    }
 }
 
 /// A version that is ready to be signed.
@@ -112,19 +134,21 @@ impl Desk<'_> {
         let draft = self.storage.read_if_there(&draft_of(&order.out))?;
         let (mut before, mut told_before, mut pins, mut found) = (None, None, None, None);
         if let Some(bytes) = &in_force {
-            let VersionInForce { trust: old, is_known, seen_before } = self.in_force(&order.out, bytes)?;
+            let VersionInForce { trust: old, is_known, seen_before, last } = self.in_force(&order.out, bytes)?;
             let envelope = Envelope::read(Kind::Trust, &order.out.to_string_lossy(), bytes)?;
             if envelope.body::<TrustBody>()? == order.body {
                 found = Some(envelope);
             } else {
                 pins = Some(follows(&order, &trust, &old)?);
-                if !old.has_owner_at(at) {
+                // By a clock that stood ahead the owners' own keys may begin later.
+                if !old.has_owner_at(at) && trust.clock_anew_after(&old).is_none() {
                     return Err(DraftFault::NoOwnerLeft { version: old.version() }.into());
                 }
                 can_come_in_force(&old, &trust, at)?;
             }
             let (version, words) = (old.version(), old.digest_in_words());
-            told_before = Some(VersionBefore { version, words, is_known, seen_before });
+            let leap = ClockLeap::of(at, last);
+            told_before = Some(VersionBefore { version, words, leap, is_known, seen_before });
             before = Some(old);
         }
         let waiting = draft.as_ref().map(|bytes| read_draft(&draft_of(&order.out), bytes)).transpose()?;
@@ -185,20 +209,20 @@ impl Desk<'_> {
     pub fn next_trust(&self, out: &Path) -> Result<NextTrust, Refusal> {
         let file = self.fetch(out)?;
         let old = self.in_force(out, &file.bytes)?.trust;
-        let (now, zone) = (self.now(old.zone())?, old.zone().clone());
+        let (now, zone, latest) = (self.now(old.zone())?, old.zone().clone(), old.latest());
         let next = old.body().next(now);
         let name = draft_of(out);
         let Some(bytes) = self.storage.read_if_there(&name)? else {
-            return Ok(NextTrust { zone, body: next, carried: None });
+            return Ok(NextTrust { zone, body: next, latest, carried: None });
         };
         let (envelope, draft) = read_draft(&name, &bytes)?;
         // A draft of a version that has come in force meanwhile is past.
         if draft.version != next.version {
-            return Ok(NextTrust { zone, body: next, carried: None });
+            return Ok(NextTrust { zone, body: next, latest, carried: None });
         }
         let owners = vouched(&old, &envelope, &draft, (&name, now))?;
         let body = TrustBody { made_at: next.made_at, ..draft };
-        Ok(NextTrust { zone, body, carried: Some(Carried { owners }) })
+        Ok(NextTrust { zone, body, latest, carried: Some(Carried { owners }) })
     }
 
     /// Proposes the draft that waits beside the version in force.
@@ -257,6 +281,10 @@ impl TrustDraft {
         let carried = self.order.from.as_ref().and_then(|from| from.carried.as_ref());
         if *consent == Consent::Given && !self.proposal.carried.is_empty() && !carried.is_some_and(signed_before) {
             return Err(DraftFault::CarriedNotConfirmed { name: draft_of(&self.order.out) }.into());
+        }
+        let leap = self.proposal.before.as_ref().and_then(|before| before.leap);
+        if let (Consent::Given, Some(ClockLeap { at, last })) = (consent, leap) {
+            return Err(DraftFault::ClockFarAhead { at, last }.into());
         }
         let kids = [kid.to_owned()];
         let at = desk.now(self.trust.zone())?;

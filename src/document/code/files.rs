@@ -17,7 +17,7 @@ macro_rules! codes_of_files {
             ChecklistChanged = "checklist/changed":
                 "The content is not what was signed. Fetch the file again from where it was signed, or sign the job again.";
             ChecklistClockBehind = "checklist/clock-behind":
-                "The clock shows a time before the trust file was made. Set this machine's clock right.";
+                "The clock shows a time before the trust file was made or signed. Set this machine's clock right; or an owner signed by a clock that stood ahead, which an owner sets aside with `fillward trust renew --clock-anew`.";
             ChecklistClockSetBack = "checklist/clock-set-back":
                 "The clock shows an earlier time than it has shown before. Set it right; a wrong time that it once showed is set aside by an owner in the next version of the trust file.";
             ChecklistContent = "checklist/content":
@@ -168,6 +168,8 @@ macro_rules! codes_of_files {
                 "The record was not given, so nobody has seen that it is unchanged. Give the record as it stands now with `--record`.";
             ChecklistRecordTwice = "checklist/record-twice":
                 "Several records of the job were given, and they differ. Find out which stands now, and give that one alone.";
+            ChecklistRecordUnmatched = "checklist/record-unmatched":
+                "Of a record that was given nobody can tell the job: it cannot be read, or has no job number. It may be the present record, so nothing starts. Put right what is wrong in it, or leave out what is no record of this job.";
             ChecklistRehearsal = "checklist/rehearsal":
                 "The job was checked as of a time given by hand, as a practice run. Check and sign the job as of now, without `--at`.";
             ChecklistRolesLowered = "checklist/roles-lowered":

@@ -131,6 +131,7 @@ impl Play {
         let order = FurtherOrder {
             checklist,
             records: vec![record],
+            found: Vec::new(),
             shop: None,
             packs: self.counter.order().packs,
             before: Vec::new(),

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use fillward::checklist::jws::Envelope;
 use fillward::checklist::trust::{Approval, Ending, TrustBody};
+use fillward::desk::world::Trouble;
 use fillward::desk::{NextTrust, Opened, Purpose, Refusal, TrustOrder};
 use fillward::units::Instant;
 use fillward::vocabulary::{Kind, Role};
@@ -128,7 +129,7 @@ impl Play {
                 self.murky = false;
             }
             Act::Home(home) => {
-                self.counter.at_home(home);
+                self.counter.no_memory((!home).then_some(Trouble::Nowhere));
                 self.model.home = home;
             }
             Act::Clock(minutes) => {

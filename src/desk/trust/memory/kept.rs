@@ -114,6 +114,14 @@ impl KeptKey {
 }
 
 impl KeptVersion {
+    /// Held to be of an instant at the latest, where the clock begins anew with that.
+    pub(super) fn no_later(&self, anew: Option<Instant>) -> Self {
+        let Some((anew, (made_at, latest))) = anew.zip(self.read()) else { return self.clone() };
+        let held = |at: Instant, text: &str| if at > anew { anew.to_record_text() } else { text.to_owned() };
+        let (made_at, latest) = (held(made_at, &self.made_at), held(latest, &self.latest));
+        Self { latest, made_at, sha256: self.sha256.clone() }
+    }
+
     pub(super) fn read(&self) -> Option<(Instant, Instant)> {
         Instant::parse(&self.made_at).ok().zip(Instant::parse(&self.latest).ok())
     }
