@@ -28,7 +28,7 @@ impl Moment {
 
 /// What is true of every assembly that air may be in.
 const AIR_OUT: &str = "Before anything on a tyre or wheel is loosened, tightened, drilled, pierced or taken off: air out slowly, core out, \
-                       wire through the stem. Otherwise leave it where it is; touch nothing.";
+                       wire through the stem. Else touch nothing.";
 
 impl HoldPoint {
     /// The same of assemblies that stay on their machine: after the fill nothing is lifted, and nothing is set down.

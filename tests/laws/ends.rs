@@ -23,7 +23,8 @@ const WAITS: &[(&str, &str)] = &[
 ];
 
 /// How a sentence goes on to who decides.
-const GOES_ON: &[&str] = &["; if it stays as it is, ", "; if both are right, ", "; otherwise ", ", and "];
+const GOES_ON: &[&str] =
+    &["; if it stays as it is, ", "; if it stays in, ", "; if both are right, ", "; otherwise ", ", and "];
 
 /// Who can decide to go on.
 const DECIDES: &[&str] = &[

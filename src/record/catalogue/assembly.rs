@@ -47,10 +47,10 @@ facts! {
     RIM_PARTS_MATCH = "rim.parts_match", FactKind::Flag, Whether "the charts or the rim manual say that these parts go together", "true", Assembly, FROM_AIR, Wheel;
     RIM_NEEDS_FLAP = "rim.needs_flap", FactKind::Flag, Whether "this rim needs a flap under a tube (flat base, multi-piece, valve slot)", "false", Assembly, FROM_AIR, Wheel;
     RIM_LEAKS = "rim.leaks", FactKind::Flag, Whether "the rim is suspected of leaking", "false", Job, FROM_AIR, Wheel;
-    RIM_LOCK_RING = "rim.lock_ring", FactKind::Choice(words!["split", "endless"]), Whether "the ring that locks a multi-piece rim is split or endless", "split", Assembly, AIR, Wheel;
+    RIM_LOCK_RING = "rim.lock_ring", FactKind::Choice(words!["split", "endless"]), Whether "the ring that locks a multi-piece rim is split or endless", "split", Assembly, FROM_AIR, Wheel;
     RIM_PIECES = "rim.pieces", FactKind::Choice(words!["two", "three", "four", "five"]), "Of how many pieces a multi-piece rim is made, by the rim manual; where nobody says, it is taken for one of two.", "three", Assembly, AIR, Wheel;
-    RIM_RING_GAP = "rim.ring_gap", FactKind::Quantity(Dimension::Length), "The gap between the ends of the split ring as it lies in its gutter.", "1/2 in", Job, AIR, Wheel;
-    RIM_SEAL_RING = "rim.seal_ring", FactKind::Choice(words!["new", "used"]), Whether "the rubber ring that seals a multi-piece rim without a tube is new", "new", Job, AIR, Wheel;
+    RIM_RING_GAP = "rim.ring_gap", FactKind::Quantity(Dimension::Length), "The gap between the ends of the split ring as it lies in its gutter.", "1/2 in", Job, FROM_AIR, Wheel;
+    RIM_SEAL_RING = "rim.seal_ring", FactKind::Choice(words!["new", "used"]), Whether "the rubber ring that seals a multi-piece rim without a tube is new", "new", Job, FROM_AIR, Wheel;
     WHEEL_RATING = "wheel.rating", FactKind::Quantity(Dimension::Pressure), "The highest pressure the wheel's maker allows.", "80 psi", Assembly, FROM_AIR, Wheel;
     WHEEL_LOAD_RATING = "wheel.load_rating", FactKind::Quantity(Dimension::Mass), "The highest load the wheel's maker allows.", "9000 lb", Assembly, FROM_AIR, Wheel;
     WHEEL_MASS = "wheel.mass", FactKind::Quantity(Dimension::Mass), "The mass of the wheel with its rim and rings.", "210 lb", Assembly, FROM_AIR, Wheel;

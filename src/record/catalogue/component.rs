@@ -24,7 +24,7 @@ facts! {
     PARTS_BY_VOLUME = "parts_by_volume", FactKind::Count, "Its parts by volume in the mix, where the maker's data gives the ratio by volume.", "1", Job, FILL, Desk;
     PRICE = "price", FactKind::Count, "The price of the amount that `price_for` says, in the shop's own currency.", "2.40", Job, FILL, Desk;
     PRICE_FOR = "price_for", FactKind::Quantity(Dimension::Mass), "The amount that the price buys.", "1 lb", Job, FILL, Desk;
-    ON_HAND = "on_hand", FactKind::Reading(Dimension::Mass), "How much of it is there for this job, in all containers of the lot.", "{reading: 420 lb, at: 2026-03-04T08:30:00-06:00, uncertainty: 2 lb}", Job, FILL, Drums;
+    ON_HAND = "on_hand", FactKind::Reading(Dimension::Mass), "How much of it is there for this job, in all containers of the lot; with `at`, when it was weighed, and `uncertainty`, what the scale may be off, unless its place says that.", "420 lb", Job, FILL, Drums;
     NEEDED = "needed", FactKind::Quantity(Dimension::Mass), "How much of it the job takes by the maker's chart or a worked figure.", "362 lb", Job, FILL, Desk;
     CONTAINER_SIZE = "container_size", FactKind::Quantity(Dimension::Mass), "How much one full container of it holds.", "440 lb", Job, FILL, Desk;
     CONTAINER = "container", FactKind::Choice(words!["sound", "bulging", "leaking"]), "The state of the container; of several, of the worst.", "sound", Day, FILL, Drums;

@@ -7,8 +7,8 @@ use crate::units::Dimension;
 
 facts! {
     Subject::Assembly, super::assembly::TABLE.len();
-    MOUNTING_CLEAN = "mounting.clean", FactKind::Flag, Whether "flanges, gutters, rings, bead seats and the beads of the tyre are free of dirt, loose rust, scale and old rubber", "true", Job, AIR, Wheel;
-    MOUNTING_STEM_OPEN = "mounting.stem_open", FactKind::Flag, Whether "a wire went right through the valve stem with its core out", "true", Job, AIR, Wheel;
+    MOUNTING_CLEAN = "mounting.clean", FactKind::Flag, Whether "flanges, gutters, rings, bead seats and the beads of the tyre are free of dirt, loose rust, scale and old rubber", "true", Job, FROM_AIR, Wheel;
+    MOUNTING_STEM_OPEN = "mounting.stem_open", FactKind::Flag, Whether "a wire went right through the valve stem with its core out", "true", Job, FROM_AIR, Wheel;
     MOUNTING_SEATING_PRESSURE = "mounting.seating_pressure", FactKind::Quantity(Dimension::Pressure), "The pressure at which the beads are to be seated, and from then on that at which they were.", "35 psi", Job, FROM_AIR, Cage;
     SEATED_AT = "seated.at", FactKind::Event, "When somebody saw from outside the path of flying parts that the assembly is seated in its cage: beads, rings and guide lines even all round, and no fault on casing, wheel and valve.", "2026-03-04T08:20:00-06:00", Day, FILL, Wheel;
     SEATED_BY = "seated.by", FactKind::Text, "Who saw it.", "Odile Varga", Day, FILL, Wheel;

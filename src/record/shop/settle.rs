@@ -3,9 +3,9 @@
 //! Who stands before the pump sees what is so today, and the shop file says what was so when somebody wrote it. So the
 //! record may always say it. What is planned or used for this one job is as the record says; of what is dated the later
 //! statement counts, but none of a time when every fill of the job had begun; an earlier reading of a container stays as a
-//! row of its warming; of anything else the one that lets less pass, whichever that is, so that neither a fault of today nor
-//! a slip of the pen is lost. Where the rules do not tell which one that is, both are shown and it is asked. This module must
-//! not know rules: it asks which of two values lets less pass.
+//! row of its warming; of anything else the one that lets less pass, whichever that is, so that neither a fault of today
+//! nor a slip of the pen is lost. Where the rules do not tell which one that is, both are shown and it is asked. This module
+//! must not know rules: it asks which of two values lets less pass.
 
 use std::cmp::Ordering;
 
