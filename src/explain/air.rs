@@ -42,27 +42,27 @@ impl Order<'_> {
             format!("Let nothing out of {closed}: {it_is} may be filled. Open nothing until that is settled.")
         });
         let lets = (!self.whose.is_empty()).then(|| {
-            let opening = if self.on_bench { "If air went in by now, it comes out first" } else { "Air out first" };
+            let opening = if self.on_bench { "If air went in by now, air out first" } else { "Air out first" };
             format!("{opening}: {}.", together(&self.whose))
         });
         let may_let = (!self.perhaps.is_empty()).then(|| {
             let first = match self.cause {
                 Cause::Written => {
                     "Look at the entry first: if it was written wrong, whoever wrote it corrects it, and the air stays in. \
-                     If it is right, air out first"
+                     If it is right"
                 }
                 Cause::NotWritten => {
                     "Find out first what is asked for, by asking and by a look from outside; touch no nut, ring or stem for \
-                     it. Only if that is not possible, or the fault is there, air out first"
+                     it. Only if that is not possible, or the fault is there"
                 }
                 Cause::Either => {
                     "Look at the entries first, and find out what is asked for, by asking and by a look from outside; touch \
                      no nut, ring or stem for it. What was written wrong is corrected by whoever wrote it. Only if that is \
-                     not possible, or the fault is there, air out first"
+                     not possible, or the fault is there"
                 }
             };
-            let if_any = if self.on_bench { ", if air went in by now" } else { "" };
-            format!("{first}{if_any}: {}.", together(&self.perhaps))
+            let if_any = if self.on_bench { " and air went in by now" } else { "" };
+            format!("{first}{if_any}, air out first: {}.", together(&self.perhaps))
         });
         keeps.into_iter().chain(lets).chain(may_let).collect()
     }
