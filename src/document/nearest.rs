@@ -20,7 +20,8 @@ pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
 /// The candidate of which `value`, a word that somebody wrote for what was found, is a slip of the pen.
 ///
 /// Word by word it begins as the candidate does, and none of the two is the other one with something before it: `unsound` is
-/// no slip for `sound`, nor `not within` for `within`. Whoever wrote down a fault is never offered the word that passes.
+/// no slip for `sound`, nor `not within` for `within`; and one slip is allowed per four letters of a word. Whoever wrote down a
+/// fault is never offered the word that passes.
 pub fn nearest_value<'a>(value: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     nearest(value, candidates.into_iter().filter(|candidate| is_slip(&plain(value), &plain(candidate))))
 }
@@ -29,7 +30,7 @@ fn is_slip(value: &str, candidate: &str) -> bool {
     let is_near = |(written, meant): (&str, &str)| {
         written.chars().next() == meant.chars().next()
             && (written == meant || !written.ends_with(meant) && !meant.ends_with(written))
-            && strsim::damerau_levenshtein(written, meant) <= written.chars().count().div_ceil(3)
+            && strsim::damerau_levenshtein(written, meant) <= written.chars().count().div_ceil(4)
     };
     value.split('-').count() == candidate.split('-').count() && value.split('-').zip(candidate.split('-')).all(is_near)
 }

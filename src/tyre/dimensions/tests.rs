@@ -69,7 +69,7 @@ fn a_slip_is_refused_with_the_plausible_range() {
     let wide = refuse(&Recorded { section_width: Some(quantity("445 in")), ..Recorded::default() });
     assert!(misfit(&wide) == Some(DimensionName::SectionWidth));
     assert!(wide.to_string().contains("section width 445 in cannot belong to size `17.5-25`"), "{wide}");
-    assert!(wide.help().contains("measure the section width again"));
+    assert!(wide.help().contains("look the section width up again"));
     let low = refuse(&Recorded { overall_diameter: Some(quantity("25 in")), ..Recorded::default() });
     assert!(misfit(&low) == Some(DimensionName::OverallDiameter));
     let rim = refuse(&Recorded { rim_width: Some(quantity("14 mm")), ..Recorded::default() });
