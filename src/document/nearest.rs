@@ -20,8 +20,8 @@ pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
 /// The candidate of which `value`, a word that somebody wrote for what was found, is a slip of the pen.
 ///
 /// Word by word it begins as the candidate does, and none of the two is the other one with something before it: `unsound` is
-/// no slip for `sound`, nor `not within` for `within`; and one slip is allowed per four letters of a word. Whoever wrote down a
-/// fault is never offered the word that passes.
+/// no slip for `sound`, nor `not within` for `within`; and one slip is allowed per four letters of a word. Whoever wrote
+/// down a fault is never offered the word that passes.
 pub fn nearest_value<'a>(value: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     nearest(value, candidates.into_iter().filter(|candidate| is_slip(&plain(value), &plain(candidate))))
 }
